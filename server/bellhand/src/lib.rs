@@ -1,0 +1,1 @@
+//! The command line and language server, as a library so that tests and benchmarks can drive them.

@@ -1,0 +1,3 @@
+//! The `bellhand` program.
+
+fn main() {}

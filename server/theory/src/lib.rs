@@ -1,0 +1,13 @@
+//! Pitch, interval, key, time and tempo: what every other room speaks in, with no instrument and no I/O.
+
+mod interval;
+mod key;
+mod pitch;
+mod tempo;
+mod time;
+
+pub use interval::{Interval, Transposition};
+pub use key::{Key, LINE_OF_FIFTHS_LIMIT, Mode};
+pub use pitch::{Alteration, Letter, ParsePitchError, Pitch, SoundingPitch, WrittenPitch};
+pub use tempo::{Seconds, Tempo, TempoMap, TempoSource};
+pub use time::{Meter, Quarters};

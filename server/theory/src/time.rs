@@ -1,0 +1,185 @@
+//! Musical time in exact quarter notes, and metres.
+
+use std::cmp::Ordering;
+use std::fmt;
+use std::ops::{Add, AddAssign, Mul, Sub};
+
+use num_rational::Ratio;
+use num_traits::{CheckedAdd, CheckedMul, CheckedSub, ToPrimitive, Zero};
+
+/// A length or a place in time, in quarter notes, exact.
+///
+/// Sums that leave the range of 64-bit fractions (no music does; damaged text may) are rounded to a grid
+/// fine enough for every tuplet of up to thirteen, so that nothing here can panic.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub struct Quarters(Ratio<i64>);
+
+/// 2^10 · 3^4 · 5^2 · 7 · 11 · 13: the grid of last resort.
+const GRID: i64 = 1024 * 81 * 25 * 7 * 11 * 13;
+/// The longest time that is told apart, in quarter notes.
+const LONGEST: i64 = 1 << 28;
+
+impl Quarters {
+    /// No time at all.
+    pub const ZERO: Self = Self(Ratio::new_raw(0, 1));
+    /// One quarter note.
+    pub const ONE: Self = Self(Ratio::new_raw(1, 1));
+
+    /// So many quarter notes as a fraction; a zero denominator counts as one.
+    #[must_use]
+    pub fn new(numerator: i64, denominator: i64) -> Self {
+        let denominator = if denominator == 0 { 1 } else { denominator.clamp(-i64::MAX, i64::MAX) };
+        Self(Ratio::new(numerator.clamp(-i64::MAX, i64::MAX), denominator))
+    }
+
+    /// So many whole quarter notes.
+    #[must_use]
+    pub const fn whole(quarters: i64) -> Self {
+        Self(Ratio::new_raw(quarters, 1))
+    }
+
+    /// The nearest `f64`, for seconds and pictures only.
+    #[must_use]
+    pub fn to_f64(self) -> f64 {
+        self.0.to_f64().unwrap_or(0.0)
+    }
+
+    /// Numerator and denominator in lowest terms.
+    #[must_use]
+    pub const fn parts(self) -> (i64, i64) {
+        (*self.0.numer(), *self.0.denom())
+    }
+
+    /// Whether it is no time.
+    #[must_use]
+    pub fn is_zero(self) -> bool {
+        self.0.is_zero()
+    }
+
+    /// Divided by a whole number; by zero counts as by one.
+    #[must_use]
+    pub fn over(self, divisor: i64) -> Self {
+        self * Self::new(1, divisor)
+    }
+
+    fn rounded(value: f64) -> Self {
+        let held = value.clamp(-(LONGEST as f64), LONGEST as f64);
+        Self(Ratio::new((held * GRID as f64).round() as i64, GRID))
+    }
+}
+
+impl Add for Quarters {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        self.0.checked_add(&other.0).map_or_else(|| Self::rounded(self.to_f64() + other.to_f64()), Self)
+    }
+}
+
+impl AddAssign for Quarters {
+    fn add_assign(&mut self, other: Self) {
+        *self = *self + other;
+    }
+}
+
+impl Sub for Quarters {
+    type Output = Self;
+
+    fn sub(self, other: Self) -> Self {
+        self.0.checked_sub(&other.0).map_or_else(|| Self::rounded(self.to_f64() - other.to_f64()), Self)
+    }
+}
+
+impl Mul for Quarters {
+    type Output = Self;
+
+    fn mul(self, other: Self) -> Self {
+        self.0.checked_mul(&other.0).map_or_else(|| Self::rounded(self.to_f64() * other.to_f64()), Self)
+    }
+}
+
+impl PartialOrd for Quarters {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Quarters {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.cmp(&other.0)
+    }
+}
+
+impl std::iter::Sum for Quarters {
+    fn sum<I: Iterator<Item = Self>>(items: I) -> Self {
+        items.fold(Self::ZERO, |total, item| total + item)
+    }
+}
+
+impl fmt::Display for Quarters {
+    /// A whole number, or a fraction in lowest terms as in `3/2`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// A metre: how much time a full bar holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Meter {
+    /// Beats in a bar, the upper number (a sum is added up).
+    pub beats: u32,
+    /// The note value of a beat, the lower number: 4 is a quarter note.
+    pub unit: u32,
+}
+
+impl Meter {
+    /// The length of a full bar.
+    #[must_use]
+    pub fn bar(self) -> Quarters {
+        Quarters::new(i64::from(self.beats) * 4, i64::from(self.unit.max(1)))
+    }
+
+    /// Whether beats divide in three: 6/8, 9/8, 12/8 and the like.
+    #[must_use]
+    pub const fn is_compound(self) -> bool {
+        self.beats > 3 && self.beats.is_multiple_of(3) && self.unit >= 8
+    }
+}
+
+impl fmt::Display for Meter {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}/{}", self.beats, self.unit)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fractions_stay_exact() {
+        let third = Quarters::new(1, 3);
+        assert_eq!(third + third + third, Quarters::ONE);
+        assert_eq!(Quarters::new(6, 4).to_string(), "3/2");
+        assert_eq!(Quarters::whole(2).to_string(), "2");
+    }
+
+    #[test]
+    fn absurd_lengths_round_instead_of_panicking() {
+        let mut sum = Quarters::ZERO;
+        for prime in [1_000_003i64, 999_983, 999_979, 999_961, 999_959, 999_953, 999_931] {
+            sum += Quarters::new(prime - 1, prime);
+        }
+        assert!((sum.to_f64() - 7.0).abs() < 1e-3);
+        assert!(Quarters::new(i64::MAX, 1) + Quarters::new(i64::MAX, 1) > Quarters::ZERO);
+        assert_eq!(Quarters::new(1, 0), Quarters::ONE);
+        assert!(Quarters::new(i64::MIN, i64::MIN) > Quarters::ZERO);
+    }
+
+    #[test]
+    fn bars() {
+        assert_eq!(Meter { beats: 6, unit: 8 }.bar(), Quarters::whole(3));
+        assert!(Meter { beats: 6, unit: 8 }.is_compound());
+        assert!(!Meter { beats: 3, unit: 4 }.is_compound());
+    }
+}

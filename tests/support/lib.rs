@@ -1,0 +1,1 @@
+//! What the cross-room tests share.
