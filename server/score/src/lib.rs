@@ -1,1 +1,15 @@
-//! Being built.
+//! The one model every notation is read into, each thing with its span, and intents: edits said in musical words.
+
+mod bar;
+mod directive;
+mod event;
+mod intent;
+mod piece;
+mod span;
+
+pub use bar::{Bar, Barline, Placed, Run, RunBody};
+pub use directive::{Directive, DirectiveKind, PartSelector, parse_directive};
+pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark};
+pub use intent::{Courtesy, Intent, NewMark, PartRef};
+pub use piece::{Part, Piece, PlacedPiece, Score, Text, Unreadable};
+pub use span::Span;

@@ -1,0 +1,100 @@
+//! Bars, and the runs of text that make them up: the unit that incremental reading keeps.
+
+use std::sync::Arc;
+
+use theory::{Meter, Quarters};
+
+use crate::event::Event;
+use crate::span::Span;
+
+/// A bar of one part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bar {
+    /// The number a player finds it by: 1 is the first full bar, 0 an upbeat.
+    pub number: u32,
+    /// When it starts, in quarter notes from the start of the piece.
+    pub onset: Quarters,
+    /// How long it lasts as written, in quarter notes.
+    pub length: Quarters,
+    /// The metre in force, if any.
+    pub meter: Option<Meter>,
+    /// The stretches of text it is made of, in order; a bar inside a multi-bar rest may have none.
+    pub runs: Vec<Run>,
+    /// What closes it.
+    pub close: Option<Barline>,
+}
+
+/// A stretch of a bar that stands together in the text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Where the stretch begins, in bytes from the start of the piece.
+    pub base: usize,
+    /// What it holds; shared between readings while its text and what came before stay the same.
+    pub body: Arc<RunBody>,
+}
+
+/// What a run holds, counted from its own start so that it can be kept when text before it changes.
+#[derive(Debug, PartialEq, Default)]
+pub struct RunBody {
+    /// The events, in the order of the text.
+    pub events: Vec<Event>,
+    /// Length of the run's text in bytes.
+    pub text_length: usize,
+}
+
+/// A barline.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Barline {
+    /// Where it stands, in bytes from the start of the piece.
+    pub span: Span,
+    /// Whether a repeated stretch ends here.
+    pub repeat_end: bool,
+    /// Whether a repeated stretch begins here.
+    pub repeat_start: bool,
+    /// Whether the section or piece ends here (thin-thick or double).
+    pub section_end: bool,
+    /// The ending that begins here, as it is written (`1`, `1,3`).
+    pub ending: Option<String>,
+}
+
+/// An event with its places worked out.
+#[derive(Debug, Clone, Copy)]
+pub struct Placed<'a> {
+    /// The event.
+    pub event: &'a Event,
+    /// The bar's place in the part's list of bars.
+    pub bar: usize,
+    /// When it happens, in quarter notes from the start of the piece.
+    pub onset: Quarters,
+    /// Where its run begins, in bytes from the start of the piece.
+    pub base: usize,
+}
+
+impl Placed<'_> {
+    /// Where the event stands, in bytes from the start of the piece.
+    #[must_use]
+    pub const fn span(&self) -> Span {
+        self.event.span.shifted(self.base)
+    }
+}
+
+impl Bar {
+    /// The events of the bar, placed; `index` is the bar's place in its part.
+    pub fn events(&self, index: usize) -> impl Iterator<Item = Placed<'_>> {
+        self.runs.iter().flat_map(move |run| {
+            run.body.events.iter().map(move |event| Placed {
+                event,
+                bar: index,
+                onset: self.onset + event.offset,
+                base: run.base,
+            })
+        })
+    }
+
+    /// From the first run's start to the last one's end, in bytes from the start of the piece.
+    #[must_use]
+    pub fn span(&self) -> Option<Span> {
+        let (first, last) = (self.runs.first()?, self.runs.last()?);
+        Some(Span::new(first.base, last.base + last.body.text_length))
+    }
+}

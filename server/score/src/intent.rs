@@ -1,0 +1,150 @@
+//! Intents: changes said in musical words, which each notation knows how to write.
+
+use theory::{Key, Transposition, WrittenPitch};
+
+use crate::span::Span;
+
+/// A change to the music or its writing.
+///
+/// Spans name the thing that is changed by where it stands, counted like the finding's own span.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Intent {
+    /// Take the part's key signatures out and write every accidental they implied.
+    DropKeySignatures {
+        /// The part.
+        part: PartRef,
+        /// Which courtesy accidentals to add.
+        courtesy: Courtesy,
+    },
+    /// Give the part a key signature and take out the accidentals it then implies.
+    SetKeySignature {
+        /// The part.
+        part: PartRef,
+        /// The signature, at written pitch.
+        key: Key,
+    },
+    /// Move notes by whole octaves, with all they are tied to.
+    MoveOctaves {
+        /// The notes.
+        notes: Vec<Span>,
+        /// Octaves up; negative is down.
+        octaves: i8,
+    },
+    /// Write another pitch in a note's place.
+    MoveNote {
+        /// The note.
+        note: Span,
+        /// The new pitch, on the page.
+        to: WrittenPitch,
+    },
+    /// Put a mark on a note.
+    AddMark {
+        /// The note.
+        note: Span,
+        /// The mark.
+        mark: NewMark,
+    },
+    /// Write another mark in a mark's place.
+    ReplaceMark {
+        /// The mark.
+        mark: Span,
+        /// What to write.
+        with: NewMark,
+    },
+    /// Take a mark out.
+    RemoveMark {
+        /// The mark.
+        mark: Span,
+    },
+    /// Record what must be added to the written pitch.
+    SetTransposition {
+        /// The part.
+        part: PartRef,
+        /// What to record.
+        transposition: Transposition,
+    },
+    /// Name the part.
+    NamePart {
+        /// The part.
+        part: PartRef,
+        /// The whole new name.
+        name: String,
+    },
+    /// Tell this tool, in a comment above the line of a place, to keep silent about a rule there.
+    IgnoreHere {
+        /// The place.
+        at: Span,
+        /// The rule.
+        rule: String,
+    },
+    /// Tell this tool, in a comment at the top, to keep silent about a rule in the file.
+    IgnoreInFile {
+        /// The rule.
+        rule: String,
+    },
+}
+
+/// A part of a piece of a score.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct PartRef {
+    /// The piece's place in the score.
+    pub piece: usize,
+    /// The part's place in the piece.
+    pub part: usize,
+}
+
+/// A mark to be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NewMark {
+    /// `+`.
+    Plus,
+    /// `o`.
+    Circle,
+    /// Words above the staff.
+    Words(String),
+}
+
+/// Which accidentals a house adds that the rules do not demand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Courtesy {
+    /// None.
+    Never,
+    /// One on a note whose line or space was altered otherwise in the bar before.
+    #[default]
+    NextBar,
+}
+
+impl Intent {
+    /// The same change with spans counted from a place `base` bytes earlier, in the piece at `piece`.
+    #[must_use]
+    pub fn rebased(mut self, base: usize, piece: usize) -> Self {
+        match &mut self {
+            Self::DropKeySignatures { part, .. }
+            | Self::SetKeySignature { part, .. }
+            | Self::SetTransposition { part, .. }
+            | Self::NamePart { part, .. } => part.piece = piece,
+            Self::MoveOctaves { notes, .. } => {
+                for note in notes {
+                    *note = note.shifted(base);
+                }
+            }
+            Self::MoveNote { note: span, .. }
+            | Self::AddMark { note: span, .. }
+            | Self::ReplaceMark { mark: span, .. }
+            | Self::RemoveMark { mark: span }
+            | Self::IgnoreHere { at: span, .. } => *span = span.shifted(base),
+            Self::IgnoreInFile { .. } => {}
+        }
+        self
+    }
+
+    /// The notes whose pitch the change means to alter; empty for changes of writing only.
+    #[must_use]
+    pub fn moved_notes(&self) -> &[Span] {
+        match self {
+            Self::MoveOctaves { notes, .. } => notes,
+            Self::MoveNote { note, .. } => std::slice::from_ref(note),
+            _ => &[],
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! Scores, pieces and parts.
+
+use std::sync::Arc;
+
+use theory::{Key, Meter, Transposition};
+
+use crate::bar::{Bar, Placed};
+use crate::directive::Directive;
+use crate::event::TempoMark;
+use crate::span::Span;
+
+/// All that one document holds.
+#[derive(Debug, Clone, Default)]
+pub struct Score {
+    /// The pieces in order; an ABC file may hold many.
+    pub pieces: Vec<PlacedPiece>,
+    /// Instructions to this tool that hold for the whole file, spans from the start of the document.
+    pub directives: Vec<Directive>,
+    /// What could not be read outside any piece, spans from the start of the document.
+    pub unreadable: Vec<Unreadable>,
+}
+
+/// A piece and where it begins.
+#[derive(Debug, Clone)]
+pub struct PlacedPiece {
+    /// Where it begins, in bytes from the start of the document.
+    pub base: usize,
+    /// The piece; shared between readings while its text stays the same.
+    pub piece: Arc<Piece>,
+}
+
+/// One piece: its parts in score order. All spans within are counted from its start.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Piece {
+    /// Its title.
+    pub title: Option<Text>,
+    /// Its composer.
+    pub composer: Option<Text>,
+    /// The text it covers.
+    pub span: Span,
+    /// The tempo at the start, if marked before the first note.
+    pub tempo: Option<(TempoMark, Span)>,
+    /// The parts, in the order of the score.
+    pub parts: Vec<Part>,
+    /// Instructions to this tool.
+    pub directives: Vec<Directive>,
+    /// What could not be read.
+    pub unreadable: Vec<Unreadable>,
+}
+
+/// What one player, or several on one staff, read.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Part {
+    /// The notation's own name for it (`1`, `P2`, a spine number).
+    pub id: String,
+    /// The name on the page.
+    pub name: Option<Text>,
+    /// Where the part is declared: the place to speak of the part as a whole.
+    pub head: Span,
+    /// The key signature at the start, and where it stands.
+    pub key: Option<(Key, Span)>,
+    /// The metre at the start.
+    pub meter: Option<Meter>,
+    /// What the file says is added to written pitch at the start, and where it says so.
+    pub transposition: Option<(Transposition, Span)>,
+    /// Whether the steps of that transposition are the file's own, or only its semitones are.
+    pub transposition_spelled: bool,
+    /// The bars.
+    pub bars: Vec<Bar>,
+}
+
+impl Part {
+    /// All events in order, placed.
+    pub fn events(&self) -> impl Iterator<Item = Placed<'_>> {
+        self.bars.iter().enumerate().flat_map(|(index, bar)| bar.events(index))
+    }
+}
+
+/// A text and where it stands.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Text {
+    /// The text, escapes resolved.
+    pub text: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Something that could not be read; the rest was read all the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unreadable {
+    /// Where it stands.
+    pub span: Span,
+    /// What is wrong, in words that can follow "here": "`H` is no key".
+    pub problem: String,
+    /// What was expected instead, with an example.
+    pub expected: String,
+}
