@@ -43,6 +43,7 @@ module.exports = grammar({
     $._blank,
     $._tune_end,
     $._version_open,
+    $._version,
     $._free_text,
     $._header_text,
     $._music_in_header,
@@ -122,7 +123,7 @@ module.exports = grammar({
     version_line: ($) =>
       seq(
         alias($._version_open, '%abc'),
-        optional(seq(token.immediate('-'), field('version', alias(token.immediate(/[^\s%]+/), $.version)))),
+        optional(field('version', alias($._version, $.version))),
         optional(alias($._tail, $.text)),
         $._end,
       ),
@@ -304,7 +305,7 @@ module.exports = grammar({
     meter_fraction: ($) =>
       prec.right(seq(field('numerator', $.numerator), optional(seq('/', optional(field('denominator', $.denominator)))))),
     numerator: (_) => /\d+([ \t]*\+[ \t]*\d+)*|\([ \t]*\d+([ \t]*\+[ \t]*\d+)*[ \t]*\)(\+\d+)*/,
-    denominator: (_) => /\d+/,
+    denominator: (_) => token(prec(1, /\d+/)),
     _meter_word: (_) => token(prec(-1, choice(/[A-Za-z|]+/, /[^\s%\]]/))),
 
     unit_length_field: ($) =>

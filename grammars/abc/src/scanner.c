@@ -12,6 +12,7 @@ enum Token {
     BLANK,
     TUNE_END,
     VERSION_OPEN,
+    VERSION,
     FREE_TEXT,
     HEADER_TEXT,
     MUSIC_IN_HEADER,
@@ -557,6 +558,7 @@ static bool scan_line_start(TSLexer *lexer, const bool *valid) {
             end_here(lexer);
             if (peek(lexer) == '-') {
                 next(lexer);
+                end_here(lexer);
                 return !at_end(lexer) && !is_space(peek(lexer)) && peek(lexer) != '%' && take(lexer, VERSION_OPEN);
             }
             return (at_end(lexer) || is_space(peek(lexer))) && take(lexer, VERSION_OPEN);
@@ -605,10 +607,18 @@ static bool scan_line_start(TSLexer *lexer, const bool *valid) {
     }
 
     if (in_header) {
-        // Music before the key is still music; anything else without a field name is text, such as more history.
+        // Music before the key is still music: it has a bar, and no word of four letters and more before it. Anything else
+        // without a field name is text, such as more history.
         bool bar = false;
+        bool prose = false;
+        unsigned letters = 0;
+        unsigned not_notes = 0;
         while (!at_end(lexer) && !bar) {
-            bar = peek(lexer) == '|';
+            c = peek(lexer);
+            bar = c == '|' && !prose;
+            letters = is_letter(c) ? letters + 1 : 0;
+            not_notes = is_letter(c) ? not_notes + !is_note(c) : 0;
+            prose = prose || (letters > 3 && not_notes > 1);
             next(lexer);
         }
         if (bar) {
@@ -625,15 +635,19 @@ static bool scan_line_start(TSLexer *lexer, const bool *valid) {
 
 // Music ---------------------------------------------------------------------------------------------------------------
 
-// A run of `| [ ] :` from where the lexer stands; `[` belongs to it only before `|`. `any` says if a bar was met already.
-static bool bar_run(TSLexer *lexer, unsigned colons, bool any) {
+// A run of `| [ ] :` from where the lexer stands (section 4.8); `[` belongs to it only before `|`. One `:` or `]` by itself is
+// no bar line.
+static bool bar_run(TSLexer *lexer) {
+    bool any = false;
+    unsigned marks = 0;
+    bool colon = false;
     end_here(lexer);
     for (;;) {
         int32_t c = peek(lexer);
         if (c == '|') {
             any = true;
         } else if (c == ':') {
-            colons++;
+            colon = true;
         } else if (c == ']') {
             // closes what went before it
         } else if (c == '[') {
@@ -647,8 +661,9 @@ static bool bar_run(TSLexer *lexer, unsigned colons, bool any) {
         }
         next(lexer);
         end_here(lexer);
+        marks++;
     }
-    return (any || colons > 1) && take(lexer, BAR);
+    return (any || (colon && marks > 1)) && take(lexer, BAR);
 }
 
 static bool scan_bracket(TSLexer *lexer, const bool *valid) {
@@ -656,7 +671,7 @@ static bool scan_bracket(TSLexer *lexer, const bool *valid) {
     end_here(lexer);
     int32_t c = peek(lexer);
     if (c == '|') {
-        return valid[BAR] && bar_run(lexer, 0, false);
+        return valid[BAR] && bar_run(lexer);
     }
     if (is_digit(c)) {
         return valid[ENDING_OPEN] && take(lexer, ENDING_OPEN);
@@ -678,19 +693,19 @@ static bool scan_music(TSLexer *lexer, const bool *valid) {
     int32_t c = peek(lexer);
     switch (c) {
         case '|':
-            return valid[BAR] && bar_run(lexer, 0, false);
+            return valid[BAR] && bar_run(lexer);
         case ':':
         case ']':
             if (!valid[BAR]) {
                 return false;
             }
-            return bar_run(lexer, 0, false);
+            return bar_run(lexer);
         case '.':
             if (!valid[BAR]) {
                 return false;
             }
             next(lexer);
-            return peek(lexer) == '|' && bar_run(lexer, 0, false);
+            return peek(lexer) == '|' && bar_run(lexer);
         case '[':
             return scan_bracket(lexer, valid);
         case '{':
@@ -797,7 +812,7 @@ static bool scan(TSLexer *lexer, const bool *valid) {
             end_here(lexer);
             return take(lexer, EOL);
         }
-        return peek(lexer) == '|' && bar_run(lexer, 0, false);
+        return peek(lexer) == '|' && bar_run(lexer);
     }
     if (valid[TUNE_END] || valid[FREE_TEXT] || valid[VERSION_OPEN]) {
         return scan_line_start(lexer, valid);
@@ -911,6 +926,13 @@ static bool scan(TSLexer *lexer, const bool *valid) {
     }
     if (valid[TEXT]) {
         return text_to_end(lexer, true, in_line, TEXT);
+    }
+    if (valid[VERSION] && !spaced) {
+        while (!at_end(lexer) && !is_space(peek(lexer)) && peek(lexer) != '%') {
+            next(lexer);
+        }
+        end_here(lexer);
+        return take(lexer, VERSION);
     }
     if (valid[TAIL]) {
         return text_to_end(lexer, true, in_line, TAIL);
