@@ -3,7 +3,11 @@
 fn main() {
     let source = std::path::Path::new("src");
     let mut build = cc::Build::new();
-    build.std("c11").include(source).warnings(false).opt_level(2);
+    build
+        .std("c11")
+        .include(source)
+        .warnings(false)
+        .opt_level(2);
     if build.get_compiler().is_like_msvc() {
         build.flag("-utf-8");
     }

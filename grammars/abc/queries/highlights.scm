@@ -1,0 +1,26 @@
+; Colours for ABC: what a reader looks for first is the pitch, then what is done with it.
+(comment) @comment
+(version_line) @keyword.directive
+(directive_name) @keyword.directive
+(field_name) @keyword
+(key_tonic) @constant
+(key_mode) @constant
+(key_none) @constant.builtin
+(fraction) @number
+(tempo_rate) @number
+(property_key) @property
+(voice_id) @label
+(accidental) @operator
+(pitch) @variable
+(octave) @variable
+(length) @number
+(tie) @operator
+(rest) @variable.builtin
+(measure_rest) @variable.builtin
+(bar_sign) @punctuation.delimiter
+(ending) @label
+(decoration) @attribute
+(plus_decoration) @attribute
+(annotation) @string
+(chord_symbol) @string.special
+(stray) @error

@@ -23,11 +23,5 @@ pub const NODE_TYPES: &str = include_str!("node-types.json");
 /// Captures for colouring.
 pub const HIGHLIGHTS_QUERY: &str = include_str!("../queries/highlights.scm");
 
-/// Captures for folding: tunes, headers and blocks of typeset text.
+/// Captures for folding: tunes, headers and typeset text.
 pub const FOLDS_QUERY: &str = include_str!("../queries/folds.scm");
-
-/// Captures for text in other languages.
-pub const INJECTIONS_QUERY: &str = include_str!("../queries/injections.scm");
-
-/// Captures that tie a voice's uses to the line that declares it.
-pub const LOCALS_QUERY: &str = include_str!("../queries/locals.scm");

@@ -36,7 +36,9 @@ fn complain(message: &str) -> ExitCode {
 
 /// Generates all grammars, or only compares; returns the files that differ from what the grammars say.
 fn run(check: bool) -> Result<Vec<PathBuf>, Failure> {
-    let grammars = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").canonicalize()?;
+    let grammars = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("..")
+        .canonicalize()?;
     let mut roots: Vec<PathBuf> = fs::read_dir(&grammars)?
         .map(|entry| entry.map(|entry| entry.path()))
         .collect::<io::Result<Vec<_>>>()?

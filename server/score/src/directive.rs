@@ -56,7 +56,8 @@ impl PartSelector {
         match self {
             Self::All => true,
             Self::Named(wanted) => {
-                wanted == id || name.is_some_and(|name| name.trim().eq_ignore_ascii_case(wanted.trim()))
+                wanted == id
+                    || name.is_some_and(|name| name.trim().eq_ignore_ascii_case(wanted.trim()))
             }
         }
     }
@@ -102,7 +103,10 @@ fn kind(words: &str) -> DirectiveKind {
                     "*" => PartSelector::All,
                     name => PartSelector::Named(name.to_owned()),
                 };
-                DirectiveKind::Part { selector, is: is.trim().to_owned() }
+                DirectiveKind::Part {
+                    selector,
+                    is: is.trim().to_owned(),
+                }
             }
             _ => unknown(),
         },
@@ -131,28 +135,57 @@ mod tests {
         assert_eq!(span, Span::new(2, 30));
         assert_eq!(
             kind,
-            DirectiveKind::Part { selector: PartSelector::Named("2".into()), is: "horn in F".into() }
+            DirectiveKind::Part {
+                selector: PartSelector::Named("2".into()),
+                is: "horn in F".into()
+            }
         );
         let (_, kind) = parse_directive("Bellhand: part \"Alto = I\" = horn").unwrap();
         assert!(matches!(kind, DirectiveKind::Part { .. }));
         let (_, kind) = parse_directive("bellhand: part * = not a horn").unwrap();
-        assert!(matches!(kind, DirectiveKind::Part { selector: PartSelector::All, .. }));
+        assert!(matches!(
+            kind,
+            DirectiveKind::Part {
+                selector: PartSelector::All,
+                ..
+            }
+        ));
     }
 
     #[test]
     fn ignores_with_reasons() {
-        let (_, kind) = parse_directive("bellhand: ignore range/too-high, rip/too-few: the solo is meant so").unwrap();
-        assert_eq!(kind, DirectiveKind::Ignore { rules: vec!["range/too-high".into(), "rip/too-few".into()] });
+        let (_, kind) =
+            parse_directive("bellhand: ignore range/too-high, rip/too-few: the solo is meant so")
+                .unwrap();
+        assert_eq!(
+            kind,
+            DirectiveKind::Ignore {
+                rules: vec!["range/too-high".into(), "rip/too-few".into()]
+            }
+        );
         let (_, kind) = parse_directive("bellhand: ignore in file notation/key-signature").unwrap();
-        assert_eq!(kind, DirectiveKind::IgnoreInFile { rules: vec!["notation/key-signature".into()] });
+        assert_eq!(
+            kind,
+            DirectiveKind::IgnoreInFile {
+                rules: vec!["notation/key-signature".into()]
+            }
+        );
     }
 
     #[test]
     fn others_are_left_alone_and_slips_are_told() {
         assert_eq!(parse_directive(" a comment about bellhand: ignore x"), None);
         assert_eq!(parse_directive(""), None);
-        for slip in ["bellhand:", "bellhand: ignore", "bellhand: part 2", "bellhand: frobnicate"] {
-            assert!(matches!(parse_directive(slip), Some((_, DirectiveKind::Unknown(_)))), "{slip}");
+        for slip in [
+            "bellhand:",
+            "bellhand: ignore",
+            "bellhand: part 2",
+            "bellhand: frobnicate",
+        ] {
+            assert!(
+                matches!(parse_directive(slip), Some((_, DirectiveKind::Unknown(_)))),
+                "{slip}"
+            );
         }
     }
 }

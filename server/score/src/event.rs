@@ -25,7 +25,7 @@ pub enum EventKind {
     Rest(Rest),
     /// A word or sign that tells the player something; it applies from its offset on.
     Mark(Mark),
-    /// A key signature, with whether it repeats what was in force.
+    /// A key signature, at written pitch.
     Key(Key),
     /// A metre; `None` is free time.
     Meter(Option<Meter>),
@@ -146,6 +146,10 @@ impl TempoMark {
     /// Where its speed comes from, given that words without a number were looked up.
     #[must_use]
     pub const fn source(&self) -> TempoSource {
-        if self.tempo.is_some() { TempoSource::Marked } else { TempoSource::Word }
+        if self.tempo.is_some() {
+            TempoSource::Marked
+        } else {
+            TempoSource::Word
+        }
     }
 }

@@ -72,7 +72,10 @@ pub struct Part {
 impl Part {
     /// All events in order, placed.
     pub fn events(&self) -> impl Iterator<Item = Placed<'_>> {
-        self.bars.iter().enumerate().flat_map(|(index, bar)| bar.events(index))
+        self.bars
+            .iter()
+            .enumerate()
+            .flat_map(|(index, bar)| bar.events(index))
     }
 }
 

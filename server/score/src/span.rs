@@ -23,13 +23,19 @@ impl Span {
     /// The same stretch counted from a place `base` bytes earlier.
     #[must_use]
     pub const fn shifted(self, base: usize) -> Self {
-        Self { start: self.start + base, end: self.end + base }
+        Self {
+            start: self.start + base,
+            end: self.end + base,
+        }
     }
 
     /// The same stretch counted from `base`, which lies at or before it.
     #[must_use]
     pub const fn relative_to(self, base: usize) -> Self {
-        Self { start: self.start.saturating_sub(base), end: self.end.saturating_sub(base) }
+        Self {
+            start: self.start.saturating_sub(base),
+            end: self.end.saturating_sub(base),
+        }
     }
 
     /// Bytes covered.
@@ -59,7 +65,10 @@ impl Span {
     /// The smallest span that holds both.
     #[must_use]
     pub fn joined(self, other: Self) -> Self {
-        Self { start: self.start.min(other.start), end: self.end.max(other.end) }
+        Self {
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
     }
 
     /// As a range, for slicing.
@@ -71,6 +80,9 @@ impl Span {
 
 impl From<Range<usize>> for Span {
     fn from(range: Range<usize>) -> Self {
-        Self { start: range.start, end: range.end }
+        Self {
+            start: range.start,
+            end: range.end,
+        }
     }
 }

@@ -15,9 +15,15 @@ pub struct Interval {
 
 impl Interval {
     /// No distance at all.
-    pub const UNISON: Self = Self { steps: 0, semitones: 0 };
+    pub const UNISON: Self = Self {
+        steps: 0,
+        semitones: 0,
+    };
     /// A perfect octave up.
-    pub const OCTAVE: Self = Self { steps: 7, semitones: 12 };
+    pub const OCTAVE: Self = Self {
+        steps: 7,
+        semitones: 12,
+    };
 
     /// An interval from its steps and semitones.
     #[must_use]
@@ -28,7 +34,10 @@ impl Interval {
     /// The interval that leads from one pitch to another.
     #[must_use]
     pub const fn between(from: Pitch, to: Pitch) -> Self {
-        Self { steps: to.staff_steps() - from.staff_steps(), semitones: to.midi() - from.midi() }
+        Self {
+            steps: to.staff_steps() - from.staff_steps(),
+            semitones: to.midi() - from.midi(),
+        }
     }
 
     /// The commonest spelling of a number of semitones, by the circle of fifths' nearer side.
@@ -40,7 +49,10 @@ impl Interval {
         let steps = [0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6];
         let class = semitones.rem_euclid(12);
         let octaves = semitones.div_euclid(12);
-        Self { steps: steps[class as usize] + 7 * octaves, semitones }
+        Self {
+            steps: steps[class as usize] + 7 * octaves,
+            semitones,
+        }
     }
 
     /// How many steps along the line of fifths the interval moves a key; a fifth up is 1.
@@ -58,7 +70,10 @@ impl Neg for Interval {
     type Output = Self;
 
     fn neg(self) -> Self {
-        Self { steps: -self.steps, semitones: -self.semitones }
+        Self {
+            steps: -self.steps,
+            semitones: -self.semitones,
+        }
     }
 }
 
@@ -66,7 +81,10 @@ impl std::ops::Add for Interval {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {
-        Self { steps: self.steps + other.steps, semitones: self.semitones + other.semitones }
+        Self {
+            steps: self.steps + other.steps,
+            semitones: self.semitones + other.semitones,
+        }
     }
 }
 
@@ -114,15 +132,41 @@ mod tests {
 
     #[test]
     fn fifths_of_common_intervals() {
-        for (steps, semitones, fifths) in [(4, 7, 1), (-4, -7, -1), (3, 5, -1), (1, 2, 2), (2, 3, -3), (0, 1, 7), (7, 12, 0), (-8, -14, -2)] {
-            assert_eq!(Interval::new(steps, semitones).fifths(), fifths, "{steps} steps, {semitones} semitones");
+        for (steps, semitones, fifths) in [
+            (4, 7, 1),
+            (-4, -7, -1),
+            (3, 5, -1),
+            (1, 2, 2),
+            (2, 3, -3),
+            (0, 1, 7),
+            (7, 12, 0),
+            (-8, -14, -2),
+        ] {
+            assert_eq!(
+                Interval::new(steps, semitones).fifths(),
+                fifths,
+                "{steps} steps, {semitones} semitones"
+            );
         }
     }
 
     #[test]
     fn semitones_find_their_steps() {
-        for (semitones, steps) in [(-7, -4), (-9, -5), (-10, -6), (-2, -1), (-14, -8), (-12, -7), (0, 0), (-5, -3)] {
-            assert_eq!(Interval::from_semitones(semitones).steps, steps, "{semitones}");
+        for (semitones, steps) in [
+            (-7, -4),
+            (-9, -5),
+            (-10, -6),
+            (-2, -1),
+            (-14, -8),
+            (-12, -7),
+            (0, 0),
+            (-5, -3),
+        ] {
+            assert_eq!(
+                Interval::from_semitones(semitones).steps,
+                steps,
+                "{semitones}"
+            );
         }
     }
 }

@@ -9,8 +9,15 @@ use crate::pitch::{Alteration, Letter};
 pub const LINE_OF_FIFTHS_LIMIT: i32 = 14;
 
 /// The order in which sharps appear in a signature; flats come in the reverse.
-const SHARP_ORDER: [Letter; 7] =
-    [Letter::F, Letter::C, Letter::G, Letter::D, Letter::A, Letter::E, Letter::B];
+const SHARP_ORDER: [Letter; 7] = [
+    Letter::F,
+    Letter::C,
+    Letter::G,
+    Letter::D,
+    Letter::A,
+    Letter::E,
+    Letter::B,
+];
 
 /// A mode, by the church modes' names, with how far it lies from the major key on the same tonic.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -56,7 +63,9 @@ pub struct Key {
 
 impl Key {
     /// No signature: nothing is altered.
-    pub const NONE: Self = Self { alterations: [Alteration(0); 7] };
+    pub const NONE: Self = Self {
+        alterations: [Alteration(0); 7],
+    };
 
     /// The signature of so many sharps (positive) or flats (negative), held within ±14.
     #[must_use]
@@ -65,7 +74,11 @@ impl Key {
         let fifths = fifths.clamp(-LINE_OF_FIFTHS_LIMIT, LINE_OF_FIFTHS_LIMIT);
         for turn in 0..fifths.unsigned_abs() as usize {
             let place = turn % 7;
-            let (letter, sign) = if fifths > 0 { (SHARP_ORDER[place], 1) } else { (SHARP_ORDER[6 - place], -1) };
+            let (letter, sign) = if fifths > 0 {
+                (SHARP_ORDER[place], 1)
+            } else {
+                (SHARP_ORDER[6 - place], -1)
+            };
             key.alterations[letter as usize].0 += sign;
         }
         key
@@ -74,7 +87,11 @@ impl Key {
     /// The signature of a tonic and mode.
     #[must_use]
     pub fn of(tonic: Letter, alteration: Alteration, mode: Mode) -> Self {
-        let major = Interval { steps: tonic.steps(), semitones: tonic.semitones() + i32::from(alteration.0) }.fifths();
+        let major = Interval {
+            steps: tonic.steps(),
+            semitones: tonic.semitones() + i32::from(alteration.0),
+        }
+        .fifths();
         Self::from_fifths(major + mode.fifths())
     }
 
@@ -122,7 +139,10 @@ impl fmt::Display for Key {
             }
             None => {
                 let mut gap = "";
-                for letter in Letter::ALL.into_iter().filter(|&l| self.alteration(l).0 != 0) {
+                for letter in Letter::ALL
+                    .into_iter()
+                    .filter(|&l| self.alteration(l).0 != 0)
+                {
                     write!(f, "{gap}{}{}", letter.as_char(), self.alteration(letter))?;
                     gap = " ";
                 }
@@ -147,7 +167,10 @@ mod tests {
             (Letter::C, 0, Mode::Lydian, 1),
         ];
         for (tonic, alteration, mode, fifths) in cases {
-            assert_eq!(Key::of(tonic, Alteration(alteration), mode).fifths(), Some(fifths));
+            assert_eq!(
+                Key::of(tonic, Alteration(alteration), mode).fifths(),
+                Some(fifths)
+            );
         }
     }
 
@@ -155,6 +178,12 @@ mod tests {
     fn names() {
         assert_eq!(Key::from_fifths(-1).to_string(), "1 flat");
         assert_eq!(Key::from_fifths(3).to_string(), "3 sharps");
-        assert_eq!(Key::NONE.with(Letter::B, Alteration::FLAT).with(Letter::F, Alteration::SHARP).to_string(), "F# Bb");
+        assert_eq!(
+            Key::NONE
+                .with(Letter::B, Alteration::FLAT)
+                .with(Letter::F, Alteration::SHARP)
+                .to_string(),
+            "F# Bb"
+        );
     }
 }

@@ -26,7 +26,15 @@ pub enum Letter {
 
 impl Letter {
     /// The seven letters upward from C.
-    pub const ALL: [Self; 7] = [Self::C, Self::D, Self::E, Self::F, Self::G, Self::A, Self::B];
+    pub const ALL: [Self; 7] = [
+        Self::C,
+        Self::D,
+        Self::E,
+        Self::F,
+        Self::G,
+        Self::A,
+        Self::B,
+    ];
 
     /// Steps above C, 0 to 6.
     #[must_use]
@@ -83,7 +91,11 @@ impl Alteration {
 
 impl fmt::Display for Alteration {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (sign, count) = if self.0 < 0 { ("b", -self.0) } else { ("#", self.0) };
+        let (sign, count) = if self.0 < 0 {
+            ("b", -self.0)
+        } else {
+            ("#", self.0)
+        };
         (0..count).try_for_each(|_| f.write_str(sign))
     }
 }
@@ -105,7 +117,11 @@ impl Pitch {
     /// A pitch from its parts.
     #[must_use]
     pub const fn new(letter: Letter, alteration: i8, octave: i8) -> Self {
-        Self { letter, alteration: Alteration(alteration), octave }
+        Self {
+            letter,
+            alteration: Alteration(alteration),
+            octave,
+        }
     }
 
     /// The MIDI note number, 60 for C4; it may leave 0..=127 for extreme octaves.
@@ -140,7 +156,11 @@ impl Pitch {
     /// Players read a double sharp as a stumble; this is the spelling they expect instead.
     #[must_use]
     pub fn simplified(self) -> Self {
-        if self.alteration.0.abs() <= 1 { self } else { Self::from_midi(self.midi(), self.alteration.0 > 0) }
+        if self.alteration.0.abs() <= 1 {
+            self
+        } else {
+            Self::from_midi(self.midi(), self.alteration.0 > 0)
+        }
     }
 
     /// The pitch of a MIDI number, black keys spelled with sharps or flats as asked.
@@ -157,7 +177,10 @@ impl Pitch {
     }
 
     fn natural_at(class: i32) -> Letter {
-        Letter::ALL.into_iter().find(|l| l.semitones() == class).unwrap_or(Letter::C)
+        Letter::ALL
+            .into_iter()
+            .find(|l| l.semitones() == class)
+            .unwrap_or(Letter::C)
     }
 
     /// Frequency in hertz in equal temperament, at the given pitch of A4 in hertz.
@@ -169,7 +192,13 @@ impl Pitch {
 
 impl fmt::Display for Pitch {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}{}", self.letter.as_char(), self.alteration, self.octave)
+        write!(
+            f,
+            "{}{}{}",
+            self.letter.as_char(),
+            self.alteration,
+            self.octave
+        )
     }
 }
 
@@ -182,7 +211,11 @@ pub struct ParsePitchError {
 
 impl fmt::Display for ParsePitchError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "`{}` is not a pitch; write a letter, any # or b, and an octave, as in F#4 (C4 is middle C)", self.text)
+        write!(
+            f,
+            "`{}` is not a pitch; write a letter, any # or b, and an octave, as in F#4 (C4 is middle C)",
+            self.text
+        )
     }
 }
 
@@ -192,12 +225,17 @@ impl FromStr for Pitch {
     type Err = ParsePitchError;
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let error = || ParsePitchError { text: text.to_owned() };
+        let error = || ParsePitchError {
+            text: text.to_owned(),
+        };
         let mut chars = text.chars();
         let letter = chars.next().and_then(Letter::from_char).ok_or_else(error)?;
         let rest = chars.as_str();
         let signs = rest.len() - rest.trim_start_matches(['#', 'b', '♯', '♭']).len();
-        let alteration: i8 = rest[..signs].chars().map(|c| if matches!(c, '#' | '♯') { 1 } else { -1 }).sum();
+        let alteration: i8 = rest[..signs]
+            .chars()
+            .map(|c| if matches!(c, '#' | '♯') { 1 } else { -1 })
+            .sum();
         let octave: i8 = rest[signs..].parse().map_err(|_| error())?;
         if alteration.abs() > 2 || !(-1..=10).contains(&octave) {
             return Err(error());
@@ -264,7 +302,14 @@ mod tests {
 
     #[test]
     fn names_and_numbers_agree() {
-        for (name, midi) in [("C4", 60), ("A4", 69), ("B#3", 60), ("Cb4", 59), ("F#2", 42), ("Bb3", 58)] {
+        for (name, midi) in [
+            ("C4", 60),
+            ("A4", 69),
+            ("B#3", 60),
+            ("Cb4", 59),
+            ("F#2", 42),
+            ("Bb3", 58),
+        ] {
             let pitch: Pitch = name.parse().unwrap();
             assert_eq!(pitch.midi(), midi, "{name}");
             assert_eq!(pitch.to_string(), name);
@@ -278,7 +323,13 @@ mod tests {
     #[test]
     fn junk_is_refused_with_advice() {
         for text in ["", "H4", "C", "C#####4", "C99", "c4x", "4C"] {
-            assert!(text.parse::<Pitch>().unwrap_err().to_string().contains("F#4"), "{text}");
+            assert!(
+                text.parse::<Pitch>()
+                    .unwrap_err()
+                    .to_string()
+                    .contains("F#4"),
+                "{text}"
+            );
         }
     }
 

@@ -33,7 +33,11 @@ impl Tempo {
     /// A tempo of so many quarter notes a minute.
     #[must_use]
     pub fn quarters_a_minute(rate: f64) -> Self {
-        let rate = if rate.is_finite() { rate } else { Self::RANGE.0 };
+        let rate = if rate.is_finite() {
+            rate
+        } else {
+            Self::RANGE.0
+        };
         Self(rate.clamp(Self::RANGE.0, Self::RANGE.1))
     }
 
@@ -78,7 +82,9 @@ impl TempoMap {
     /// A map that starts at an assumed tempo.
     #[must_use]
     pub fn assuming(tempo: Tempo) -> Self {
-        Self { changes: vec![(Quarters::ZERO, 0.0, tempo, TempoSource::Assumed)] }
+        Self {
+            changes: vec![(Quarters::ZERO, 0.0, tempo, TempoSource::Assumed)],
+        }
     }
 
     /// Adds a change; changes must come in order of time, and one at the place of the last replaces it.
@@ -93,12 +99,10 @@ impl TempoMap {
     /// The change in force at a place.
     fn in_force(&self, at: Quarters) -> (Quarters, f64, Tempo, TempoSource) {
         let after = self.changes.partition_point(|change| change.0 <= at);
-        self.changes.get(after.saturating_sub(1)).copied().unwrap_or((
-            Quarters::ZERO,
-            0.0,
-            Tempo(120.0),
-            TempoSource::Assumed,
-        ))
+        self.changes
+            .get(after.saturating_sub(1))
+            .copied()
+            .unwrap_or((Quarters::ZERO, 0.0, Tempo(120.0), TempoSource::Assumed))
     }
 
     /// The tempo in force at a place, and where it comes from.
@@ -123,7 +127,11 @@ mod tests {
     #[test]
     fn seconds_add_up_over_changes() {
         let mut map = TempoMap::assuming(Tempo::quarters_a_minute(60.0));
-        map.change(Quarters::whole(4), Tempo::quarters_a_minute(120.0), TempoSource::Marked);
+        map.change(
+            Quarters::whole(4),
+            Tempo::quarters_a_minute(120.0),
+            TempoSource::Marked,
+        );
         assert!((map.seconds(Quarters::whole(4)).0 - 4.0).abs() < 1e-9);
         assert!((map.seconds(Quarters::whole(6)).0 - 5.0).abs() < 1e-9);
         assert_eq!(map.tempo(Quarters::ONE).1, TempoSource::Assumed);
@@ -133,13 +141,22 @@ mod tests {
     #[test]
     fn a_change_at_the_start_replaces_the_assumption() {
         let mut map = TempoMap::assuming(Tempo::quarters_a_minute(60.0));
-        map.change(Quarters::ZERO, Tempo::beats_a_minute(Quarters::new(3, 2), 80.0), TempoSource::Marked);
+        map.change(
+            Quarters::ZERO,
+            Tempo::beats_a_minute(Quarters::new(3, 2), 80.0),
+            TempoSource::Marked,
+        );
         assert!((map.tempo(Quarters::ZERO).0.rate() - 120.0).abs() < 1e-9);
     }
 
     #[test]
     fn impossible_speeds_are_held() {
         assert!(Tempo::quarters_a_minute(f64::NAN).rate() > 0.0);
-        assert!(Tempo::quarters_a_minute(0.0).duration(Quarters::ONE).0.is_finite());
+        assert!(
+            Tempo::quarters_a_minute(0.0)
+                .duration(Quarters::ONE)
+                .0
+                .is_finite()
+        );
     }
 }

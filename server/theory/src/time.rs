@@ -28,8 +28,15 @@ impl Quarters {
     /// So many quarter notes as a fraction; a zero denominator counts as one.
     #[must_use]
     pub fn new(numerator: i64, denominator: i64) -> Self {
-        let denominator = if denominator == 0 { 1 } else { denominator.clamp(-i64::MAX, i64::MAX) };
-        Self(Ratio::new(numerator.clamp(-i64::MAX, i64::MAX), denominator))
+        let denominator = if denominator == 0 {
+            1
+        } else {
+            denominator.clamp(-i64::MAX, i64::MAX)
+        };
+        Self(Ratio::new(
+            numerator.clamp(-i64::MAX, i64::MAX),
+            denominator,
+        ))
     }
 
     /// So many whole quarter notes.
@@ -72,7 +79,9 @@ impl Add for Quarters {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {
-        self.0.checked_add(&other.0).map_or_else(|| Self::rounded(self.to_f64() + other.to_f64()), Self)
+        self.0
+            .checked_add(&other.0)
+            .map_or_else(|| Self::rounded(self.to_f64() + other.to_f64()), Self)
     }
 }
 
@@ -86,7 +95,9 @@ impl Sub for Quarters {
     type Output = Self;
 
     fn sub(self, other: Self) -> Self {
-        self.0.checked_sub(&other.0).map_or_else(|| Self::rounded(self.to_f64() - other.to_f64()), Self)
+        self.0
+            .checked_sub(&other.0)
+            .map_or_else(|| Self::rounded(self.to_f64() - other.to_f64()), Self)
     }
 }
 
@@ -94,7 +105,9 @@ impl Mul for Quarters {
     type Output = Self;
 
     fn mul(self, other: Self) -> Self {
-        self.0.checked_mul(&other.0).map_or_else(|| Self::rounded(self.to_f64() * other.to_f64()), Self)
+        self.0
+            .checked_mul(&other.0)
+            .map_or_else(|| Self::rounded(self.to_f64() * other.to_f64()), Self)
     }
 }
 
@@ -167,7 +180,15 @@ mod tests {
     #[test]
     fn absurd_lengths_round_instead_of_panicking() {
         let mut sum = Quarters::ZERO;
-        for prime in [1_000_003i64, 999_983, 999_979, 999_961, 999_959, 999_953, 999_931] {
+        for prime in [
+            1_000_003i64,
+            999_983,
+            999_979,
+            999_961,
+            999_959,
+            999_953,
+            999_931,
+        ] {
             sum += Quarters::new(prime - 1, prime);
         }
         assert!((sum.to_f64() - 7.0).abs() < 1e-3);

@@ -1,1 +1,0 @@
-//! The command line and language server, as a library so that tests and benchmarks can drive them.

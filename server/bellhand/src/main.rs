@@ -1,3 +1,0 @@
-//! The `bellhand` program.
-
-fn main() {}

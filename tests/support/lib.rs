@@ -1,1 +1,0 @@
-//! What the cross-room tests share.
