@@ -1,0 +1,100 @@
+//! The arguments of each command.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use engine::Severity;
+
+/// Reads plain-text horn parts the way a horn player would.
+#[derive(Debug, Parser)]
+#[command(version, about, max_term_width = 100)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Say what a horn player would say about the parts in these files
+    Check(CheckArguments),
+    /// Mend what can be mended without changing the music
+    Fix(FixArguments),
+    /// Show the horn parts as their players read them
+    Notes(NotesArguments),
+    /// Explain a rule, or list all rules
+    Explain(ExplainArguments),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Sources {
+    /// The files; `-` is standard input
+    #[arg(required = true, value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+    /// The notation, when the file's name does not tell it
+    #[arg(long = "as", value_name = "NOTATION", value_parser = notation)]
+    pub(crate) notation: Option<notation::Format>,
+    /// The settings file, instead of the nearest bellhand.toml
+    #[arg(long, value_name = "FILE")]
+    pub(crate) settings: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArguments {
+    #[command(flatten)]
+    pub(crate) sources: Sources,
+    /// How to report
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) format: Shape,
+    /// The mildest severity that makes the exit code 1
+    #[arg(long, value_name = "SEVERITY", default_value = "warning", value_parser = severity)]
+    pub(crate) fail_on: Severity,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FixArguments {
+    #[command(flatten)]
+    pub(crate) sources: Sources,
+    /// Show the changes instead of writing them
+    #[arg(long)]
+    pub(crate) diff: bool,
+    /// Also apply fixes that change the music (the first each finding offers)
+    #[arg(long)]
+    pub(crate) review: bool,
+    /// The mildest severity left over that makes the exit code 1
+    #[arg(long, value_name = "SEVERITY", default_value = "warning", value_parser = severity)]
+    pub(crate) fail_on: Severity,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct NotesArguments {
+    #[command(flatten)]
+    pub(crate) sources: Sources,
+    /// How to report
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) format: Shape,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ExplainArguments {
+    /// The rule, such as range/too-high; all are listed when none is named
+    pub(crate) rule: Option<String>,
+}
+
+/// The shape of a report.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Shape {
+    /// For people
+    #[default]
+    Text,
+    /// For programs
+    Json,
+}
+
+fn notation(name: &str) -> Result<notation::Format, String> {
+    notation::Format::of_name(name)
+        .ok_or_else(|| format!("`{name}` is no notation known here; write abc"))
+}
+
+fn severity(name: &str) -> Result<Severity, String> {
+    name.parse()
+}

@@ -1,0 +1,65 @@
+//! The command line: what can be asked, and what the exit code says.
+
+mod arguments;
+mod check;
+mod explain;
+mod fix;
+mod input;
+mod json;
+mod notes;
+mod place;
+mod report;
+
+use std::io::Write as _;
+use std::process::ExitCode;
+
+use clap::Parser as _;
+
+use arguments::{Arguments, Command};
+
+/// What a command came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Outcome {
+    /// Nothing to say at or above the severity asked for.
+    Clean,
+    /// Findings at or above it.
+    Findings,
+    /// Something could not be done.
+    Failed,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        Self::from(match outcome {
+            Outcome::Clean => 0,
+            Outcome::Findings => 1,
+            Outcome::Failed => 2,
+        })
+    }
+}
+
+/// Runs the command the process was called with.
+#[must_use]
+pub fn run() -> ExitCode {
+    let outcome = match Arguments::parse().command {
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Fix(arguments) => fix::run(&arguments),
+        Command::Notes(arguments) => notes::run(&arguments),
+        Command::Explain(arguments) => explain::run(&arguments),
+    };
+    match outcome {
+        Ok(outcome) => outcome.into(),
+        // The reader of a pipe may leave before the end; that is no fault.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(error) => {
+            complain(&format!("cannot write the report: {error}"));
+            Outcome::Failed.into()
+        }
+    }
+}
+
+/// Says on standard error what could not be done.
+pub(crate) fn complain(message: &str) {
+    // With standard error gone there is nobody left to tell.
+    let _ = writeln!(anstream::stderr(), "bellhand: {message}");
+}

@@ -1,0 +1,25 @@
+//! Places in a document as people and programs count them.
+
+use notation::Document;
+use serde::Serialize;
+
+/// A place: line and column from 1, the column in characters; the byte from 0, as the file lies on disk.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub(crate) struct Place {
+    pub(crate) line: usize,
+    pub(crate) column: usize,
+    pub(crate) byte: usize,
+}
+
+/// The place of a byte of the document's text.
+pub(crate) fn place(document: &Document, byte: usize) -> Place {
+    let rope = document.rope();
+    let byte = byte.min(rope.len_bytes());
+    let line = rope.byte_to_line(byte);
+    let column = rope.byte_to_char(byte) - rope.line_to_char(line);
+    Place {
+        line: line + 1,
+        column: column + 1,
+        byte: document.file_offset(byte),
+    }
+}

@@ -1,0 +1,187 @@
+//! Findings for people: the line, a caret, why it matters, and what can be done.
+
+use std::io::Write;
+
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use engine::{Analysis, Finding, Severity};
+use notation::Document;
+use score::Span;
+
+use super::input::Input;
+
+/// Columns after which words go on in the next line.
+const WIDTH: usize = 96;
+
+/// Writes all findings and a summary.
+pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
+    for (input, analysis) in judged {
+        for finding in &analysis.findings {
+            writeln!(out, "{}\n", finding_text(input, finding))?;
+        }
+    }
+    writeln!(out, "{}", summary(judged))
+}
+
+fn finding_text(input: &Input, finding: &Finding) -> String {
+    let path = input.shown();
+    let (title, rest) = first_sentence(&finding.message);
+    let title = wrapped(&match (&finding.part, finding.bar) {
+        (Some(part), Some(bar)) => format!("{part}, bar {bar}: {title}"),
+        (Some(part), None) => format!("{part}: {title}"),
+        (None, _) => title.to_owned(),
+    });
+    let level = match finding.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+        Severity::Information => Level::INFO,
+        Severity::Hint => Level::NOTE.with_name("hint"),
+    };
+    let lines = Lines::around(&input.document, finding.span);
+    let mut group = level
+        .primary_title(title.as_str())
+        .id(finding.rule)
+        .element(lines.snippet(&path, finding.span, AnnotationKind::Primary, ""));
+    let related: Vec<(Lines, Span, &str)> = finding
+        .related
+        .iter()
+        .map(|other| {
+            (
+                Lines::around(&input.document, other.span),
+                other.span,
+                other.message.as_str(),
+            )
+        })
+        .collect();
+    for (lines, span, message) in &related {
+        group = group.element(lines.snippet(&path, *span, AnnotationKind::Context, message));
+    }
+    let rest = wrapped(rest);
+    let source = finding.source.to_string();
+    let fixes: Vec<String> = finding
+        .fixes
+        .iter()
+        .map(|fix| format!("{} ({})", fix.title, fix.safety.name()))
+        .collect();
+    if !rest.is_empty() {
+        group = group.element(Level::NOTE.with_name("why").message(rest.as_str()));
+    }
+    for fix in &fixes {
+        group = group.element(Level::HELP.with_name("fix").message(fix.as_str()));
+    }
+    group = group.element(Level::NOTE.with_name("source").message(source.as_str()));
+    let groups: [Group<'_>; 1] = [group];
+    Renderer::styled().render(&groups)
+}
+
+/// The lines a span stands in, cut out of the text.
+struct Lines {
+    text: String,
+    /// Where they begin, in bytes of the document.
+    start: usize,
+    /// The first line's number, from 1.
+    number: usize,
+}
+
+impl Lines {
+    fn around(document: &Document, span: Span) -> Self {
+        let rope = document.rope();
+        let length = rope.len_bytes();
+        let first = rope.byte_to_line(span.start.min(length));
+        let last = rope.byte_to_line(span.end.min(length));
+        let start = rope.line_to_byte(first);
+        let end = rope.line_to_byte((last + 1).min(rope.len_lines()));
+        let text: String = rope.byte_slice(start..end).chars().collect();
+        Self {
+            text: text.trim_end_matches(['\r', '\n']).to_owned(),
+            start,
+            number: first + 1,
+        }
+    }
+
+    fn snippet<'a>(
+        &'a self,
+        path: &'a str,
+        span: Span,
+        kind: AnnotationKind,
+        label: &'a str,
+    ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+        let start = span.start.saturating_sub(self.start).min(self.text.len());
+        let end = span
+            .end
+            .saturating_sub(self.start)
+            .clamp(start, self.text.len());
+        let annotation = kind.span(start..end);
+        let annotation = if label.is_empty() {
+            annotation
+        } else {
+            annotation.label(label)
+        };
+        Snippet::source(self.text.as_str())
+            .path(path)
+            .line_start(self.number)
+            .annotation(annotation)
+    }
+}
+
+/// A message's first sentence, which says what is wrong, and the rest, which says why and what to do.
+fn first_sentence(message: &str) -> (&str, &str) {
+    message
+        .split_once(". ")
+        .map_or((message.trim_end_matches('.'), ""), |(first, rest)| {
+            (first, rest)
+        })
+}
+
+/// Words broken into lines.
+fn wrapped(text: &str) -> String {
+    let mut lines = String::new();
+    let mut column = 0;
+    for word in text.split(' ') {
+        let width = word.chars().count();
+        if column > 0 && column + 1 + width > WIDTH {
+            lines.push('\n');
+            column = 0;
+        } else if column > 0 {
+            lines.push(' ');
+            column += 1;
+        }
+        lines.push_str(word);
+        column += width;
+    }
+    lines
+}
+
+fn summary(judged: &[(Input, Analysis)]) -> String {
+    let count = |severity: Severity| {
+        judged
+            .iter()
+            .flat_map(|(_, analysis)| &analysis.findings)
+            .filter(|finding| finding.severity == severity)
+            .count()
+    };
+    let counts: Vec<String> = Severity::ALL
+        .into_iter()
+        .rev()
+        .map(|severity| (count(severity), severity.name()))
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, name)| match (count, name) {
+            (1, name) => format!("1 {name}"),
+            (count, "information") => format!("{count} information"),
+            (count, name) => format!("{count} {name}s"),
+        })
+        .collect();
+    let horns: usize = judged
+        .iter()
+        .flat_map(|(_, analysis)| &analysis.pieces)
+        .map(|(_, reading)| reading.horns.len())
+        .sum();
+    let parts = match horns {
+        1 => "1 horn part".to_owned(),
+        n => format!("{n} horn parts"),
+    };
+    if counts.is_empty() {
+        format!("{parts} read; nothing to say.")
+    } else {
+        format!("{parts} read: {}.", counts.join(", "))
+    }
+}

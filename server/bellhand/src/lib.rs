@@ -1,0 +1,3 @@
+//! The program: a language server and a command line over one engine.
+
+pub mod cli;

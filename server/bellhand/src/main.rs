@@ -1,0 +1,7 @@
+//! The `bellhand` command.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    bellhand::cli::run()
+}

@@ -1,0 +1,113 @@
+//! The examples in the rules' own words: the rule speaks where it says it does, and nowhere else.
+
+use engine::{Analyser, Settings, Which};
+use notation::{Document, Format};
+
+#[test]
+fn rules_speak_and_are_silent_as_their_words_say() {
+    let (mut speaking, mut silent) = (0, 0);
+    for rule in rules::ALL {
+        let examples = rules::examples(rule);
+        assert!(
+            examples.iter().any(|e| e.speaks) && examples.iter().any(|e| !e.speaks),
+            "{} needs both examples",
+            rule.name
+        );
+        for example in examples {
+            let format = Format::of_name(&example.format).unwrap();
+            let document = Document::from_text(format, &example.text);
+            let analysis = Analyser::new().analyse(&document, &Settings::default());
+            let own: Vec<_> = analysis
+                .findings
+                .iter()
+                .filter(|f| f.rule == rule.name)
+                .collect();
+            if example.speaks {
+                speaking += 1;
+                assert!(
+                    !own.is_empty(),
+                    "{} is silent about its own example:\n{}",
+                    rule.name,
+                    example.text
+                );
+            } else {
+                silent += 1;
+                let all: Vec<_> = analysis
+                    .findings
+                    .iter()
+                    .map(|f| (f.rule, &f.message))
+                    .collect();
+                assert!(
+                    all.is_empty(),
+                    "the good example of {} is not clean: {all:?}",
+                    rule.name
+                );
+            }
+        }
+    }
+    println!(
+        "{speaking} examples spoken about, {silent} silent, {} rules",
+        rules::ALL.len()
+    );
+}
+
+#[test]
+fn every_fix_offered_in_the_examples_is_proven_and_silences_its_finding() {
+    let settings = Settings::default();
+    let (mut tried, mut refused) = (0, Vec::new());
+    for rule in rules::ALL {
+        for example in rules::examples(rule) {
+            let document =
+                Document::from_text(Format::of_name(&example.format).unwrap(), &example.text);
+            let analysis = Analyser::new().analyse(&document, &settings);
+            for finding in &analysis.findings {
+                for fix in &finding.fixes {
+                    tried += 1;
+                    match engine::edits(&document, &settings, fix) {
+                        Ok(edits) => {
+                            let after = document.with_edits(&edits).unwrap();
+                            let again = Analyser::new().analyse(&after, &settings);
+                            let left = |findings: &[engine::Finding]| {
+                                findings.iter().filter(|f| f.rule == finding.rule).count()
+                            };
+                            assert!(
+                                left(&again.findings) < left(&analysis.findings),
+                                "{}: `{}` mends nothing:\n{}",
+                                finding.rule,
+                                fix.title,
+                                after.text()
+                            );
+                        }
+                        Err(why) => refused.push(format!(
+                            "{}: `{}`: {why}\n{}",
+                            finding.rule, fix.title, example.text
+                        )),
+                    }
+                }
+            }
+        }
+    }
+    println!("{tried} fixes tried, {} refused", refused.len());
+    assert!(tried >= 15, "only {tried} fixes were tried");
+    assert!(refused.is_empty(), "{}", refused.join("\n"));
+}
+
+#[test]
+fn safe_fixing_comes_to_rest() {
+    for rule in rules::ALL {
+        for example in rules::examples(rule) {
+            let document =
+                Document::from_text(Format::of_name(&example.format).unwrap(), &example.text);
+            for which in [Which::Safe, Which::Review] {
+                let once = engine::fix_all(&document, &Settings::default(), which);
+                let twice = engine::fix_all(&once.document, &Settings::default(), which);
+                assert!(
+                    twice.applied.is_empty(),
+                    "{}: {:?}",
+                    rule.name,
+                    twice.applied
+                );
+            }
+        }
+    }
+}

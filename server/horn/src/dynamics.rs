@@ -1,0 +1,126 @@
+//! How loud a mark asks a player to be.
+
+use std::fmt;
+
+/// A dynamic: the loudness that holds once the mark has been played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Dynamic(i8);
+
+impl Dynamic {
+    /// pp.
+    pub const PP: Self = Self(-3);
+    /// p.
+    pub const P: Self = Self(-2);
+    /// mp.
+    pub const MP: Self = Self(-1);
+    /// mf.
+    pub const MF: Self = Self(1);
+    /// f.
+    pub const F: Self = Self(2);
+    /// ff.
+    pub const FF: Self = Self(3);
+    /// As many letters as are read: six of them.
+    const MOST_LETTERS: usize = 6;
+
+    /// Reads a mark as printed, in small letters: `pp`, `mf`, `fff`, `sfz`, `fp`.
+    ///
+    /// An accent counts by its loudness (`sfz` is f, `sffz` is ff); where a soft letter follows (`fp`,
+    /// `sfpp`), by that, since it is what lasts.
+    #[must_use]
+    pub fn read(mark: &str) -> Option<Self> {
+        match mark {
+            "mp" => return Some(Self::MP),
+            "mf" => return Some(Self::MF),
+            "n" | "niente" => return Some(Self(-2 - Self::MOST_LETTERS as i8)),
+            _ => {}
+        }
+        let accent = mark
+            .strip_prefix('s')
+            .or_else(|| mark.strip_prefix('r'))
+            .unwrap_or(mark);
+        let body = accent.strip_suffix('z').unwrap_or(accent);
+        let loud = body.bytes().take_while(|&b| b == b'f').count();
+        let soft = body.len() - loud;
+        let accented = body.len() < mark.len();
+        let fits = (1..=Self::MOST_LETTERS).contains(&body.len())
+            && body.bytes().skip(loud).all(|b| b == b'p')
+            && (!accented || loud > 0);
+        // At most six letters, so the counts fit.
+        match (fits, loud, soft) {
+            (true, loud, 0) => Some(Self(1 + loud as i8)),
+            (true, _, soft) => Some(Self(-1 - soft as i8)),
+            _ => None,
+        }
+    }
+
+    /// f or louder.
+    #[must_use]
+    pub fn is_loud(self) -> bool {
+        self >= Self::F
+    }
+
+    /// p or softer.
+    #[must_use]
+    pub fn is_soft(self) -> bool {
+        self <= Self::P
+    }
+
+    /// One degree further in its own direction: p to pp, f to ff.
+    pub(crate) const fn more(self) -> Self {
+        Self(self.0 + self.0.signum())
+    }
+}
+
+impl fmt::Display for Dynamic {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::MP => f.write_str("mp"),
+            Self::MF => f.write_str("mf"),
+            Self(level) if level < -1 - Self::MOST_LETTERS as i8 => f.write_str("niente"),
+            Self(level) => {
+                let letter = if level < 0 { "p" } else { "f" };
+                (1..level.unsigned_abs()).try_for_each(|_| f.write_str(letter))
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_read_and_write_in_order() {
+        let order = [
+            "pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff",
+        ];
+        let read: Vec<_> = order.map(|mark| Dynamic::read(mark).unwrap()).to_vec();
+        assert!(read.is_sorted());
+        for (dynamic, mark) in read.iter().zip(order) {
+            assert_eq!(dynamic.to_string(), mark);
+        }
+        for (mark, same) in [
+            ("sfz", "f"),
+            ("sf", "f"),
+            ("fz", "f"),
+            ("rf", "f"),
+            ("rfz", "f"),
+            ("sffz", "ff"),
+            ("fp", "p"),
+            ("sfp", "p"),
+            ("sfpp", "pp"),
+            ("ffp", "p"),
+        ] {
+            assert_eq!(Dynamic::read(mark), Dynamic::read(same), "{mark}");
+        }
+        for junk in [
+            "", "s", "z", "sz", "m", "pf", "mff", "F", "sp", "pz", "fff!", "ffffffff",
+        ] {
+            assert_eq!(Dynamic::read(junk), None, "{junk}");
+        }
+        assert!(Dynamic::read("n").is_some_and(Dynamic::is_soft));
+        assert!(Dynamic::F.is_loud() && !Dynamic::MF.is_loud());
+        assert!(Dynamic::P.is_soft() && !Dynamic::MP.is_soft());
+        assert_eq!(Dynamic::P.more(), Dynamic::PP);
+    }
+}

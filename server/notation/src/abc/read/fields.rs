@@ -1,0 +1,89 @@
+//! Fields and directives that set what holds for the music after them.
+
+use std::collections::BTreeMap;
+
+use score::{TempoMark, Text};
+use theory::{Key, Meter, Quarters};
+use tree_sitter::Node;
+
+use super::escapes::resolved;
+use super::state::Propagation;
+use super::syntax::{field_letter, field_text, span_of};
+use super::{rhythm, tempo};
+
+/// What is set before a tune's notes: by the file header for all tunes, then by the tune's own.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Defaults {
+    pub(super) meter: Option<Option<Meter>>,
+    pub(super) unit: Option<Quarters>,
+    pub(super) tempo: Option<TempoMark>,
+    pub(super) key: Option<Key>,
+    pub(super) propagation: Propagation,
+    pub(super) symbols: BTreeMap<char, String>,
+    pub(super) composer: Option<Text>,
+}
+
+impl Defaults {
+    /// Takes in what a field or directive sets.
+    pub(super) fn take(&mut self, node: Node<'_>, text: &str) {
+        match node.kind() {
+            "meter_field" => self.meter = rhythm::meter(node, text).or(self.meter),
+            "unit_length_field" => self.unit = rhythm::unit(node, text).or(self.unit),
+            "tempo_field" => self.tempo = Some(tempo::mark(node, text, self.unit())),
+            "user_symbol_field" => {
+                if let Some((letter, meaning)) = user_symbol(node, text) {
+                    self.symbols.insert(letter, meaning);
+                }
+            }
+            "directive" | "instruction_field" => {
+                if let Some(propagation) = propagation(node, text) {
+                    self.propagation = propagation;
+                }
+            }
+            "text_field" if field_letter(node, text) == Some('C') => {
+                self.composer = self.composer.take().or_else(|| field_words(node, text, 0));
+            }
+            _ => {}
+        }
+    }
+
+    /// The unit note length in quarter notes.
+    pub(super) fn unit(&self) -> Quarters {
+        self.unit
+            .unwrap_or_else(|| rhythm::default_unit(self.meter.flatten()))
+    }
+}
+
+/// `U: letter = meaning`.
+pub(super) fn user_symbol(node: Node<'_>, text: &str) -> Option<(char, String)> {
+    let letter = field_text(node, "letter", text)?.chars().next()?;
+    Some((
+        letter,
+        field_text(node, "value", text)
+            .unwrap_or_default()
+            .to_owned(),
+    ))
+}
+
+/// `propagate-accidentals`, as a directive or an instruction.
+pub(super) fn propagation(node: Node<'_>, text: &str) -> Option<Propagation> {
+    let name = field_text(node, "instruction", text).or_else(|| {
+        (node.kind() == "directive")
+            .then(|| field_text(node, "name", text))
+            .flatten()
+    })?;
+    (name == "propagate-accidentals")
+        .then(|| field_text(node, "value", text))
+        .flatten()
+        .and_then(Propagation::of)
+}
+
+/// The words of a field, placed from `base`.
+pub(super) fn field_words(node: Node<'_>, text: &str, base: usize) -> Option<Text> {
+    let words = node.child_by_field_name("text")?;
+    let plain = text.get(words.byte_range())?;
+    Some(Text {
+        text: resolved(plain.trim()),
+        span: span_of(words, base),
+    })
+}

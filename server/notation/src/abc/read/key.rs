@@ -1,0 +1,174 @@
+//! `K:` fields: the signature they say, and the properties that `K:` and `V:` share.
+
+use theory::{Alteration, Key, Letter, Mode};
+use tree_sitter::Node;
+
+use score::Span;
+
+use super::syntax::{field_text, text_of};
+
+/// What a `K:` field says of the signature; `None` when it says nothing of it, only of clef or transposition.
+pub(super) fn signature(node: Node<'_>, text: &str) -> Option<Key> {
+    let mut key = None;
+    let mut explicit = false;
+    let mut changes = Vec::new();
+    let mut others = false;
+    let mut cursor = node.walk();
+    for child in node.children(&mut cursor) {
+        match child.kind() {
+            "key_none" => key = Some(Key::NONE),
+            "key_pipes" => {
+                // HP has no signature; Hp the pipers' F# and C#.
+                key = Some(if text_of(child, text) == "Hp" {
+                    Key::from_fifths(2)
+                } else {
+                    Key::NONE
+                });
+            }
+            "key_tonic" => {
+                key = tonic(text_of(child, text), field_text(node, "mode", text));
+            }
+            "key_explicit" => explicit = true,
+            "key_accidental" => changes.extend(accidental(child, text)),
+            "property" | "clef" | "property_word" => others = true,
+            _ => {}
+        }
+    }
+    let base = match key {
+        _ if explicit => Key::NONE,
+        Some(key) => key,
+        // Bare accidentals change the plain signature; a bare clef leaves the signature alone.
+        None if !changes.is_empty() || !others => Key::NONE,
+        None => return None,
+    };
+    Some(changes.into_iter().fold(base, |key, (letter, sign)| {
+        key.with(letter, Alteration(sign))
+    }))
+}
+
+fn tonic(tonic: &str, mode: Option<&str>) -> Option<Key> {
+    let mut chars = tonic.chars();
+    let letter = Letter::from_char(chars.next()?)?;
+    let sign = match chars.next() {
+        Some('#' | '♯') => 1,
+        Some('b' | '♭') => -1,
+        _ => 0,
+    };
+    Some(Key::of(
+        letter,
+        Alteration(sign),
+        mode.map_or(Mode::Major, mode_of),
+    ))
+}
+
+/// A mode by its first three letters in any case (ABC 2.1, section 3.1.14).
+fn mode_of(word: &str) -> Mode {
+    let head: String = word
+        .trim()
+        .chars()
+        .take(3)
+        .collect::<String>()
+        .to_lowercase();
+    match head.as_str() {
+        "mix" => Mode::Mixolydian,
+        "dor" => Mode::Dorian,
+        "phr" => Mode::Phrygian,
+        "lyd" => Mode::Lydian,
+        "loc" => Mode::Locrian,
+        "aeo" | "min" | "m" => Mode::Minor,
+        _ => Mode::Major,
+    }
+}
+
+fn accidental(node: Node<'_>, text: &str) -> Option<(Letter, i8)> {
+    let sign = sign(field_text(node, "accidental", text)?);
+    let letter = field_text(node, "pitch", text)?.chars().next()?;
+    Some((Letter::from_char(letter)?, sign))
+}
+
+/// An accidental's semitones.
+pub(super) fn sign(accidental: &str) -> i8 {
+    accidental
+        .chars()
+        .map(|sign| match sign {
+            '^' => 1,
+            '_' => -1,
+            _ => 0,
+        })
+        .sum()
+}
+
+/// The properties that concern pitch and name, of a `K:` or `V:` field.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Properties {
+    /// `transpose=`: semitones, and where it stands in the document.
+    pub(super) transpose: Option<(i32, Span)>,
+    /// `octave=`.
+    pub(super) octave: Option<i8>,
+    /// `name=`, and where its words stand in the document.
+    pub(super) name: Option<(String, Span)>,
+}
+
+/// Reads the properties of a field. Values that are no numbers are told apart in `slips`.
+pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
+    let mut found = Properties::default();
+    let mut cursor = node.walk();
+    for property in node
+        .children(&mut cursor)
+        .filter(|child| child.kind() == "property")
+    {
+        let Some((key, value)) = property_parts(property, text) else {
+            continue;
+        };
+        let words = inner(value);
+        match key {
+            "transpose" | "t" => {
+                if let Ok(semitones) = text_of(words, text).trim().parse::<i32>()
+                    && semitones.abs() <= 96
+                {
+                    found.transpose = Some((semitones, Span::from(property.byte_range())));
+                }
+            }
+            "octave" => {
+                if let Ok(octave) = text_of(words, text).trim().parse::<i8>() {
+                    found.octave = Some(octave.clamp(-9, 9));
+                }
+            }
+            "name" | "nm" => {
+                let span = Span::from(words.byte_range());
+                let span = if words.kind() == "quoted_value" {
+                    // An empty pair of quotes: the name would stand between them.
+                    Span::new(span.start + 1, span.start + 1)
+                } else {
+                    span
+                };
+                let name = if words.kind() == "quoted_value" {
+                    String::new()
+                } else {
+                    super::escapes::resolved(text_of(words, text))
+                };
+                found.name = Some((name, span));
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Key and value of a property.
+pub(super) fn property_parts<'t, 'n>(
+    property: Node<'n>,
+    text: &'t str,
+) -> Option<(&'t str, Node<'n>)> {
+    let key = field_text(property, "key", text)?;
+    Some((key, property.child_by_field_name("value")?))
+}
+
+/// A value without its quotes, where it has any words.
+pub(super) fn inner(value: Node<'_>) -> Node<'_> {
+    let mut cursor = value.walk();
+    value
+        .children(&mut cursor)
+        .find(|child| child.kind() == "text")
+        .unwrap_or(value)
+}

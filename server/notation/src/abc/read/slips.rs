@@ -1,0 +1,206 @@
+//! What cannot be read, in words that say what was expected.
+
+use score::{Span, Unreadable};
+use tree_sitter::Node;
+
+use super::key::{inner, property_parts};
+use super::rhythm;
+use super::syntax::{field_letter, field_text, span_of, text_of};
+
+/// Looks through one field for what cannot be read; places count from `base`.
+pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<Unreadable>) {
+    let before = slips.len();
+    let mut cursor = node.walk();
+    for child in node.children(&mut cursor) {
+        match child.kind() {
+            "stray" => slips.push(stray_in_field(child, text, base)),
+            "property" => slips.extend(property(child, text, base)),
+            "property_word"
+                if matches!(
+                    node.kind(),
+                    "meter_field" | "unit_length_field" | "tempo_field"
+                ) =>
+            {
+                slips.push(stray_in_field(child, text, base));
+            }
+            _ => {}
+        }
+    }
+    if node.has_error() {
+        errors(node, text, base, slips);
+    }
+    if slips.len() == before {
+        slips.extend(meaning(node, text, base));
+    }
+}
+
+fn stray_in_field(node: Node<'_>, text: &str, base: usize) -> Unreadable {
+    let field = node.parent();
+    let expected = match field.map(|field| field.kind()) {
+        Some("meter_field") => "a metre such as 4/4, 6/8, C, C| or none",
+        Some("unit_length_field") => "a note length such as 1/8",
+        Some("tempo_field") => "a tempo such as \"Andante\" 1/4=84",
+        Some("key_field") => "a key such as none, Bb or F#m, then clef=, transpose= and the like",
+        Some("voice_field") => {
+            "a voice such as 1, then name=\"Horn in F\", transpose=-7 and the like"
+        }
+        _ => "nothing more on this line",
+    };
+    unreadable(node, text, base, expected)
+}
+
+fn unreadable(node: Node<'_>, text: &str, base: usize, expected: &str) -> Unreadable {
+    Unreadable {
+        span: span_of(node, base),
+        problem: format!("`{}` has no meaning here", shown(text_of(node, text))),
+        expected: expected.to_owned(),
+    }
+}
+
+/// Text short enough for a message.
+fn shown(text: &str) -> String {
+    let text = text.trim();
+    if text.chars().count() > 24 {
+        let head: String = text.chars().take(23).collect();
+        format!("{head}…")
+    } else {
+        text.to_owned()
+    }
+}
+
+/// A property whose value is not of its kind.
+fn property(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
+    let (key, value) = property_parts(node, text)?;
+    let words = text_of(inner(value), text).trim();
+    let fits = match key {
+        "transpose" | "t" => words.parse::<i32>().is_ok_and(|n| n.abs() <= 96),
+        "octave" => words.parse::<i8>().is_ok_and(|n| n.abs() <= 9),
+        _ => true,
+    };
+    (!fits).then(|| Unreadable {
+        span: span_of(value, base),
+        problem: format!("{key}={} is no number that can be used", shown(words)),
+        expected: if key == "octave" {
+            "octaves, such as octave=-1".to_owned()
+        } else {
+            "semitones from written to sounding pitch, such as transpose=-7 for a horn in F"
+                .to_owned()
+        },
+    })
+}
+
+/// A field whose parts are all known but which says nothing usable.
+fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
+    let (fits, expected) = match node.kind() {
+        "meter_field" => (
+            rhythm::meter(node, text).is_some(),
+            "a metre such as 4/4, 6/8, C, C| or none",
+        ),
+        "unit_length_field" => (
+            rhythm::unit(node, text).is_some() || node.named_child_count() <= 1,
+            "a note length such as 1/8",
+        ),
+        "key_field" => {
+            let word = {
+                let mut cursor = node.walk();
+                node.children(&mut cursor)
+                    .find(|child| child.kind() == "property_word")
+            };
+            let unknown = node.child_by_field_name("tonic").is_none() && word.is_some();
+            (
+                !unknown,
+                "a key such as none, Bb or F#m, then clef=, transpose= and the like",
+            )
+        }
+        "unknown_field" => (false, "a field that ABC 2.1 knows, or % before a comment"),
+        _ => (true, ""),
+    };
+    if fits {
+        return None;
+    }
+    let letter = field_letter(node, text).unwrap_or('?');
+    let said = field_text(node, "name", text).map_or(0, str::len);
+    let words = text_of(node, text).get(said..).unwrap_or_default();
+    Some(Unreadable {
+        span: span_of(node, base),
+        problem: if node.kind() == "unknown_field" {
+            format!("there is no field {letter}:")
+        } else {
+            format!("`{}` says nothing in {letter}:", shown(words))
+        },
+        expected: expected.to_owned(),
+    })
+}
+
+/// Every place below a node that the grammar could not take in.
+pub(super) fn errors(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<Unreadable>) {
+    if node.is_missing() {
+        let span = span_of(node, base);
+        slips.push(Unreadable {
+            span,
+            problem: format!("something is missing: a {}", node.kind().replace('_', " ")),
+            expected: format!("a {} here", node.kind().replace('_', " ")),
+        });
+    } else if node.is_error() {
+        slips.push(unreadable(
+            node,
+            text,
+            base,
+            "music, a field, or % before a comment",
+        ));
+    } else if node.has_error() {
+        let mut cursor = node.walk();
+        for child in node.children(&mut cursor) {
+            errors(child, text, base, slips);
+        }
+    }
+}
+
+/// A stray piece of text among music.
+pub(super) fn in_music(node: Node<'_>, text: &str, base: usize) -> Unreadable {
+    let words = text_of(node, text);
+    let (problem, expected) = match words.trim_start().chars().next() {
+        Some('"') => (
+            "this quote is not closed on its line".to_owned(),
+            "a second \" after the words, as in \"^con sord.\"".to_owned(),
+        ),
+        Some('[') => (
+            "this bracket is not closed on its line".to_owned(),
+            "a chord such as [Ceg], or a field such as [K:none]".to_owned(),
+        ),
+        Some('{') => (
+            "these grace notes are not closed on their line".to_owned(),
+            "a } after the grace notes, as in {fg}".to_owned(),
+        ),
+        Some('!') => (
+            "this sign has no second ! after its name".to_owned(),
+            "a name between two !, as in !f! or !+!".to_owned(),
+        ),
+        Some('^' | '_' | '=') => (
+            format!("the accidental `{}` stands before no note", shown(words)),
+            "a note letter right after it, as in ^f".to_owned(),
+        ),
+        Some('#' | '*' | ';' | '?' | '@') => (
+            format!("`{}` means nothing in ABC 2.1", shown(words)),
+            "notes, rests, bars, or words in quotes".to_owned(),
+        ),
+        _ => (
+            format!("`{}` is no music", shown(words)),
+            "notes, rests, bars, or words in quotes".to_owned(),
+        ),
+    };
+    Unreadable {
+        span: span_of(node, base),
+        problem,
+        expected,
+    }
+}
+
+/// A tuplet, tie or broken rhythm with nothing to hold on to.
+pub(super) fn loose(span: Span, what: &str, expected: &str) -> Unreadable {
+    Unreadable {
+        span,
+        problem: what.to_owned(),
+        expected: expected.to_owned(),
+    }
+}

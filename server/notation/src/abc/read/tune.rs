@@ -1,0 +1,356 @@
+//! One tune: its header, its voices, its lines of music in the order of time.
+
+use std::sync::Arc;
+
+use score::{Piece, Span, Text, Unreadable};
+use theory::Key;
+use tree_sitter::Node;
+
+use super::fields::{Defaults, field_words};
+use super::measure::{self, Stretch};
+use super::memory::Measures;
+use super::state::State;
+use super::syntax::{field_letter, field_text, is_field, span_of};
+use super::voice::Voice;
+use super::{barline, comments, key, slips};
+
+/// Reads a tune. Measures found in `old` are taken from there.
+pub(super) fn read(
+    node: Node<'_>,
+    text: &str,
+    defaults: &Defaults,
+    old: Option<Arc<Measures>>,
+) -> (Piece, Arc<Measures>) {
+    let base = node.start_byte();
+    let mut tune = Tune {
+        text,
+        base,
+        defaults: defaults.clone(),
+        key: defaults.key.unwrap_or(Key::NONE),
+        key_span: None,
+        key_properties: key::Properties::default(),
+        voices: Vec::new(),
+        current: None,
+        piece: Piece {
+            span: Span::new(0, node.end_byte() - base),
+            composer: defaults.composer.clone(),
+            ..Piece::default()
+        },
+        head: Span::new(0, 0),
+        old,
+        measures: Measures::default(),
+    };
+    let mut cursor = node.walk();
+    for part in node.children(&mut cursor) {
+        match part.kind() {
+            "tune_header" => tune.header(part),
+            "tune_body" => tune.body(part),
+            _ => {}
+        }
+        if part.is_error() || part.is_missing() {
+            slips::errors(part, text, base, &mut tune.piece.unreadable);
+        }
+    }
+    tune.finish()
+}
+
+struct Tune<'t> {
+    text: &'t str,
+    /// Where the tune begins in the document.
+    base: usize,
+    /// What the file header and this header have set.
+    defaults: Defaults,
+    key: Key,
+    key_span: Option<Span>,
+    key_properties: key::Properties,
+    voices: Vec<Voice>,
+    current: Option<usize>,
+    piece: Piece,
+    /// The field that stands for the whole when no voice is declared.
+    head: Span,
+    old: Option<Arc<Measures>>,
+    measures: Measures,
+}
+
+impl Tune<'_> {
+    fn header(&mut self, header: Node<'_>) {
+        let mut cursor = header.walk();
+        let lines: Vec<Node<'_>> = header.children(&mut cursor).collect();
+        // Voices take what the header sets, wherever in it they are declared.
+        for line in &lines {
+            self.header_line(*line);
+        }
+        for line in lines {
+            if line.kind() == "voice_field" {
+                self.voice_field(line);
+            }
+        }
+        // The first declared voice is the one that speaks until another is called.
+        self.current = (!self.voices.is_empty()).then_some(0);
+        if self.defaults.tempo.is_some() && self.piece.tempo.is_none() {
+            // A tempo of the file header stands outside the piece; its start stands for it.
+            self.piece.tempo = self
+                .defaults
+                .tempo
+                .clone()
+                .map(|mark| (mark, Span::new(0, 0)));
+        }
+    }
+
+    fn header_line(&mut self, line: Node<'_>) {
+        let place = span_of(line, self.base);
+        match line.kind() {
+            "comment" => self.comment(line),
+            "reference_number_field" => self.head = place,
+            "title_field" => {
+                let words = field_words(line, self.text, self.base);
+                self.piece.title = self.piece.title.take().or(words);
+            }
+            "key_field" => {
+                self.key = key::signature(line, self.text).unwrap_or(Key::NONE);
+                self.key_span = Some(place);
+                self.key_properties = key::properties(line, self.text);
+                self.head = place;
+            }
+            "text_field" if field_letter(line, self.text) == Some('C') => {
+                self.piece.composer = field_words(line, self.text, self.base);
+            }
+            "header_text" | "music_line" => self.piece.unreadable.push(Unreadable {
+                span: place,
+                problem: "this line in the header is no field".to_owned(),
+                expected: "K: as the header's last field before the music".to_owned(),
+            }),
+            _ => self.defaults.take(line, self.text),
+        }
+        if line.kind() == "tempo_field" {
+            self.piece.tempo = self.defaults.tempo.clone().map(|mark| (mark, place));
+        }
+        if is_field(line) {
+            slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
+        } else if line.has_error() {
+            slips::errors(line, self.text, self.base, &mut self.piece.unreadable);
+        }
+    }
+
+    fn comment(&mut self, node: Node<'_>) {
+        let directive = comments::directive(node, self.text, self.base);
+        self.piece.directives.extend(directive);
+    }
+
+    fn state(&self) -> State {
+        State {
+            key: self.key,
+            meter: self.defaults.meter.flatten(),
+            unit: self.defaults.unit(),
+            octave: self.key_properties.octave.unwrap_or(0),
+            transpose: self
+                .key_properties
+                .transpose
+                .map(|(semitones, _)| semitones),
+            propagation: self.defaults.propagation,
+            symbols: self.defaults.symbols.clone(),
+            accidentals: std::collections::BTreeMap::new(),
+            ties: Vec::new(),
+            slurs: 0,
+            tuplet: None,
+            broken: None,
+            at: theory::Quarters::ZERO,
+            layer: 0,
+        }
+    }
+
+    /// The voice of an id, made when it is new.
+    fn voice(&mut self, id: &str, head: Span) -> usize {
+        if let Some(index) = self.voices.iter().position(|voice| voice.id == id) {
+            return index;
+        }
+        let mut voice = Voice::new(id, head, self.state());
+        voice.transpose = self
+            .key_properties
+            .transpose
+            .map(|(semitones, span)| (semitones, span.relative_to(self.base)));
+        self.voices.push(voice);
+        self.voices.len() - 1
+    }
+
+    /// The voice that speaks now.
+    fn speaking(&mut self) -> usize {
+        match self.current {
+            Some(index) => index,
+            None => {
+                let index = self.voice("1", self.head);
+                self.current = Some(index);
+                index
+            }
+        }
+    }
+
+    /// `V:` in header or body: calls a voice, and sets what it says of it.
+    fn voice_field(&mut self, node: Node<'_>) {
+        let Some(id) = field_text(node, "voice", self.text) else {
+            return;
+        };
+        let index = self.voice(id, span_of(node, self.base));
+        self.current = Some(index);
+        let properties = key::properties(node, self.text);
+        let base = self.base;
+        let voice = &mut self.voices[index];
+        if let Some((name, span)) = properties.name {
+            voice.name = Some(Text {
+                text: name,
+                span: span.relative_to(base),
+            });
+        }
+        if voice.is_silent() {
+            if let Some((semitones, span)) = properties.transpose {
+                voice.transpose = Some((semitones, span.relative_to(base)));
+                voice.state.transpose = Some(semitones);
+            }
+            if let Some(octave) = properties.octave {
+                voice.state.octave = octave;
+            }
+        } else {
+            self.field(node);
+        }
+    }
+
+    fn body(&mut self, body: Node<'_>) {
+        let mut cursor = body.walk();
+        for line in body.children(&mut cursor) {
+            match line.kind() {
+                "music_line" => self.music(line),
+                "comment" => self.comment(line),
+                "voice_field" => {
+                    slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
+                    self.voice_field(line);
+                }
+                "lyric_field" | "words_field" | "symbol_field" | "directive_block" => {}
+                kind if is_field(line) || kind == "directive" => self.field(line),
+                _ if line.has_error() => {
+                    slips::errors(line, self.text, self.base, &mut self.piece.unreadable);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// A field that acts in the voice that speaks.
+    fn field(&mut self, node: Node<'_>) {
+        let index = self.speaking();
+        let entry = self.voices[index].state.clone();
+        let read = measure::read_field(node, self.text, entry);
+        self.take(index, &read, node.start_byte());
+    }
+
+    fn take(&mut self, index: usize, read: &super::memory::ReadMeasure, start: usize) {
+        let base = start - self.base;
+        self.piece
+            .unreadable
+            .extend(read.slips.iter().map(|slip| Unreadable {
+                span: slip.span.shifted(base),
+                ..slip.clone()
+            }));
+        let voice = &mut self.voices[index];
+        // What K: says before the first note or rest is the start of the part, not a change in it.
+        let start = read.body.events.iter().take_while(|event| {
+            !matches!(
+                event.kind,
+                score::EventKind::Note(_) | score::EventKind::Rest(_)
+            )
+        });
+        let silent = voice.is_silent();
+        for event in start.filter(|_| silent) {
+            let span = event.span.shifted(base);
+            match event.kind {
+                score::EventKind::Transposition(recorded) if voice.transpose.is_none() => {
+                    voice.transpose = Some((recorded.0.semitones, span));
+                }
+                score::EventKind::Key(key) => voice.key = Some((key, span)),
+                _ => {}
+            }
+        }
+        voice.measure(read, base);
+    }
+
+    fn music(&mut self, line: Node<'_>) {
+        let mut cursor = line.walk();
+        let items: Vec<Node<'_>> = line.children(&mut cursor).collect();
+        for item in items {
+            match item.kind() {
+                "measure" => self.measure(item),
+                "barline" => {
+                    let read = barline::read(item, self.text, self.base);
+                    let index = self.speaking();
+                    self.voices[index].barline(read);
+                }
+                "comment" => self.comment(item),
+                _ if item.has_error() => {
+                    slips::errors(item, self.text, self.base, &mut self.piece.unreadable);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// A measure, cut where it calls another voice.
+    fn measure(&mut self, node: Node<'_>) {
+        let mut cursor = node.walk();
+        let mut stretch: Vec<Node<'_>> = Vec::new();
+        let elements: Vec<Node<'_>> = node.children(&mut cursor).collect();
+        for element in elements {
+            match called_voice(element) {
+                Some(field) => {
+                    self.stretch(std::mem::take(&mut stretch));
+                    slips::in_field(field, self.text, self.base, &mut self.piece.unreadable);
+                    self.voice_field(field);
+                }
+                None => stretch.push(element),
+            }
+        }
+        self.stretch(stretch);
+    }
+
+    fn stretch(&mut self, nodes: Vec<Node<'_>>) {
+        let (Some(first), Some(last)) = (nodes.first(), nodes.last()) else {
+            return;
+        };
+        let span = Span::new(first.start_byte(), last.end_byte());
+        let index = self.speaking();
+        let text = self.text.get(span.range()).unwrap_or_default();
+        let key = Measures::key(text, &self.voices[index].state);
+        let known = self.old.as_ref().and_then(|old| old.get(key)).cloned();
+        let read = known.unwrap_or_else(|| {
+            let entry = self.voices[index].state.clone();
+            measure::read(&Stretch { nodes, span }, self.text, entry)
+        });
+        self.take(index, &read, span.start);
+        self.measures.keep(key, read);
+    }
+
+    fn finish(mut self) -> (Piece, Arc<Measures>) {
+        if self.voices.is_empty() {
+            self.speaking();
+        }
+        let key = self.key_span.map(|span| (self.key, span));
+        let meter = self.defaults.meter.flatten();
+        self.piece.parts = self
+            .voices
+            .into_iter()
+            .map(|voice| voice.finish(key, meter))
+            .collect();
+        self.piece.unreadable.sort_by_key(|slip| slip.span);
+        self.piece.unreadable.dedup_by_key(|slip| slip.span);
+        (self.piece, Arc::new(self.measures))
+    }
+}
+
+/// The `V:` field of an element that calls a voice within a line.
+fn called_voice(element: Node<'_>) -> Option<Node<'_>> {
+    if element.kind() != "inline_field" {
+        return None;
+    }
+    let mut cursor = element.walk();
+    element
+        .named_children(&mut cursor)
+        .find(|field| field.kind() == "voice_field")
+}

@@ -1,0 +1,154 @@
+//! A voice as it grows, measure by measure, into a part.
+
+use score::{Bar, Barline, Part, Run, Span, Text};
+use theory::{Interval, Key, Meter, Quarters, Transposition};
+
+use super::memory::ReadMeasure;
+use super::state::State;
+
+/// A voice.
+pub(super) struct Voice {
+    pub(super) id: String,
+    pub(super) name: Option<Text>,
+    /// Where it is declared, from the start of the piece.
+    pub(super) head: Span,
+    /// Semitones recorded for it at its start, and where, from the start of the piece.
+    pub(super) transpose: Option<(i32, Span)>,
+    /// The signature before its first note, where it has one of its own, from the start of the piece.
+    pub(super) key: Option<(Key, Span)>,
+    pub(super) state: State,
+    bars: Vec<Bar>,
+    open: OpenBar,
+    onset: Quarters,
+}
+
+/// The bar that is being filled.
+#[derive(Default)]
+struct OpenBar {
+    runs: Vec<Run>,
+    reach: Quarters,
+    /// How many bars it stands for beyond itself.
+    further: u32,
+}
+
+impl Voice {
+    pub(super) fn new(id: &str, head: Span, state: State) -> Self {
+        Self {
+            id: id.to_owned(),
+            name: None,
+            head,
+            transpose: None,
+            key: None,
+            state,
+            bars: Vec::new(),
+            open: OpenBar::default(),
+            onset: Quarters::ZERO,
+        }
+    }
+
+    /// Whether no music has come yet.
+    pub(super) fn is_silent(&self) -> bool {
+        self.bars.is_empty() && self.open.reach.is_zero()
+    }
+
+    /// Takes in a measure that begins so many bytes into the piece.
+    pub(super) fn measure(&mut self, measure: &ReadMeasure, base: usize) {
+        self.state.clone_from(&measure.exit);
+        if !measure.body.events.is_empty() || !measure.reach.is_zero() {
+            self.open.runs.push(Run {
+                base,
+                body: std::sync::Arc::clone(&measure.body),
+            });
+        }
+        self.open.reach = self.open.reach.max(measure.reach);
+        if let Some(bars) = measure.rest_bars {
+            self.open.further = self.open.further.saturating_add(bars.saturating_sub(1));
+        }
+    }
+
+    /// Ends the bar.
+    pub(super) fn barline(&mut self, barline: Barline) {
+        self.state.cross_barline();
+        if self.open.reach.is_zero() {
+            // Nothing has sounded since the last barline: the two are one, whatever stands between them.
+            if let Some(close) = self.bars.last_mut().and_then(|bar| bar.close.as_mut()) {
+                close.repeat_end |= barline.repeat_end;
+                close.repeat_start |= barline.repeat_start;
+                close.section_end |= barline.section_end;
+                close.ending = barline.ending.or(close.ending.take());
+            }
+            return;
+        }
+        self.close(Some(barline));
+    }
+
+    fn close(&mut self, close: Option<Barline>) {
+        let open = std::mem::take(&mut self.open);
+        let length = open.reach;
+        self.push(length, open.runs, None);
+        for _ in 0..open.further {
+            self.push(length, Vec::new(), None);
+        }
+        if let Some(last) = self.bars.last_mut() {
+            last.close = close;
+        }
+    }
+
+    fn push(&mut self, length: Quarters, runs: Vec<Run>, close: Option<Barline>) {
+        self.bars.push(Bar {
+            number: 0,
+            onset: self.onset,
+            length,
+            meter: self.state.meter,
+            runs,
+            close,
+        });
+        self.onset += length;
+    }
+
+    /// The finished part; `key` is the signature of the header.
+    pub(super) fn finish(mut self, key: Option<(Key, Span)>, meter: Option<Meter>) -> Part {
+        if !self.open.runs.is_empty() || !self.open.reach.is_zero() {
+            self.close(None);
+        }
+        number(&mut self.bars);
+        Part {
+            id: self.id,
+            name: self.name,
+            head: self.head,
+            key: self.key.or(key),
+            meter,
+            transposition: self.transpose.map(|(semitones, span)| {
+                (Transposition(Interval::from_semitones(semitones)), span)
+            }),
+            transposition_spelled: false,
+            bars: self.bars,
+        }
+    }
+}
+
+/// Numbers the bars as players count: an upbeat is 0, and a bar that a repeat cuts in two counts once.
+fn number(bars: &mut [Bar]) {
+    let full = |bar: &Bar| bar.meter.map(Meter::bar);
+    let short = |bar: &Bar| full(bar).is_some_and(|full| bar.length < full);
+    let upbeat = bars.len() > 1 && bars.first().is_some_and(short);
+    let mut number = u32::from(!upbeat);
+    for index in 0..bars.len() {
+        if index > 0 {
+            let (before, this) = (&bars[index - 1], &bars[index]);
+            let cut = before
+                .close
+                .as_ref()
+                .is_some_and(|close| close.repeat_end || close.repeat_start || close.section_end);
+            let halves = cut
+                && before.number > 0
+                && short(before)
+                && short(this)
+                && full(this) == Some(before.length + this.length);
+            if !halves {
+                number += 1;
+            }
+        }
+        bars[index].number = number;
+    }
+}

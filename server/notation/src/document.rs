@@ -1,0 +1,204 @@
+//! A text with its syntax and its score, kept in step under edits at the cost of what they change.
+
+use std::sync::Arc;
+
+use ropey::Rope;
+use score::{Intent, Score, Span};
+use tree_sitter::{InputEdit, Parser, Point, Tree};
+
+use crate::abc;
+use crate::edit::{CannotWrite, OverlappingEdits, TextEdit};
+use crate::encoding::{DecodeError, EncodeError, Encoding};
+use crate::format::Format;
+
+/// A document. All spans are bytes of its text as UTF-8.
+#[derive(Debug, Clone)]
+pub struct Document {
+    format: Format,
+    encoding: Encoding,
+    rope: Rope,
+    tree: Tree,
+    score: Arc<Score>,
+    memory: abc::Memory,
+}
+
+impl Document {
+    /// A document from a file's bytes. Fails when they are no text in an encoding that is read.
+    pub fn from_bytes(format: Format, bytes: &[u8]) -> Result<Self, DecodeError> {
+        let (text, encoding) = Encoding::decode(bytes)?;
+        Ok(Self::new(format, encoding, &text))
+    }
+
+    /// A document from text.
+    #[must_use]
+    pub fn from_text(format: Format, text: &str) -> Self {
+        Self::new(format, Encoding::Utf8, text)
+    }
+
+    fn new(format: Format, encoding: Encoding, text: &str) -> Self {
+        let rope = Rope::from_str(text);
+        let tree = parse(&rope, None);
+        let mut memory = abc::Memory::default();
+        let score = Arc::new(abc::read(text, &tree, &mut memory));
+        Self {
+            format,
+            encoding,
+            rope,
+            tree,
+            score,
+            memory,
+        }
+    }
+
+    /// Its notation.
+    #[must_use]
+    pub const fn format(&self) -> Format {
+        self.format
+    }
+
+    /// Its text, for places by line and character.
+    #[must_use]
+    pub const fn rope(&self) -> &Rope {
+        &self.rope
+    }
+
+    /// Its text as one string.
+    #[must_use]
+    pub fn text(&self) -> String {
+        self.rope.to_string()
+    }
+
+    /// Its syntax as of the last [`reread`](Self::reread).
+    #[must_use]
+    pub const fn tree(&self) -> &Tree {
+        &self.tree
+    }
+
+    /// Its score as of the last [`reread`](Self::reread).
+    #[must_use]
+    pub const fn score(&self) -> &Arc<Score> {
+        &self.score
+    }
+
+    /// Puts `text` in the place of `span`; cheap, and to be followed by [`reread`](Self::reread).
+    ///
+    /// A span beyond the text is held to its end; one within a character is widened to hold it.
+    pub fn edit(&mut self, span: Span, text: &str) {
+        let length = self.rope.len_bytes();
+        let start = span.start.min(length);
+        let first = self.rope.byte_to_char(start);
+        let end = span.end.clamp(start, length);
+        let mut last = self.rope.byte_to_char(end);
+        if self.rope.char_to_byte(last) < end {
+            last += 1;
+        }
+        let (start, old_end) = (self.rope.char_to_byte(first), self.rope.char_to_byte(last));
+        let start_position = point(&self.rope, start);
+        let old_end_position = point(&self.rope, old_end);
+        self.rope.remove(first..last);
+        self.rope.insert(first, text);
+        let new_end = start + text.len();
+        self.tree.edit(&InputEdit {
+            start_byte: start,
+            old_end_byte: old_end,
+            new_end_byte: new_end,
+            start_position,
+            old_end_position,
+            new_end_position: point(&self.rope, new_end),
+        });
+        self.memory.edited(Span::new(start, old_end), text.len());
+    }
+
+    /// Reads what the edits since the last reading have changed.
+    pub fn reread(&mut self) {
+        self.tree = parse(&self.rope, Some(&self.tree));
+        let text = self.rope.to_string();
+        self.score = Arc::new(abc::read(&text, &self.tree, &mut self.memory));
+    }
+
+    /// A copy with the edits made; all are counted in the present text, in any order.
+    ///
+    /// Fails when two of them overlap.
+    pub fn with_edits(&self, edits: &[TextEdit]) -> Result<Self, OverlappingEdits> {
+        let mut ordered: Vec<&TextEdit> = edits.iter().collect();
+        ordered.sort_by_key(|edit| edit.span);
+        for pair in ordered.windows(2) {
+            if let [first, second] = pair
+                && second.span.start < first.span.end
+            {
+                return Err(OverlappingEdits {
+                    first: first.span,
+                    second: second.span,
+                });
+            }
+        }
+        let mut copy = self.clone();
+        // From the end, so that what is still to come keeps its place.
+        for edit in ordered.into_iter().rev() {
+            copy.edit(edit.span, &edit.text);
+        }
+        copy.reread();
+        Ok(copy)
+    }
+
+    /// The bytes as they belong on disk, in the encoding and with the mark they came with.
+    ///
+    /// Fails at a character that the encoding does not have.
+    pub fn to_bytes(&self) -> Result<Vec<u8>, EncodeError> {
+        self.encoding.encode(&self.text())
+    }
+
+    /// Where a byte of the text lies on disk.
+    #[must_use]
+    pub fn file_offset(&self, byte: usize) -> usize {
+        let byte = byte.min(self.rope.len_bytes());
+        match self.encoding {
+            Encoding::Latin1 => self.rope.byte_to_char(byte),
+            Encoding::Utf8 | Encoding::Utf8Marked => byte + self.encoding.lead(),
+        }
+    }
+
+    /// The text edits that make the document say an intent.
+    ///
+    /// Fails when what it names is not there, or the notation cannot say it without touching more.
+    pub fn write(&self, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
+        abc::write(&self.text(), &self.tree, &self.score, intent)
+    }
+}
+
+/// Row and column as tree-sitter counts them: rows by line feeds alone, columns in bytes.
+///
+/// The rope also ends a line at a lone carriage return, so its own lines will not do.
+fn point(rope: &Rope, byte: usize) -> Point {
+    let (mut row, mut line_start, mut passed) = (0, 0, 0);
+    for chunk in rope.byte_slice(..byte).chunks() {
+        let bytes = chunk.as_bytes();
+        row += bytes.iter().filter(|&&byte| byte == b'\n').count();
+        if let Some(last) = bytes.iter().rposition(|&byte| byte == b'\n') {
+            line_start = passed + last + 1;
+        }
+        passed += bytes.len();
+    }
+    Point::new(row, byte - line_start)
+}
+
+#[expect(
+    clippy::expect_used,
+    reason = "no text makes these fail: the grammar is linked in and nothing cancels the parser"
+)]
+fn parse(rope: &Rope, old: Option<&Tree>) -> Tree {
+    let mut parser = Parser::new();
+    parser
+        .set_language(&grammar_abc::LANGUAGE.into())
+        .expect("the linked grammar fits the linked parser");
+    let mut chunk = |byte: usize, _: Point| -> &[u8] {
+        if byte >= rope.len_bytes() {
+            return &[];
+        }
+        let (chunk, start, _, _) = rope.chunk_at_byte(byte);
+        &chunk.as_bytes()[byte - start..]
+    };
+    parser
+        .parse_with_options(&mut chunk, old, None)
+        .expect("a parser with a language and no deadline always gives a tree")
+}

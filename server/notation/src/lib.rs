@@ -1,0 +1,12 @@
+//! Text to score and back, one room for each notation.
+
+mod abc;
+mod document;
+mod edit;
+mod encoding;
+mod format;
+
+pub use document::Document;
+pub use edit::{CannotWrite, OverlappingEdits, TextEdit};
+pub use encoding::{DecodeError, EncodeError};
+pub use format::Format;

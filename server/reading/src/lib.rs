@@ -1,0 +1,16 @@
+//! What the player must do at each note: worked out once, shared by every rule, hover and picture.
+
+mod crook;
+mod note;
+mod part;
+mod piece;
+mod roster;
+mod technique;
+mod tempo;
+
+pub use crook::{CrookInForce, CrookSaid};
+pub use note::{PlayedMark, PlayedNote, Said};
+pub use part::{HornPart, RipMark};
+pub use piece::{PieceReading, read};
+pub use roster::{Casting, HornSaid, Seat, WrittenOf};
+pub use technique::{Hand, Technique};

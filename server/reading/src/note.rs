@@ -1,0 +1,108 @@
+//! One note as it is played, and one mark as it is obeyed.
+
+use horn::{Dynamic, Height, Instruction, Register};
+use score::Span;
+use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
+
+use crate::technique::Technique;
+
+/// A note with all the player must know to play it. Spans count from the start of the piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlayedNote {
+    /// Where it stands.
+    pub span: Span,
+    /// Where its accidental, letter and octave stand.
+    pub pitch_span: Span,
+    /// Its bar's place in the part's list of bars.
+    pub bar: usize,
+    /// Its bar's number, as a player counts.
+    pub number: u32,
+    /// Quarter notes from the barline.
+    pub offset: Quarters,
+    /// Quarter notes from the start of the piece.
+    pub onset: Quarters,
+    /// Quarter notes.
+    pub length: Quarters,
+    /// The pitch on the page.
+    pub written: WrittenPitch,
+    /// The pitch in the room, spelled by the crook.
+    pub sounding: SoundingPitch,
+    /// How high it lies for a player, as a horn in F would read it.
+    pub height: Height,
+    /// What part of the instrument that is.
+    pub register: Register,
+    /// Hand and mute.
+    pub technique: Technique,
+    /// The dynamic in force, and the mark that set it.
+    pub dynamic: Option<(Dynamic, Span)>,
+    /// Whether it is marked as a solo, and where.
+    pub solo: Option<Span>,
+    /// Seconds from the start of the piece to its attack.
+    pub starts: Seconds,
+    /// Seconds from the start of the piece to its end.
+    pub ends: Seconds,
+    /// Seconds played since the last rest, up to its attack.
+    pub since_rest: Seconds,
+    /// A grace note.
+    pub grace: bool,
+    /// A further note of a chord: on a shared staff, the other player's.
+    pub chord: bool,
+    /// Held on from the note before.
+    pub tied_from: bool,
+    /// Held into the next.
+    pub tied_to: bool,
+    /// Slurred to the next.
+    pub slurred_to_next: bool,
+    /// Which of several lines on the staff it belongs to.
+    pub layer: u8,
+}
+
+impl PlayedNote {
+    /// Whether it is attacked by the main line's player: no tied continuation, chord member or second line.
+    #[must_use]
+    pub const fn leads(&self) -> bool {
+        !self.chord && self.layer == 0
+    }
+}
+
+/// What a mark says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Said {
+    /// A sign that holds for its own note: `+` or `o`.
+    Sign(Instruction),
+    /// A word that holds until another takes it back.
+    Word(Instruction),
+}
+
+impl Said {
+    /// The instruction, by whichever means it is given.
+    #[must_use]
+    pub const fn instruction(&self) -> &Instruction {
+        match self {
+            Self::Sign(instruction) | Self::Word(instruction) => instruction,
+        }
+    }
+}
+
+/// A mark the player obeys. Spans count from the start of the piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlayedMark {
+    /// The whole mark, as it can be taken out of the text.
+    pub span: Span,
+    /// Whether the mark says nothing besides this instruction, so that it can be taken out whole.
+    pub alone: bool,
+    /// What it says.
+    pub said: Said,
+    /// Its bar's place in the part's list of bars.
+    pub bar: usize,
+    /// Its bar's number.
+    pub number: u32,
+    /// Quarter notes from the start of the piece.
+    pub onset: Quarters,
+    /// Hand and mute before it.
+    pub before: Technique,
+    /// The last note begun before it, by its place in the part's notes.
+    pub last_note: Option<usize>,
+    /// The first note it holds for, by its place in the part's notes.
+    pub next_note: Option<usize>,
+}

@@ -1,0 +1,284 @@
+//! The walk through a part's events that keeps what is in force: crook, hand, mute, dynamic, solo, breath.
+
+use horn::{Dynamic, Height, Instruction, read_words, register};
+use score::{EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span};
+use theory::{Key, Quarters, Seconds, TempoMap};
+
+use super::RipMark;
+use crate::crook::{CrookInForce, CrookSaid};
+use crate::note::{PlayedMark, PlayedNote, Said};
+use crate::technique::{Hand, Technique};
+
+/// What the walk brings home.
+#[derive(Default)]
+pub(super) struct Heard {
+    pub(super) notes: Vec<PlayedNote>,
+    pub(super) marks: Vec<PlayedMark>,
+    pub(super) rips: Vec<RipMark>,
+    pub(super) keys: Vec<(Quarters, Key, Span)>,
+    pub(super) crook_changes: Vec<(Quarters, CrookInForce, Span)>,
+}
+
+struct Walk<'a> {
+    tempo: &'a TempoMap,
+    crook: CrookInForce,
+    /// What words have set; signs are laid over it note by note.
+    technique: Technique,
+    /// The hand as a sign sets it for the coming note.
+    sign: Option<(Hand, Span)>,
+    dynamic: Option<(Dynamic, Span)>,
+    solo: Option<Span>,
+    /// When the breath now spent was taken.
+    phrase: Option<Seconds>,
+    /// Marks whose first note has not come yet, by their places in `marks`.
+    waiting: Vec<usize>,
+    /// Rips asked for whose first note has not come yet.
+    rips_asked: Vec<Span>,
+    /// Rips whose first note has come and whose last has not.
+    rips_open: Vec<(Span, usize)>,
+    heard: Heard,
+}
+
+/// Walks the part.
+pub(super) fn walk(part: &Part, crook: &CrookInForce, tempo: &TempoMap) -> Heard {
+    let mut walk = Walk {
+        tempo,
+        crook: *crook,
+        technique: Technique::default(),
+        sign: None,
+        dynamic: None,
+        solo: None,
+        phrase: None,
+        waiting: Vec::new(),
+        rips_asked: Vec::new(),
+        rips_open: Vec::new(),
+        heard: Heard::default(),
+    };
+    for placed in part.events() {
+        let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);
+        match &placed.event.kind {
+            EventKind::Note(note) => walk.note(placed, note, number),
+            EventKind::Rest(rest) => walk.rest(rest),
+            EventKind::Mark(mark) => walk.mark(placed, mark, number),
+            // The start's own signature comes by here again.
+            EventKind::Key(_) if part.key.is_some_and(|(_, span)| span == placed.span()) => {}
+            EventKind::Key(key) => walk.heard.keys.push((placed.onset, *key, placed.span())),
+            EventKind::Transposition(recorded) => walk.record(placed, *recorded),
+            EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
+        }
+    }
+    walk.heard
+}
+
+impl Walk<'_> {
+    fn note(&mut self, placed: Placed<'_>, note: &Note, number: u32) {
+        let index = self.heard.notes.len();
+        let starts = self.tempo.seconds(placed.onset);
+        let ends = self.tempo.seconds(placed.onset + note.length);
+        let technique = self.technique_of(note);
+        let phrase = *self.phrase.get_or_insert(starts);
+        let sounding = self.crook.transposition.sound(note.written);
+        let height = Height::of(sounding);
+        if !note.chord && !note.tied_from {
+            for (mark, from) in self.rips_open.drain(..) {
+                self.heard.rips.push(RipMark {
+                    mark,
+                    from,
+                    to: index,
+                });
+            }
+        }
+        if !note.chord {
+            for mark in self.waiting.drain(..) {
+                if let Some(mark) = self.heard.marks.get_mut(mark) {
+                    mark.next_note = Some(index);
+                }
+            }
+            self.rips_open
+                .extend(self.rips_asked.drain(..).map(|mark| (mark, index)));
+        }
+        self.heard.notes.push(PlayedNote {
+            span: placed.span(),
+            pitch_span: note.pitch_span.shifted(placed.base),
+            bar: placed.bar,
+            number,
+            offset: placed.event.offset,
+            onset: placed.onset,
+            length: note.length,
+            written: note.written,
+            sounding,
+            height,
+            register: register(height),
+            technique,
+            dynamic: self.dynamic,
+            solo: self.solo,
+            starts,
+            ends,
+            since_rest: starts - phrase,
+            grace: note.grace,
+            chord: note.chord,
+            tied_from: note.tied_from,
+            tied_to: note.tied_to,
+            slurred_to_next: note.slurred_to_next,
+            layer: note.layer,
+        });
+    }
+
+    /// Hand and mute for one note: words, then its sign, then what it is tied from.
+    fn technique_of(&mut self, note: &Note) -> Technique {
+        let mut technique = self.technique;
+        let tied_from = self
+            .heard
+            .notes
+            .iter()
+            .rev()
+            .find(|before| before.layer == note.layer && before.written == note.written)
+            .filter(|_| note.tied_from);
+        // A sign speaks to the whole chord; it is spent when the next note begins.
+        let sign = if note.chord {
+            self.heard
+                .notes
+                .last()
+                .map(|leader| (leader.technique.hand, leader.technique.hand_mark))
+        } else {
+            self.sign.take().map(|(hand, mark)| (hand, Some(mark)))
+        };
+        if let Some((hand, mark)) = sign {
+            technique.hand = hand;
+            technique.hand_mark = mark;
+        } else if let Some(before) = tied_from {
+            technique.hand = before.technique.hand;
+            technique.hand_mark = before.technique.hand_mark;
+        }
+        technique
+    }
+
+    fn rest(&mut self, rest: &Rest) {
+        if rest.layer != 0 || rest.length.is_zero() {
+            return;
+        }
+        self.phrase = None;
+        // Scores seldom say where a solo ends; a bar's rest ends it.
+        if rest.whole_bar || rest.length >= Quarters::whole(4) {
+            self.solo = None;
+        }
+    }
+
+    fn mark(&mut self, placed: Placed<'_>, mark: &Mark, number: u32) {
+        let span = placed.span();
+        match &mark.kind {
+            MarkKind::Sign(Sign::Plus) => {
+                self.push_mark(placed, number, true, Said::Sign(Instruction::Stopped));
+                self.sign = Some((Hand::Stopped, span));
+            }
+            MarkKind::Sign(Sign::Circle) => {
+                self.push_mark(placed, number, true, Said::Sign(Instruction::Open));
+                self.technique.hand = Hand::Open;
+                self.technique.hand_mark = Some(span);
+                self.sign = Some((Hand::Open, span));
+            }
+            MarkKind::Sign(Sign::Glissando) => self.rips_asked.push(span),
+            MarkKind::Dynamic(letters) => {
+                if let Some(dynamic) = Dynamic::read(letters) {
+                    self.dynamic = Some((dynamic, span));
+                }
+            }
+            MarkKind::Words(text) => {
+                let terms = read_words(&text.text);
+                let alone = terms.len() == 1
+                    && terms
+                        .first()
+                        .is_some_and(|term| says_nothing_else(&text.text, &term.range));
+                for term in terms {
+                    self.push_mark(placed, number, alone, Said::Word(term.instruction));
+                    self.obey(&term.instruction, placed, span);
+                }
+            }
+            MarkKind::Sign(_) | MarkKind::HairpinStart(_) | MarkKind::HairpinEnd => {}
+        }
+    }
+
+    fn push_mark(&mut self, placed: Placed<'_>, number: u32, alone: bool, said: Said) {
+        self.waiting.push(self.heard.marks.len());
+        self.heard.marks.push(PlayedMark {
+            span: placed.span(),
+            alone,
+            said,
+            bar: placed.bar,
+            number,
+            onset: placed.onset,
+            before: self.technique,
+            last_note: self.heard.notes.len().checked_sub(1),
+            next_note: None,
+        });
+    }
+
+    /// Takes a word at its word.
+    fn obey(&mut self, instruction: &Instruction, placed: Placed<'_>, span: Span) {
+        match instruction {
+            Instruction::Stopped => self.hand(Hand::Stopped, span),
+            Instruction::HalfStopped => self.hand(Hand::HalfStopped, span),
+            // "Open" takes the hand out; with no hand in the bell it can only mean the mute.
+            Instruction::Open if self.technique.hand == Hand::Open && self.technique.muted => {
+                self.mute(false, span);
+            }
+            Instruction::Open => self.hand(Hand::Open, span),
+            Instruction::MuteOn | Instruction::ForeignMute(_) => self.mute(true, span),
+            Instruction::MuteOff => self.mute(false, span),
+            Instruction::Solo => self.solo = Some(span),
+            Instruction::Tutti | Instruction::Unison(_) => self.solo = None,
+            Instruction::Dynamic(dynamic) => self.dynamic = Some((*dynamic, span)),
+            Instruction::Gliss => self.rips_asked.push(span),
+            Instruction::Crook(name) => {
+                let crook = CrookInForce::settle(name, CrookSaid::Words(span), None);
+                self.take_crook(placed.onset, crook, span);
+            }
+            _ => {}
+        }
+    }
+
+    const fn hand(&mut self, hand: Hand, span: Span) {
+        self.technique.hand = hand;
+        self.technique.hand_mark = Some(span);
+    }
+
+    const fn mute(&mut self, muted: bool, span: Span) {
+        self.technique.muted = muted;
+        self.technique.mute_mark = Some(span);
+    }
+
+    /// A transposition recorded in mid-part: a crook change unless words have just named the crook.
+    fn record(&mut self, placed: Placed<'_>, recorded: theory::Transposition) {
+        let span = placed.span();
+        // The start's own record comes by here again; it is weighed against the name already.
+        if self
+            .crook
+            .recorded
+            .is_some_and(|(known, _)| known == recorded)
+        {
+            return;
+        }
+        if recorded == self.crook.transposition {
+            self.crook.recorded = Some((recorded, span));
+            return;
+        }
+        let crook = CrookInForce::settle(
+            &horn::CrookName::Unnamed,
+            CrookSaid::Recorded,
+            Some((recorded, span)),
+        );
+        self.take_crook(placed.onset, crook, span);
+    }
+
+    fn take_crook(&mut self, onset: Quarters, crook: CrookInForce, span: Span) {
+        self.crook = crook;
+        self.heard.crook_changes.push((onset, crook, span));
+    }
+}
+
+/// Whether nothing but signs and spaces stands outside a term.
+fn says_nothing_else(text: &str, range: &std::ops::Range<usize>) -> bool {
+    let outside =
+        |part: Option<&str>| part.is_some_and(|part| !part.chars().any(char::is_alphanumeric));
+    outside(text.get(..range.start)) && outside(text.get(range.end..))
+}

@@ -1,0 +1,39 @@
+//! A piece as its horn players read it.
+
+use std::sync::Arc;
+
+use score::{Directive, Piece};
+use theory::TempoMap;
+
+use crate::part::{self, HornPart};
+use crate::roster::{self, Casting};
+use crate::tempo::tempo_map;
+
+/// All horn parts of a piece, read. Spans count from the start of the piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceReading {
+    /// The piece.
+    pub piece: Arc<Piece>,
+    /// The speed at every place.
+    pub tempo: TempoMap,
+    /// The horn parts, in score order.
+    pub horns: Vec<HornPart>,
+}
+
+/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece.
+#[must_use]
+pub fn read(piece: &Arc<Piece>, file: &[Directive], casting: &Casting) -> PieceReading {
+    let tempo = tempo_map(piece, casting.assumed_tempo);
+    let horns = roster::seats(piece, file, casting)
+        .into_iter()
+        .filter_map(|seat| {
+            let part = piece.parts.get(seat.part)?;
+            Some(part::read(part, seat, &tempo))
+        })
+        .collect();
+    PieceReading {
+        piece: Arc::clone(piece),
+        tempo,
+        horns,
+    }
+}

@@ -1,0 +1,32 @@
+//! The list of all rules.
+
+use crate::rule::Rule;
+use crate::{mute, notation, range, rip, stopped, text};
+
+/// All rules, grouped by subject.
+pub static ALL: &[&Rule] = &[
+    &notation::key_signature::RULE,
+    &notation::no_transposition::RULE,
+    &notation::wrong_transposition::RULE,
+    &notation::unnamed_crook::RULE,
+    &notation::no_horn::RULE,
+    &range::too_high::RULE,
+    &range::too_low::RULE,
+    &range::weak_low::RULE,
+    &stopped::too_low::RULE,
+    &stopped::no_open::RULE,
+    &stopped::mark_clash::RULE,
+    &mute::other_kind::RULE,
+    &mute::no_time::RULE,
+    &mute::not_removed::RULE,
+    &mute::already::RULE,
+    &rip::off_series::RULE,
+    &rip::too_few::RULE,
+    &text::unreadable::RULE,
+];
+
+/// The rule of a name, `group/name`.
+#[must_use]
+pub fn rule(name: &str) -> Option<&'static Rule> {
+    ALL.iter().copied().find(|rule| rule.name == name)
+}

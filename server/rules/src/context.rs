@@ -1,0 +1,149 @@
+//! What a check is given.
+
+use horn::{Height, Sourced};
+use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
+use score::{Directive, EventKind, Intent, Mark, MarkKind, PartRef, Span, Unreadable};
+use theory::{Seconds, SoundingPitch, WrittenPitch};
+
+use crate::finding::Finding;
+use crate::house::House;
+use crate::rule::Rule;
+use crate::setting::Setting;
+
+/// A horn part to be judged. Spans count from the start of the piece.
+#[derive(Debug, Clone, Copy)]
+pub struct PartContext<'a> {
+    /// The piece.
+    pub reading: &'a PieceReading,
+    /// The part.
+    pub part: &'a HornPart,
+    /// The house's style.
+    pub house: &'a House,
+}
+
+/// A piece to be judged. Spans count from its start.
+#[derive(Debug, Clone, Copy)]
+pub struct PieceContext<'a> {
+    /// The piece.
+    pub reading: &'a PieceReading,
+    /// The house's style.
+    pub house: &'a House,
+}
+
+/// A document to be judged. Spans count from its start.
+#[derive(Debug, Clone, Copy)]
+pub struct ScoreContext<'a> {
+    /// Its pieces, each with where it begins.
+    pub pieces: &'a [(usize, &'a PieceReading)],
+    /// Instructions that hold for the whole document.
+    pub directives: &'a [Directive],
+    /// What could not be read outside any piece.
+    pub unreadable: &'a [Unreadable],
+    /// The house's style.
+    pub house: &'a House,
+}
+
+impl PartContext<'_> {
+    /// A finding about this part.
+    pub(crate) fn finding(
+        &self,
+        rule: &Rule,
+        span: Span,
+        message: String,
+        source: &impl ToString,
+    ) -> Finding {
+        let mut finding = Finding::new(rule, span, message, source);
+        finding.part = Some(self.part.label.clone());
+        finding
+    }
+
+    /// The part as intents name it; the engine puts in which piece it is.
+    pub(crate) const fn part_ref(&self) -> PartRef {
+        PartRef {
+            piece: 0,
+            part: self.part.seat.part,
+        }
+    }
+
+    pub(crate) fn pitch(&self, rule: &Rule, setting: &Setting) -> Sourced<Height> {
+        self.house.pitch(rule.name, setting)
+    }
+
+    pub(crate) fn seconds(&self, rule: &Rule, setting: &Setting) -> Sourced<Seconds> {
+        self.house.seconds(rule.name, setting)
+    }
+
+    pub(crate) fn choice(&self, rule: &Rule, setting: &Setting) -> Sourced<&'static str> {
+        self.house.choice(rule.name, setting)
+    }
+
+    /// A height on this part's page, at a place in it.
+    pub(crate) fn on_page(&self, height: Height, near: &PlayedNote) -> WrittenPitch {
+        let sounding = SoundingPitch(horn::Crook::F.transposition().sound(height.0).0);
+        WrittenPitch(
+            self.part
+                .crook_at(near.onset)
+                .transposition
+                .write(sounding)
+                .0
+                .simplified(),
+        )
+    }
+
+    /// A note by its name on the page, with its sound: `D6 (sounds G5)`.
+    pub(crate) fn name(&self, note: &PlayedNote) -> String {
+        format!("{} (sounds {})", note.written, note.sounding)
+    }
+
+    /// The change that moves these notes by octaves.
+    pub(crate) fn octaves(notes: impl IntoIterator<Item = Span>, octaves: i8) -> Vec<Intent> {
+        vec![Intent::MoveOctaves {
+            notes: notes.into_iter().collect(),
+            octaves,
+        }]
+    }
+
+    /// Whether a mark's words themselves say that it holds to the end.
+    pub(crate) fn says_to_the_end(&self, mark: &PlayedMark) -> bool {
+        self.reading
+            .piece
+            .parts
+            .get(self.part.seat.part)
+            .into_iter()
+            .flat_map(score::Part::events)
+            .filter(|placed| placed.span() == mark.span)
+            .any(|placed| match &placed.event.kind {
+                EventKind::Mark(Mark {
+                    kind: MarkKind::Words(text),
+                    ..
+                }) => {
+                    let words = text.text.to_lowercase();
+                    [
+                        "to the end",
+                        "al fine",
+                        "sempre",
+                        "bis zum schluss",
+                        "jusqu",
+                    ]
+                    .iter()
+                    .any(|end| words.contains(end))
+                }
+                _ => false,
+            })
+    }
+
+    /// Whether the tempo at a note is only assumed, as words to add to a time.
+    pub(crate) fn tempo_words(&self, note: &PlayedNote) -> String {
+        let (tempo, source) = self.reading.tempo.tempo(note.onset);
+        let rate = tempo.rate().round();
+        match source {
+            theory::TempoSource::Marked => format!("at {rate} quarter notes a minute"),
+            theory::TempoSource::Word => {
+                format!("if the tempo word means {rate} quarter notes a minute")
+            }
+            theory::TempoSource::Assumed => {
+                format!("if it goes at {rate} quarter notes a minute; the part marks no tempo")
+            }
+        }
+    }
+}

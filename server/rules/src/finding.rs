@@ -1,0 +1,137 @@
+//! What a rule says: where, in which words, and how it can be mended.
+
+use score::{Intent, Span};
+
+use crate::rule::{Rule, Severity};
+
+/// Whether a fix keeps the music.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Safety {
+    /// The same sounds at the same times: only the writing changes. The engine proves it before it is applied.
+    Safe,
+    /// The music changes, in exactly the notes it names, or the way they are played; a person decides.
+    Review,
+}
+
+impl Safety {
+    /// The word for it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Safe => "safe",
+            Self::Review => "review",
+        }
+    }
+}
+
+/// A way to mend a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fix {
+    /// What it does, as an order: "Move D3 up an octave".
+    pub title: String,
+    /// Whether it keeps the music.
+    pub safety: Safety,
+    /// The changes, in musical words.
+    pub intents: Vec<Intent>,
+}
+
+/// Another place that belongs to a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Related {
+    /// Where it stands.
+    pub span: Span,
+    /// What it has to do with it.
+    pub message: String,
+}
+
+/// What a rule says about one place. Spans count as the rule's check counts: from the piece, or the document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// The rule's name.
+    pub rule: &'static str,
+    /// How grave it is.
+    pub severity: Severity,
+    /// Where.
+    pub span: Span,
+    /// The horn part, by what it is called.
+    pub part: Option<String>,
+    /// The bar's number.
+    pub bar: Option<u32>,
+    /// What is wrong, why it matters to the player, and what to do.
+    pub message: String,
+    /// Who says so.
+    pub source: String,
+    /// Other places that belong to it.
+    pub related: Vec<Related>,
+    /// Whether the place could simply be left out.
+    pub unnecessary: bool,
+    /// Ways to mend it, the likeliest first.
+    pub fixes: Vec<Fix>,
+}
+
+impl Finding {
+    /// A finding of a rule at its usual severity, about no part in particular.
+    pub(crate) fn new(rule: &Rule, span: Span, message: String, source: &impl ToString) -> Self {
+        Self {
+            rule: rule.name,
+            severity: rule.severity,
+            span,
+            part: None,
+            bar: None,
+            message,
+            source: source.to_string(),
+            related: Vec::new(),
+            unnecessary: false,
+            fixes: Vec::new(),
+        }
+    }
+
+    pub(crate) const fn at_bar(mut self, number: u32) -> Self {
+        self.bar = Some(number);
+        self
+    }
+
+    pub(crate) const fn graver(mut self, severity: Severity) -> Self {
+        self.severity = severity;
+        self
+    }
+
+    pub(crate) const fn left_out(mut self) -> Self {
+        self.unnecessary = true;
+        self
+    }
+
+    pub(crate) fn related(mut self, span: Option<Span>, message: &str) -> Self {
+        if let Some(span) = span.filter(|span| *span != self.span) {
+            self.related.push(Related {
+                span,
+                message: message.to_owned(),
+            });
+        }
+        self
+    }
+
+    pub(crate) fn fix(mut self, safety: Safety, title: String, intents: Vec<Intent>) -> Self {
+        self.fixes.push(Fix {
+            title,
+            safety,
+            intents,
+        });
+        self
+    }
+
+    /// The same finding with spans counted from a place `base` bytes earlier, in the piece at `piece`.
+    #[must_use]
+    pub fn rebased(mut self, base: usize, piece: usize) -> Self {
+        self.span = self.span.shifted(base);
+        for related in &mut self.related {
+            related.span = related.span.shifted(base);
+        }
+        for fix in &mut self.fixes {
+            for intent in &mut fix.intents {
+                *intent = intent.clone().rebased(base, piece);
+            }
+        }
+        self
+    }
+}

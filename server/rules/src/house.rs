@@ -1,0 +1,136 @@
+//! A house's own style: level of player, severities, and what it sets of the rules.
+
+use std::collections::BTreeMap;
+
+use horn::{Height, Level, Sourced};
+use score::Courtesy;
+use theory::Seconds;
+
+use crate::catalogue;
+use crate::rule::Severity;
+use crate::setting::{Given, Setting, Value};
+
+/// What a house wants; the default is this project's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct House {
+    /// Who will play.
+    pub level: Level,
+    /// Which courtesy accidentals to add when accidentals are written out.
+    pub courtesy: Courtesy,
+    severities: BTreeMap<&'static str, Option<Severity>>,
+    values: BTreeMap<(&'static str, &'static str), Value>,
+}
+
+impl Default for House {
+    fn default() -> Self {
+        Self {
+            level: Level::Professional,
+            courtesy: Courtesy::default(),
+            severities: BTreeMap::new(),
+            values: BTreeMap::new(),
+        }
+    }
+}
+
+impl House {
+    /// Sets how grave a rule is; `None` silences it. The error says that there is no such rule.
+    pub fn set_severity(&mut self, rule: &str, severity: Option<Severity>) -> Result<(), String> {
+        let rule = catalogue::rule(rule).ok_or_else(|| no_such_rule(rule))?;
+        self.severities.insert(rule.name, severity);
+        Ok(())
+    }
+
+    /// Sets a rule's setting. The error says what was expected.
+    pub fn set(&mut self, rule: &str, name: &str, given: &Given) -> Result<(), String> {
+        let rule = catalogue::rule(rule).ok_or_else(|| no_such_rule(rule))?;
+        let setting = rule
+            .settings
+            .iter()
+            .find(|setting| setting.name == name)
+            .ok_or_else(|| match rule.settings {
+                [] => format!("{} has nothing to set besides its severity", rule.name),
+                settings => format!(
+                    "{} has no setting `{name}`; it has {}",
+                    rule.name,
+                    settings
+                        .iter()
+                        .map(|s| s.name)
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                ),
+            })?;
+        let value = setting.accept(given)?;
+        self.values.insert((rule.name, setting.name), value);
+        Ok(())
+    }
+
+    /// How grave a finding is in this house, given the rule's own judgement; `None` when silenced.
+    ///
+    /// A house's word replaces the rule's usual severity; a finding the rule itself held to be graver or
+    /// milder than usual moves with it only when nothing is set.
+    #[must_use]
+    pub fn severity(&self, rule: &str, own: Severity) -> Option<Severity> {
+        self.severities.get(rule).copied().unwrap_or(Some(own))
+    }
+
+    fn value(&self, rule: &'static str, setting: &Setting) -> Sourced<Value> {
+        let default = (setting.default)(self.level);
+        match self.values.get(&(rule, setting.name)) {
+            Some(value) => Sourced {
+                value: *value,
+                source: horn::Source::HouseSetting,
+            },
+            None => default,
+        }
+    }
+
+    pub(crate) fn pitch(&self, rule: &'static str, setting: &Setting) -> Sourced<Height> {
+        let Sourced { value, source } = self.value(rule, setting);
+        let pitch = match (value, (setting.default)(self.level).value) {
+            (Value::Pitch(pitch), _) | (_, Value::Pitch(pitch)) => Height(pitch),
+            _ => horn::extreme_high().value,
+        };
+        Sourced {
+            value: pitch,
+            source,
+        }
+    }
+
+    pub(crate) fn seconds(&self, rule: &'static str, setting: &Setting) -> Sourced<Seconds> {
+        let Sourced { value, source } = self.value(rule, setting);
+        let seconds = if let Value::Seconds(seconds) = value {
+            seconds
+        } else {
+            0.0
+        };
+        Sourced {
+            value: Seconds(seconds),
+            source,
+        }
+    }
+
+    pub(crate) fn choice(&self, rule: &'static str, setting: &Setting) -> Sourced<&'static str> {
+        let Sourced { value, source } = self.value(rule, setting);
+        let word = if let Value::Choice(word) = value {
+            word
+        } else {
+            ""
+        };
+        Sourced {
+            value: word,
+            source,
+        }
+    }
+}
+
+fn no_such_rule(name: &str) -> String {
+    let nearest = catalogue::ALL
+        .iter()
+        .find(|rule| rule.name.ends_with(name) || rule.name.starts_with(name));
+    match nearest {
+        Some(rule) if !name.is_empty() => {
+            format!("there is no rule `{name}`; did you mean `{}`?", rule.name)
+        }
+        _ => format!("there is no rule `{name}`; `bellhand explain` lists them all"),
+    }
+}

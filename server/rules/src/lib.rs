@@ -1,0 +1,24 @@
+//! What a horn player would say about a part: one rule a file, grouped by subject.
+
+mod catalogue;
+mod context;
+mod docs;
+mod finding;
+mod house;
+mod rule;
+mod setting;
+
+mod mute;
+mod notation;
+mod range;
+mod rip;
+mod stopped;
+mod text;
+
+pub use catalogue::{ALL, rule};
+pub use context::{PartContext, PieceContext, ScoreContext};
+pub use docs::{Example, examples};
+pub use finding::{Finding, Fix, Related, Safety};
+pub use house::House;
+pub use rule::{Check, Rule, Severity};
+pub use setting::{Given, Kind, Setting, Value};

@@ -1,0 +1,8 @@
+//! Rules about the mute.
+
+mod change;
+
+pub mod already;
+pub mod no_time;
+pub mod not_removed;
+pub mod other_kind;

@@ -1,0 +1,104 @@
+//! `mute/no-time`: no time to put the mute in or take it out.
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, seconds};
+
+use super::change;
+
+static INSERT: Setting = Setting {
+    name: "insert",
+    what: "Seconds a player needs to put the mute in.",
+    kind: Kind::Seconds,
+    default: |_| seconds(horn::time_to_insert()),
+};
+
+static REMOVE: Setting = Setting {
+    name: "remove",
+    what: "Seconds a player needs to take the mute out.",
+    kind: Kind::Seconds,
+    default: |_| seconds(horn::time_to_remove()),
+};
+
+rule! {
+    /// Too little rest to put the mute in or take it out.
+    ///
+    /// ## Why it matters
+    /// The right hand leaves the bell, finds the mute, seats it or pulls it, and comes back. Without a rest long
+    /// enough the player drops notes, drops the mute, or stops the passage by hand instead.
+    ///
+    /// ## What to write instead
+    /// Give the horn a rest there, let another horn play the notes on one side of the change, or have the
+    /// passage stopped by hand.
+    ///
+    /// ## Source
+    /// No published time for the horn's mute was found; the seconds are this project's choice and yours to set.
+    /// Time is counted from the tempo marks; where there are none, the assumed tempo is said.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=120
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// e c d z | "^con sord." e4 | z4 | z4 | "^senza sord." c4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=120
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// e c d z | z4 | z4 | "^con sord." e4 | z4 | z4 | "^senza sord." c4 |]
+    /// ```
+    "mute/no-time", Warning, Part(check), settings: [INSERT, REMOVE]
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let notes = &ctx.part.notes;
+    ctx.part
+        .marks
+        .iter()
+        .filter_map(|mark| {
+            let goes_in = change::changes(mark)?;
+            let (last, next) = (notes.get(mark.last_note?)?, notes.get(mark.next_note?)?);
+            let needed = if goes_in {
+                ctx.seconds(&RULE, &INSERT)
+            } else {
+                ctx.seconds(&RULE, &REMOVE)
+            };
+            let free = (next.starts - last.ends).0.max(0.0);
+            if free >= needed.value.0 {
+                return None;
+            }
+            let (doing, instead) = if goes_in {
+                ("put the mute in", ", or have it stopped by hand")
+            } else {
+                ("take the mute out", "")
+            };
+            let rest = if free < 0.05 {
+                "There is no rest".to_owned()
+            } else {
+                format!("There are only {free:.1} s of rest")
+            };
+            let message = format!(
+                "{rest} to {doing} before {} in bar {} ({}); a player needs about {}. Give the horn more rest there, or \
+                 share the line with another horn{instead}.",
+                next.written,
+                next.number,
+                ctx.tempo_words(next),
+                needed.value,
+            );
+            Some(
+                ctx.finding(&RULE, mark.span, message, &needed.source)
+                    .at_bar(mark.number)
+                    .related(Some(last.span), "the last note before the change")
+                    .related(Some(next.span), "the first note after the change"),
+            )
+        })
+        .collect()
+}

@@ -1,0 +1,92 @@
+//! `mute/not-removed`: the mute goes in and never comes out.
+
+use horn::Source;
+use score::{Intent, NewMark};
+
+use super::change;
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::rule;
+
+rule! {
+    /// A mute that nothing takes out before the end of the part.
+    ///
+    /// ## Why it matters
+    /// "con sord." holds until "senza sord.". When that never comes, the player cannot tell whether the rest is
+    /// really muted or the mark was forgotten, and the next movement may start with the mute still in.
+    ///
+    /// ## What to write instead
+    /// Write "senza sord." where the mute comes out, in the rest before the first open note, so that the player
+    /// has time; or "con sord. al fine" if it stays in to the end.
+    ///
+    /// ## Source
+    /// Common practice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// z4 | "^con sord." e c d e | z4 | z4 | c4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// z4 | "^con sord." e c d e | z4 | z4 | "^senza sord." c4 |]
+    /// ```
+    "mute/not-removed", Warning, Part(check)
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let marks = &ctx.part.marks;
+    let Some(place) = marks
+        .iter()
+        .rposition(|mark| change::changes(mark).is_some())
+    else {
+        return Vec::new();
+    };
+    let mark = &marks[place];
+    if change::changes(mark) != Some(true) || ctx.says_to_the_end(mark) {
+        return Vec::new();
+    }
+    let Some(first) = mark.next_note else {
+        return Vec::new();
+    };
+    let finding = ctx
+        .finding(
+            &RULE,
+            mark.span,
+            "The mute goes in here and nothing takes it out before the end. Write \"senza sord.\" where it comes out, \
+             or \"con sord. al fine\" if it stays in."
+                .to_owned(),
+            &Source::CommonPractice,
+        )
+        .at_bar(mark.number);
+    // The likeliest place is the first rest in which there is time.
+    let needed = horn::time_to_remove().value;
+    let notes = ctx.part.notes.get(first..).unwrap_or_default();
+    let after = notes
+        .iter()
+        .zip(notes.iter().skip(1))
+        .find(|(before, after)| after.leads() && (after.starts - before.ends) >= needed)
+        .map(|(_, after)| after);
+    vec![match after {
+        Some(note) => finding.fix(
+            Safety::Review,
+            format!(
+                "Write \"senza sord.\" in bar {}, after the rest",
+                note.number
+            ),
+            vec![Intent::AddMark {
+                note: note.span,
+                mark: NewMark::Words("senza sord.".to_owned()),
+            }],
+        ),
+        None => finding,
+    }]
+}

@@ -1,0 +1,130 @@
+//! `notation/key-signature`: horn players read without one.
+
+use horn::Source;
+use score::Intent;
+use theory::{Key, Letter};
+
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, choice};
+
+static SIGNATURE: Setting = Setting {
+    name: "signature",
+    what: "Whether horn parts carry a key signature in this house.",
+    kind: Kind::Choice(&["none", "wanted"]),
+    default: |_| choice("none", Source::CommonPractice),
+};
+
+rule! {
+    /// A horn part with a key signature.
+    ///
+    /// ## Why it matters
+    /// Horn parts have been written without key signatures since the days of natural horns, and players still
+    /// prefer it: every accidental stands at its note, and nothing must be carried in the head while also
+    /// transposing. A part with a signature costs rehearsal time in wrong notes.
+    ///
+    /// ## What to write instead
+    /// Take the signature out and write every accidental at its note, even if the page gets busier. The fix does
+    /// it and proves that nothing sounds different. A house that wants signatures sets `signature = "wanted"`;
+    /// then a part whose accidentals add up to a key is told which signature would spare them.
+    ///
+    /// ## Source
+    /// Common practice of horn players. Others want a signature as for any other instrument, so it can be set.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// T:Evening Ferry
+    /// M:4/4
+    /// L:1/4
+    /// K:Bb
+    /// V:1 name="Horn in F" transpose=-7
+    /// B c d e | f4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// T:Evening Ferry
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// _B c d _e | f4 |]
+    /// ```
+    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE]
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let wanted = ctx.choice(&RULE, &SIGNATURE);
+    if wanted.value == "wanted" {
+        return missing(ctx, &wanted.source).into_iter().collect();
+    }
+    ctx.part
+        .keys
+        .iter()
+        .filter(|(_, key, _)| !key.is_none())
+        .map(|(_, key, span)| {
+            let message = format!(
+                "This horn part has a key signature ({key}). Horn players expect none and read every accidental at its \
+                 note; with a signature, wrong notes creep in. Take it out and write the accidentals."
+            );
+            ctx.finding(&RULE, *span, message, &wanted.source).fix(
+                Safety::Safe,
+                "Take the key signatures out and write every accidental".to_owned(),
+                vec![Intent::DropKeySignatures {
+                    part: ctx.part_ref(),
+                    courtesy: ctx.house.courtesy,
+                }],
+            )
+        })
+        .collect()
+}
+
+/// For a house that wants signatures: a part without one whose accidentals add up to a key.
+fn missing(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
+    if ctx.part.keys.iter().any(|(_, key, _)| !key.is_none()) {
+        return None;
+    }
+    let counts = altered(ctx);
+    let cost = |key: &Key| -> usize {
+        counts
+            .iter()
+            .map(|((letter, alteration), count)| {
+                usize::from(key.alteration(*letter).0 != *alteration) * count
+            })
+            .sum()
+    };
+    let without = cost(&Key::NONE);
+    let key = (-7..=7)
+        .map(Key::from_fifths)
+        .min_by_key(|key| (cost(key), key.altered_letters()))?;
+    if key.is_none() || cost(&key) * 2 > without {
+        return None;
+    }
+    let message = format!(
+        "This house writes key signatures, and this horn part has none. A signature of {key} would take {} of its \
+         {without} altered notes' accidentals away.",
+        without - cost(&key)
+    );
+    Some(ctx.finding(&RULE, ctx.part.head, message, &source).fix(
+        Safety::Safe,
+        format!("Write a key signature of {key}"),
+        vec![Intent::SetKeySignature {
+            part: ctx.part_ref(),
+            key,
+        }],
+    ))
+}
+
+/// How often each letter occurs with each alteration.
+fn altered(ctx: &PartContext<'_>) -> Vec<((Letter, i8), usize)> {
+    let mut counts: Vec<((Letter, i8), usize)> = Vec::new();
+    for note in &ctx.part.notes {
+        let kind = (note.written.0.letter, note.written.0.alteration.0);
+        match counts.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((kind, 1)),
+        }
+    }
+    counts
+}

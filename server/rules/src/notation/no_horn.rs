@@ -1,0 +1,73 @@
+//! `notation/no-horn`: nothing in the document says that any part is a horn.
+
+use horn::Source;
+use score::{Directive, DirectiveKind, Span};
+
+use crate::context::ScoreContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+
+rule! {
+    /// A document in which no part is known to be a horn.
+    ///
+    /// ## Why it matters
+    /// Only horn parts are read. If a part here is meant for the horn, nothing has been checked.
+    ///
+    /// ## What to write instead
+    /// Name the part for what it is, `V:1 name="Horn in F"`; or say it in a comment that players never see,
+    /// `% bellhand: part 1 = horn in F`; or in the settings file.
+    ///
+    /// ## Source
+    /// This project's choice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// c d e f | g4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// c d e f | g4 |]
+    /// ```
+    "notation/no-horn", Information, Score(check)
+}
+
+fn check(ctx: &ScoreContext<'_>) -> Vec<Finding> {
+    let cast = |directives: &[Directive]| {
+        directives
+            .iter()
+            .any(|directive| matches!(directive.kind, DirectiveKind::Part { .. }))
+    };
+    let settled = cast(ctx.directives)
+        || ctx
+            .pieces
+            .iter()
+            .any(|(_, reading)| !reading.horns.is_empty() || cast(&reading.piece.directives));
+    if settled {
+        return Vec::new();
+    }
+    let Some((base, first)) = ctx.pieces.first() else {
+        return Vec::new();
+    };
+    let head = first
+        .piece
+        .parts
+        .first()
+        .map_or(first.piece.span, |part| part.head);
+    let span = Span::new(head.start + base, head.end + base);
+    let message = "Nothing here says which part is a horn, so nothing was checked. Name it (name=\"Horn in F\"), or \
+                   write a comment: bellhand: part 1 = horn in F";
+    vec![Finding::new(
+        &RULE,
+        span,
+        message.to_owned(),
+        &Source::ProjectChoice,
+    )]
+}

@@ -1,0 +1,110 @@
+//! `notation/no-transposition`: the file does not say how the part sounds.
+
+use horn::Source;
+use score::Intent;
+
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::rule;
+
+rule! {
+    /// A horn part whose file does not record its transposition.
+    ///
+    /// ## Why it matters
+    /// A horn in F sounds a perfect fifth below what it reads. When the file does not record that, playback, a
+    /// full score in concert pitch, or a part written out for another crook all come out in the wrong key, and
+    /// the wrong notes reach the stand.
+    ///
+    /// ## What to write instead
+    /// Record what must be added to the written notes: in ABC, `transpose=-7` on the part's `V:` or `K:` field
+    /// for a horn in F. The notes themselves stay as they are.
+    ///
+    /// ## Source
+    /// Transpositions by crook after Grove, *A Dictionary of Music and Musicians*, vol. 1 (1879), "Horn", p. 750;
+    /// `transpose=` after the ABC standard 2.1, section 4.6.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F"
+    /// c d e f | g4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// c d e f | g4 |]
+    /// ```
+    "notation/no-transposition", Warning, Part(check)
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let crook = &ctx.part.crook;
+    let (None, Some(named)) = (crook.recorded, crook.crook) else {
+        return Vec::new();
+    };
+    let transposition = named.transposition();
+    let semitones = transposition.0.semitones;
+    // A crook that sounds as written needs nothing recorded; an unsettled one must be named first.
+    if semitones == 0 || crook.ambiguous {
+        return Vec::new();
+    }
+    let message = format!(
+        "Nothing here records how the part sounds. A {} sounds {} what it reads; without that, playback and any \
+         concert-pitch score are in the wrong key. Record it ({semitones} semitones); the notes stay as they are.",
+        named.label(),
+        below(semitones),
+    );
+    vec![
+        ctx.finding(&RULE, ctx.part.head, message, &Source::CommonPractice)
+            .fix(
+                Safety::Safe,
+                format!("Record the transposition of a {}", named.label()),
+                vec![Intent::SetTransposition {
+                    part: ctx.part_ref(),
+                    transposition,
+                }],
+            ),
+    ]
+}
+
+/// A number of semitones as a player says it.
+pub(super) fn below(semitones: i32) -> String {
+    let names = [
+        "at the pitch of",
+        "a semitone below",
+        "a tone below",
+        "a minor third below",
+        "a major third below",
+        "a perfect fourth below",
+        "a tritone below",
+        "a perfect fifth below",
+        "a minor sixth below",
+        "a major sixth below",
+        "a minor seventh below",
+        "a major seventh below",
+        "an octave below",
+        "an octave and a semitone below",
+        "an octave and a tone below",
+        "an octave and a minor third below",
+        "an octave and a major third below",
+    ];
+    usize::try_from(-semitones)
+        .ok()
+        .and_then(|index| names.get(index))
+        .map_or_else(
+            || {
+                format!(
+                    "{} semitones {}",
+                    semitones.abs(),
+                    if semitones > 0 { "above" } else { "below" }
+                )
+            },
+            |name| (*name).to_owned(),
+        )
+}

@@ -1,0 +1,98 @@
+//! `range/too-high`: notes above what the players reach.
+
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::{Severity, rule};
+use crate::setting::{Kind, Setting, pitch};
+
+static HIGHEST: Setting = Setting {
+    name: "highest",
+    what: "The highest note to ask for, as written for horn in F.",
+    kind: Kind::Pitch,
+    default: |level| pitch(horn::highest(level)),
+};
+
+rule! {
+    /// A note above what the players can be asked for.
+    ///
+    /// ## Why it matters
+    /// High notes sit where the partials of the horn lie a step apart: the lip alone has to find them, and near
+    /// the top a note is missed, forced, or not there at all. Reaching for it again and again strains the lip;
+    /// what a player should attempt is for the player and a teacher to say.
+    ///
+    /// ## What to write instead
+    /// Write it an octave lower (the fix), give it to another instrument, or set `highest` for players you know.
+    ///
+    /// ## Source
+    /// Written C6 as the top of the valve horn: Rimsky-Korsakov, *Principles of Orchestration* (English edition
+    /// 1922), table C, p. 25. What student and community players reach is this project's choice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// c' e' g' c' |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// c e g c' |]
+    /// ```
+    "range/too-high", Warning, Part(check), settings: [HIGHEST]
+}
+
+/// Semitones above the top of the horn from which nobody plays a note.
+const BEYOND: i32 = 5;
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let highest = ctx.pitch(&RULE, &HIGHEST);
+    let top = horn::extreme_high().value.midi();
+    ctx.part
+        .notes
+        .iter()
+        .filter(|note| !note.tied_from && note.height.midi() > highest.value.midi())
+        .map(|note| {
+            let lower = octaves_down(note.height.midi(), highest.value.midi());
+            let message = format!(
+                "{} is too high: {} on a horn in F, above {}, the highest note to ask of these players. It will be missed \
+                 or forced. Write it {} lower, or give it to another instrument.",
+                ctx.name(note),
+                note.height,
+                highest.value,
+                octaves(lower),
+            );
+            let finding = ctx
+                .finding(&RULE, note.pitch_span, message, &highest.source)
+                .at_bar(note.number)
+                .fix(
+                    Safety::Review,
+                    format!("Move {} down {}", note.written, octaves(lower)),
+                    PartContext::octaves([note.span], -lower),
+                );
+            if note.height.midi() > top + BEYOND {
+                finding.graver(Severity::Error)
+            } else {
+                finding
+            }
+        })
+        .collect()
+}
+
+/// How many octaves bring a height to a limit or below it.
+fn octaves_down(height: i32, limit: i32) -> i8 {
+    ((height - limit + 11) / 12).clamp(1, 9) as i8
+}
+
+/// A number of octaves in words.
+pub(super) fn octaves(count: i8) -> String {
+    match count {
+        1 => "an octave".to_owned(),
+        n => format!("{n} octaves"),
+    }
+}

@@ -1,0 +1,4 @@
+//! Rules about rips: fast slurs up or down the harmonic series.
+
+pub mod off_series;
+pub mod too_few;

@@ -1,0 +1,102 @@
+//! `rip/off-series`: a rip whose two notes share no tube.
+
+use horn::{Height, Source};
+use reading::PlayedNote;
+use score::Intent;
+use theory::WrittenPitch;
+
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::rule;
+
+rule! {
+    /// A rip between two notes that no one fingering carries.
+    ///
+    /// ## Why it matters
+    /// A rip is a fast slur through the harmonic series of one fingering. Both its ends must be partials of the
+    /// same tube; else the player has to change valves on the way, and the sweep breaks.
+    ///
+    /// ## What to write instead
+    /// Move the end to the nearest note that lies on a series with the start (the fixes), an octave for example.
+    /// A rip is played late, at the end of the lower note.
+    ///
+    /// ## Source
+    /// Common practice for what a rip is; which notes share a tube is computed from the harmonic series and agrees
+    /// with Smalley, *Double Horn Fingering Dictionary* (2025).
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// "^gliss." G2 ^c2 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// "^gliss." G2 g2 |]
+    /// ```
+    "rip/off-series", Warning, Part(check)
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let notes = &ctx.part.notes;
+    ctx.part
+        .rips
+        .iter()
+        .filter_map(|rip| {
+            let (from, to) = (notes.get(rip.from)?, notes.get(rip.to)?);
+            if from.height == to.height || !horn::rips(from.height, to.height).is_empty() {
+                return None;
+            }
+            let ends = ends(ctx, from, to);
+            let names: Vec<String> = ends.iter().map(ToString::to_string).collect();
+            let advice = if names.is_empty() {
+                "Start it elsewhere, or write the notes out.".to_owned()
+            } else {
+                format!("From {} a rip can end on {}.", from.written, names.join(" or "))
+            };
+            let message = format!(
+                "{} and {} lie on no common harmonic series, so no fingering rips from one to the other: the valves \
+                 would have to change on the way. {advice}",
+                from.written, to.written,
+            );
+            let mut finding = ctx
+                .finding(&RULE, rip.mark, message, &Source::CommonPractice)
+                .at_bar(from.number)
+                .related(Some(to.pitch_span), "the note it should reach");
+            for end in ends {
+                finding = finding.fix(
+                    Safety::Review,
+                    format!("End the rip on {end}"),
+                    vec![Intent::MoveNote {
+                        note: to.span,
+                        to: end,
+                    }],
+                );
+            }
+            Some(finding)
+        })
+        .collect()
+}
+
+/// The nearest ends that work, at most one below and one above, as this part writes them.
+pub(super) fn ends(ctx: &PartContext<'_>, from: &PlayedNote, to: &PlayedNote) -> Vec<WrittenPitch> {
+    let near = horn::nearest_ends(from.height, to.height);
+    let lower = near
+        .iter()
+        .find(|end: &&Height| end.midi() < to.height.midi());
+    let higher = near
+        .iter()
+        .find(|end: &&Height| end.midi() > to.height.midi());
+    lower
+        .into_iter()
+        .chain(higher)
+        .map(|end| ctx.on_page(*end, to))
+        .collect()
+}

@@ -1,0 +1,124 @@
+//! What a rule is: a name, a severity, words for people, settings, and a check.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::context::{PartContext, PieceContext, ScoreContext};
+use crate::finding::Finding;
+use crate::setting::Setting;
+
+/// How grave a finding is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// A nicety.
+    Hint,
+    /// Worth knowing.
+    Information,
+    /// The player will stumble, ask, or play something else.
+    Warning,
+    /// It cannot be read or played.
+    Error,
+}
+
+impl Severity {
+    /// All, the mildest first.
+    pub const ALL: [Self; 4] = [Self::Hint, Self::Information, Self::Warning, Self::Error];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Hint => "hint",
+            Self::Information => "information",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        }
+    }
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
+impl FromStr for Severity {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        Self::ALL
+            .into_iter()
+            .find(|severity| severity.name().eq_ignore_ascii_case(text.trim()))
+            .ok_or_else(|| {
+                format!("`{text}` is no severity; write error, warning, information or hint")
+            })
+    }
+}
+
+/// What a rule looks at.
+#[derive(Debug, Clone, Copy)]
+pub enum Check {
+    /// One horn part at a time.
+    Part(fn(&PartContext<'_>) -> Vec<Finding>),
+    /// A piece as a whole.
+    Piece(fn(&PieceContext<'_>) -> Vec<Finding>),
+    /// The whole document; spans count from its start.
+    Score(fn(&ScoreContext<'_>) -> Vec<Finding>),
+}
+
+/// A rule.
+#[derive(Debug)]
+pub struct Rule {
+    /// Its name, `group/name`.
+    pub name: &'static str,
+    /// How grave it is unless a house says otherwise.
+    pub severity: Severity,
+    /// The words of its file as its doc comment holds them, a space before each line; see [`Rule::words`].
+    pub docs: &'static str,
+    /// What a house can set.
+    pub settings: &'static [&'static Setting],
+    /// What it looks at, and how.
+    pub checks: &'static [Check],
+}
+
+impl Rule {
+    /// The first sentence of its words.
+    #[must_use]
+    pub fn summary(&self) -> &'static str {
+        self.docs
+            .trim_start()
+            .lines()
+            .next()
+            .unwrap_or_default()
+            .trim()
+    }
+
+    /// Its words in Markdown: what, why, what to write instead, source, examples.
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.docs
+            .lines()
+            .map(|line| line.strip_prefix(' ').unwrap_or(line))
+            .collect::<Vec<_>>()
+            .join("\n")
+    }
+}
+
+/// Declares a file's rule, so that its doc comment is also what `explain` and the rule book show.
+macro_rules! rule {
+    (
+        $(#[doc = $doc:literal])*
+        $name:literal, $severity:ident, $($kind:ident($check:path))&+ $(, settings: [$($setting:path),* $(,)?])?
+    ) => {
+        $(#[doc = $doc])*
+        pub static RULE: $crate::rule::Rule = $crate::rule::Rule {
+            name: $name,
+            severity: $crate::rule::Severity::$severity,
+            docs: concat!($($doc, "\n"),*),
+            settings: &[$($(&$setting),*)?],
+            checks: &[$($crate::rule::Check::$kind($check)),+],
+        };
+    };
+}
+
+pub(crate) use rule;

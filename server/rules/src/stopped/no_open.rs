@@ -1,0 +1,133 @@
+//! `stopped/no-open`: stopping that nothing takes back.
+
+use horn::{Instruction, Source};
+use reading::{Hand, PlayedNote, Said};
+use score::{Intent, NewMark};
+
+use super::passage;
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::{Severity, rule};
+
+rule! {
+    /// Stopping that is never taken back.
+    ///
+    /// ## Why it matters
+    /// "Stopped" holds until something says otherwise. When nothing does, the player has to guess where the hand
+    /// comes out, and two players on one part guess differently. After a note with `+` the next open note wants
+    /// its `o` for the same reason.
+    ///
+    /// ## What to write instead
+    /// Write "open" where the words "stopped" end, and `o` over the first open note after a `+` (the fixes).
+    ///
+    /// ## Source
+    /// Common practice; the signs `+` and `o` also in Rimsky-Korsakov, *Principles of Orchestration* (English
+    /// edition 1922), p. 26.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// "^stopped" e c z2 | c d e f | g4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// "^stopped" e c z2 | "^open" c d !+!e !open!f | g4 |]
+    /// ```
+    "stopped/no-open", Warning, Part(check)
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = never_taken_back(ctx).into_iter().collect();
+    findings.extend(signs_without_open(ctx));
+    findings
+}
+
+/// Words that stop the horn and hold to the end of the part.
+fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
+    let part = ctx.part;
+    let mark = part.marks.iter().rev().find(|mark| {
+        matches!(
+            mark.said,
+            Said::Word(Instruction::Stopped | Instruction::HalfStopped)
+        ) && mark.before.hand == Hand::Open
+    })?;
+    let first = mark.next_note?;
+    let passage = passage::around(part, first);
+    if passage.end < part.notes.len() || ctx.says_to_the_end(mark) {
+        return None;
+    }
+    let message = "The hand goes in here and nothing takes it out again before the end. Write \"open\" where it comes \
+                   out; if all of it is stopped, say so: \"stopped to the end\".";
+    let finding = ctx
+        .finding(
+            &RULE,
+            mark.span,
+            message.to_owned(),
+            &Source::CommonPractice,
+        )
+        .at_bar(mark.number);
+    // The likeliest place is after the first rest within the passage.
+    let after_rest = part.notes[passage.clone()]
+        .iter()
+        .skip(1)
+        .find(|note| note.leads() && !note.tied_from && note.since_rest.0 <= 0.0);
+    Some(match after_rest {
+        Some(note) => finding.fix(
+            Safety::Review,
+            format!("Write \"open\" in bar {}, after the rest", note.number),
+            vec![Intent::AddMark {
+                note: note.span,
+                mark: NewMark::Words("open".to_owned()),
+            }],
+        ),
+        None => finding,
+    })
+}
+
+/// Notes with `+` whose next open note carries neither `o` nor a word.
+fn signs_without_open<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Finding> + 'a {
+    let part = ctx.part;
+    let marked_open = |index: usize| {
+        part.marks.iter().any(|mark| {
+            mark.next_note == Some(index) && matches!(mark.said.instruction(), Instruction::Open)
+        })
+    };
+    part.marks
+        .iter()
+        .filter(|mark| mark.said == Said::Sign(Instruction::Stopped))
+        .filter_map(move |mark| {
+            let stopped = mark.next_note?;
+            let (index, next): (usize, &PlayedNote) = part.attacks_after(stopped).next()?;
+            // A rest gives the ear a new start; within a line the hand must be told.
+            if next.technique.hand != Hand::Open || next.since_rest.0 <= 0.0 || marked_open(index) {
+                return None;
+            }
+            let message = format!(
+                "The + is not taken back: the next note, {} in bar {}, has no o over it, and the player cannot be sure \
+                 that it is open. Put an o over it.",
+                next.written, next.number,
+            );
+            Some(
+                ctx.finding(&RULE, mark.span, message, &Source::CommonPractice)
+                    .at_bar(mark.number)
+                    .graver(Severity::Information)
+                    .related(Some(next.span), "the next open note")
+                    .fix(
+                        Safety::Safe,
+                        format!("Put an o over {}", next.written),
+                        vec![Intent::AddMark {
+                            note: next.span,
+                            mark: NewMark::Circle,
+                        }],
+                    ),
+            )
+        })
+}

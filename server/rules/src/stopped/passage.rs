@@ -1,0 +1,21 @@
+//! The stopped passage a note stands in.
+
+use reading::{Hand, HornPart, PlayedNote};
+
+/// The notes around the note at `index` that are stopped in one go, by their places; rests do not break it,
+/// an open note does.
+pub(super) fn around(part: &HornPart, index: usize) -> std::ops::Range<usize> {
+    let stopped = |note: &PlayedNote| note.technique.hand != Hand::Open;
+    let before = part.notes[..index.min(part.notes.len())]
+        .iter()
+        .rev()
+        .take_while(|note| stopped(note))
+        .count();
+    let after = part
+        .notes
+        .iter()
+        .skip(index)
+        .take_while(|note| stopped(note))
+        .count();
+    index - before..index + after
+}

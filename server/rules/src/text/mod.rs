@@ -1,0 +1,3 @@
+//! Rules about the text itself.
+
+pub mod unreadable;
