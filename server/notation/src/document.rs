@@ -4,12 +4,12 @@ use std::sync::Arc;
 
 use ropey::Rope;
 use score::{Intent, Score, Span};
-use tree_sitter::{InputEdit, Parser, Point, Tree};
+use tree_sitter::{InputEdit, Point, Tree};
 
-use crate::abc;
 use crate::edit::{CannotWrite, OverlappingEdits, TextEdit};
 use crate::encoding::{DecodeError, EncodeError, Encoding};
 use crate::format::Format;
+use crate::syntax::Syntax;
 
 /// A document. All spans are bytes of its text as UTF-8.
 #[derive(Debug, Clone)]
@@ -17,9 +17,8 @@ pub struct Document {
     format: Format,
     encoding: Encoding,
     rope: Rope,
-    tree: Tree,
+    syntax: Syntax,
     score: Arc<Score>,
-    memory: abc::Memory,
 }
 
 impl Document {
@@ -37,16 +36,13 @@ impl Document {
 
     fn new(format: Format, encoding: Encoding, text: &str) -> Self {
         let rope = Rope::from_str(text);
-        let tree = parse(&rope, None);
-        let mut memory = abc::Memory::default();
-        let score = Arc::new(abc::read(text, &tree, &mut memory));
+        let (syntax, score) = Syntax::new(format, &rope);
         Self {
             format,
             encoding,
             rope,
-            tree,
-            score,
-            memory,
+            syntax,
+            score: Arc::new(score),
         }
     }
 
@@ -68,10 +64,10 @@ impl Document {
         self.rope.to_string()
     }
 
-    /// Its syntax as of the last [`reread`](Self::reread).
+    /// Its syntax tree as of the last [`reread`](Self::reread), in notations that have one.
     #[must_use]
-    pub const fn tree(&self) -> &Tree {
-        &self.tree
+    pub const fn tree(&self) -> Option<&Tree> {
+        self.syntax.tree()
     }
 
     /// Its score as of the last [`reread`](Self::reread).
@@ -98,7 +94,7 @@ impl Document {
         self.rope.remove(first..last);
         self.rope.insert(first, text);
         let new_end = start + text.len();
-        self.tree.edit(&InputEdit {
+        self.syntax.edited(&InputEdit {
             start_byte: start,
             old_end_byte: old_end,
             new_end_byte: new_end,
@@ -106,14 +102,11 @@ impl Document {
             old_end_position,
             new_end_position: point(&self.rope, new_end),
         });
-        self.memory.edited(Span::new(start, old_end), text.len());
     }
 
     /// Reads what the edits since the last reading have changed.
     pub fn reread(&mut self) {
-        self.tree = parse(&self.rope, Some(&self.tree));
-        let text = self.rope.to_string();
-        self.score = Arc::new(abc::read(&text, &self.tree, &mut self.memory));
+        self.score = Arc::new(self.syntax.reread(&self.rope));
     }
 
     /// A copy with the edits made; all are counted in the present text, in any order.
@@ -162,7 +155,7 @@ impl Document {
     ///
     /// Fails when what it names is not there, or the notation cannot say it without touching more.
     pub fn write(&self, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
-        abc::write(&self.text(), &self.tree, &self.score, intent)
+        self.syntax.write(&self.text(), &self.score, intent)
     }
 }
 
@@ -180,25 +173,4 @@ fn point(rope: &Rope, byte: usize) -> Point {
         passed += bytes.len();
     }
     Point::new(row, byte - line_start)
-}
-
-#[expect(
-    clippy::expect_used,
-    reason = "no text makes these fail: the grammar is linked in and nothing cancels the parser"
-)]
-fn parse(rope: &Rope, old: Option<&Tree>) -> Tree {
-    let mut parser = Parser::new();
-    parser
-        .set_language(&grammar_abc::LANGUAGE.into())
-        .expect("the linked grammar fits the linked parser");
-    let mut chunk = |byte: usize, _: Point| -> &[u8] {
-        if byte >= rope.len_bytes() {
-            return &[];
-        }
-        let (chunk, start, _, _) = rope.chunk_at_byte(byte);
-        &chunk.as_bytes()[byte - start..]
-    };
-    parser
-        .parse_with_options(&mut chunk, old, None)
-        .expect("a parser with a language and no deadline always gives a tree")
 }

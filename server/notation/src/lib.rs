@@ -5,6 +5,8 @@ mod document;
 mod edit;
 mod encoding;
 mod format;
+mod parse;
+mod syntax;
 
 pub use document::Document;
 pub use edit::{CannotWrite, OverlappingEdits, TextEdit};

@@ -1,7 +1,7 @@
 //! ABC 2.1: read into a score, and intents written back.
 
 mod read;
+mod syntax;
 mod write;
 
-pub(crate) use read::{Memory, read};
-pub(crate) use write::write;
+pub(crate) use syntax::Syntax;

@@ -1,0 +1,60 @@
+//! What each notation keeps of a text so that reading it again costs what was changed.
+
+use ropey::Rope;
+use score::{Intent, Score};
+use tree_sitter::{InputEdit, Tree};
+
+use crate::abc;
+use crate::edit::{CannotWrite, TextEdit};
+use crate::format::Format;
+
+/// The syntax of a document, in its notation.
+#[derive(Debug, Clone)]
+pub(crate) enum Syntax {
+    Abc(abc::Syntax),
+}
+
+impl Syntax {
+    /// Reads a text for the first time.
+    pub(crate) fn new(format: Format, rope: &Rope) -> (Self, Score) {
+        match format {
+            Format::Abc => {
+                let (syntax, score) = abc::Syntax::new(rope);
+                (Self::Abc(syntax), score)
+            }
+        }
+    }
+
+    /// Takes note of an edit that the rope has already made.
+    pub(crate) fn edited(&mut self, edit: &InputEdit) {
+        match self {
+            Self::Abc(syntax) => syntax.edited(edit),
+        }
+    }
+
+    /// Reads what the edits have changed.
+    pub(crate) fn reread(&mut self, rope: &Rope) -> Score {
+        match self {
+            Self::Abc(syntax) => syntax.reread(rope),
+        }
+    }
+
+    /// The syntax tree, in notations that have one.
+    pub(crate) const fn tree(&self) -> Option<&Tree> {
+        match self {
+            Self::Abc(syntax) => Some(syntax.tree()),
+        }
+    }
+
+    /// The text edits that make the text say an intent. Fails when the notation cannot say it.
+    pub(crate) fn write(
+        &self,
+        text: &str,
+        score: &Score,
+        intent: &Intent,
+    ) -> Result<Vec<TextEdit>, CannotWrite> {
+        match self {
+            Self::Abc(syntax) => syntax.write(text, score, intent),
+        }
+    }
+}
