@@ -1,3 +1,6 @@
 //! The program: a language server and a command line over one engine.
 
 pub mod cli;
+mod explain;
+pub mod lsp;
+mod pages;

@@ -23,6 +23,8 @@ pub(crate) enum Command {
     Notes(NotesArguments),
     /// Explain a rule, or list all rules
     Explain(ExplainArguments),
+    /// Serve an editor over standard input and output (Language Server Protocol)
+    Lsp,
 }
 
 #[derive(Debug, Args)]

@@ -2,10 +2,9 @@
 
 use std::io::Write;
 
-use rules::Rule;
-
 use super::arguments::ExplainArguments;
 use super::{Outcome, complain};
+use crate::explain::page;
 
 pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
     let mut out = anstream::stdout();
@@ -38,27 +37,4 @@ pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
     }
     out.flush()?;
     Ok(Outcome::Clean)
-}
-
-/// A rule's page in Markdown: its words, and what can be set.
-#[must_use]
-pub fn page(rule: &Rule) -> String {
-    let mut page = format!(
-        "# {}\n\nUsually: {}\n\n{}\n\n## Settings\n",
-        rule.name,
-        rule.severity,
-        rule.words().trim()
-    );
-    page.push_str(&format!(
-        "In `bellhand.toml`, under `[rules]`: `\"{0}\" = \"off\"`, or another severity.\n",
-        rule.name
-    ));
-    for setting in rule.settings {
-        let default = (setting.default)(horn::Level::Professional);
-        page.push_str(&format!(
-            "- `{}`: {} Default for professional players: {} ({}).\n",
-            setting.name, setting.what, default.value, default.source
-        ));
-    }
-    page
 }

@@ -1,0 +1,97 @@
+//! Findings as diagnostics, pushed when the client cannot ask for them.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use engine::{Finding, Severity};
+use serde_json::json;
+use tower_lsp::lsp_types::{
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag,
+    Location, NumberOrString, Url,
+};
+
+use super::server::Shared;
+use super::view::View;
+
+/// How long a change waits for the next one before it is judged.
+const PAUSE: Duration = Duration::from_millis(80);
+
+/// The name diagnostics carry.
+pub(super) const SOURCE: &str = "bellhand";
+
+/// All findings of a view.
+pub(super) fn all(view: &View, shared: &Shared) -> Vec<Diagnostic> {
+    view.analysis
+        .findings
+        .iter()
+        .map(|finding| one(view, finding, shared))
+        .collect()
+}
+
+/// A finding as a diagnostic.
+pub(super) fn one(view: &View, finding: &Finding, shared: &Shared) -> Diagnostic {
+    let related = finding
+        .related
+        .iter()
+        .map(|other| DiagnosticRelatedInformation {
+            location: Location::new(view.uri.clone(), view.range(other.span)),
+            message: other.message.clone(),
+        })
+        .collect();
+    Diagnostic {
+        range: view.range(finding.span),
+        severity: Some(match finding.severity {
+            Severity::Error => DiagnosticSeverity::ERROR,
+            Severity::Warning => DiagnosticSeverity::WARNING,
+            Severity::Information => DiagnosticSeverity::INFORMATION,
+            Severity::Hint => DiagnosticSeverity::HINT,
+        }),
+        code: Some(NumberOrString::String(finding.rule.to_owned())),
+        code_description: shared
+            .pages
+            .page(finding.rule)
+            .map(|href| CodeDescription { href }),
+        source: Some(SOURCE.to_owned()),
+        message: format!("{} [{}]", finding.message, finding.source),
+        related_information: Some(related),
+        tags: finding
+            .unnecessary
+            .then(|| vec![DiagnosticTag::UNNECESSARY]),
+        data: Some(json!({
+            "part": finding.part,
+            "bar": finding.bar,
+            "source": finding.source,
+            "fixes": finding.fixes.iter().map(|fix| &fix.title).collect::<Vec<_>>(),
+        })),
+    }
+}
+
+/// Pushes a document's findings once it has been quiet for a moment; a later change takes the turn.
+pub(super) fn schedule(shared: &Arc<Shared>, uri: Url, at_once: bool) {
+    if shared.traits().pulls {
+        return;
+    }
+    let shared = Arc::clone(shared);
+    tokio::spawn(async move {
+        let Some(revision) = shared.store.revision(&uri) else {
+            return;
+        };
+        if !at_once {
+            tokio::time::sleep(PAUSE).await;
+        }
+        if shared.store.revision(&uri) != Some(revision) {
+            return;
+        }
+        let Ok(Some(view)) = shared.view_now(&uri).await else {
+            return;
+        };
+        // The text may have moved on while it was judged; then its own turn comes.
+        if shared.store.revision(&uri) == Some(view.revision) {
+            let diagnostics = all(&view, &shared);
+            shared
+                .client
+                .publish_diagnostics(uri, diagnostics, Some(view.version))
+                .await;
+        }
+    });
+}

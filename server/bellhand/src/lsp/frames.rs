@@ -1,0 +1,128 @@
+//! Messages cut out of a byte stream, whatever the stream does.
+
+use tokio::io::{AsyncBufRead, AsyncBufReadExt as _, AsyncReadExt as _};
+
+/// The longest message taken in; a longer one is skipped.
+pub(super) const LONGEST: usize = 64 << 20;
+/// The longest header line; a stream without line ends is no stream of messages.
+const LONGEST_LINE: u64 = 8 << 10;
+
+/// What came out of the stream.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) enum Frame {
+    /// A message's body.
+    Body(Vec<u8>),
+    /// Something that is no message; what is wrong.
+    Broken(&'static str),
+    /// The stream has ended.
+    End,
+}
+
+/// Reads the next message. Header names count in any case and order, as in other protocols of this form.
+pub(super) async fn next(input: &mut (impl AsyncBufRead + Unpin)) -> Frame {
+    let mut length: Option<usize> = None;
+    let mut broken = false;
+    let mut lines = 0;
+    loop {
+        let mut line = Vec::new();
+        match (&mut *input)
+            .take(LONGEST_LINE)
+            .read_until(b'\n', &mut line)
+            .await
+        {
+            Ok(0) | Err(_) => return Frame::End,
+            Ok(_) => {}
+        }
+        let text = String::from_utf8_lossy(&line);
+        let text = text.trim();
+        if text.is_empty() {
+            if lines == 0 {
+                // Blank lines between messages hurt nobody.
+                continue;
+            }
+            break;
+        }
+        lines += 1;
+        match text.split_once(':') {
+            Some((name, value)) if name.trim().eq_ignore_ascii_case("content-length") => {
+                length = value.trim().parse().ok();
+                broken |= length.is_none();
+            }
+            Some(_) => {}
+            None => broken = true,
+        }
+    }
+    let Some(length) = length.filter(|_| !broken) else {
+        return Frame::Broken("a message without a usable Content-Length was skipped");
+    };
+    if length > LONGEST {
+        return skip(input, length).await;
+    }
+    let mut body = vec![0; length];
+    match input.read_exact(&mut body).await {
+        Ok(_) => Frame::Body(body),
+        Err(_) => Frame::End,
+    }
+}
+
+/// Reads past a message that is too long.
+async fn skip(input: &mut (impl AsyncBufRead + Unpin), length: usize) -> Frame {
+    let mut rest = input.take(length as u64);
+    match tokio::io::copy(&mut rest, &mut tokio::io::sink()).await {
+        Ok(passed) if passed == length as u64 => {
+            Frame::Broken("a message longer than 64 MiB was skipped")
+        }
+        _ => Frame::End,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    async fn frames(mut bytes: &[u8]) -> Vec<Frame> {
+        let mut all = Vec::new();
+        loop {
+            let frame = next(&mut bytes).await;
+            let end = frame == Frame::End;
+            all.push(frame);
+            if end {
+                return all;
+            }
+        }
+    }
+
+    #[tokio::test]
+    async fn headers_in_any_case_and_order() {
+        let stream = b"content-length: 2\r\n\r\n{}Content-Type: x\r\nCONTENT-LENGTH:2\r\n\r\n[]\r\n\nContent-Length: 1\n\n1";
+        let found = frames(stream).await;
+        assert_eq!(
+            found,
+            [
+                Frame::Body(b"{}".to_vec()),
+                Frame::Body(b"[]".to_vec()),
+                Frame::Body(b"1".to_vec()),
+                Frame::End
+            ]
+        );
+    }
+
+    #[tokio::test]
+    async fn what_is_no_message_costs_no_other() {
+        let stream =
+            b"Content-Type: x\r\n\r\nContent-Length: many\r\n\r\nContent-Length: 2\r\n\r\n{}";
+        let found = frames(stream).await;
+        assert!(matches!(found[0], Frame::Broken(_)), "{found:?}");
+        assert!(matches!(found[1], Frame::Broken(_)), "{found:?}");
+        assert_eq!(found[2], Frame::Body(b"{}".to_vec()));
+    }
+
+    #[tokio::test]
+    async fn a_length_nobody_can_send_ends_with_the_stream() {
+        assert_eq!(
+            frames(b"Content-Length: 99999999999999\r\n\r\n{}").await,
+            [Frame::End]
+        );
+        assert_eq!(frames(b"Content-Length: 10\r\n\r\n{}").await, [Frame::End]);
+    }
+}

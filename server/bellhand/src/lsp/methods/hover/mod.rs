@@ -1,0 +1,53 @@
+//! `textDocument/hover`: what a note, a mark or a key signature means to the player.
+
+mod key;
+mod mark;
+mod note;
+
+use score::Span;
+use tower_lsp::lsp_types::{Hover, HoverContents, MarkupContent, MarkupKind, Position};
+
+use crate::lsp::view::View;
+
+/// The words for a place; `None` where there is nothing for a horn player.
+pub(in crate::lsp) fn hover(view: &View, position: Position) -> Option<Hover> {
+    let byte = view.byte(position);
+    let (span, words) = mark(view, byte)
+        .or_else(|| key(view, byte))
+        .or_else(|| note(view, byte))?;
+    Some(Hover {
+        contents: HoverContents::Markup(MarkupContent {
+            kind: MarkupKind::Markdown,
+            value: words,
+        }),
+        range: Some(view.range(span)),
+    })
+}
+
+fn mark(view: &View, byte: usize) -> Option<(Span, String)> {
+    view.horns().find_map(|(base, _, horn)| {
+        let marks: Vec<_> = horn
+            .marks
+            .iter()
+            .filter(|mark| mark.span.shifted(base).range().contains(&byte))
+            .collect();
+        let first = marks.first()?;
+        let words: Vec<String> = marks.iter().map(|found| mark::words(found, horn)).collect();
+        Some((first.span.shifted(base), words.join("\n\n")))
+    })
+}
+
+fn key(view: &View, byte: usize) -> Option<(Span, String)> {
+    view.horns().find_map(|(base, _, horn)| {
+        let (_, key, span) = horn
+            .keys
+            .iter()
+            .find(|(_, key, span)| !key.is_none() && span.shifted(base).range().contains(&byte))?;
+        Some((span.shifted(base), key::words(*key, *span, horn)))
+    })
+}
+
+fn note(view: &View, byte: usize) -> Option<(Span, String)> {
+    let (base, reading, horn, note) = view.note_at(byte)?;
+    Some((note.span.shifted(base), note::words(note, horn, reading)))
+}

@@ -1,0 +1,33 @@
+//! `textDocument/inlayHint`: sounding pitches behind the notes, for who asks for them.
+
+use tower_lsp::lsp_types::{InlayHint, InlayHintKind, InlayHintLabel, InlayHintTooltip, Range};
+
+use crate::lsp::view::View;
+
+/// The sounding pitch of every attacked note in a range.
+pub(in crate::lsp) fn hints(view: &View, range: Range) -> Vec<InlayHint> {
+    let asked = view.span(range);
+    let mut hints = Vec::new();
+    for (base, _, horn) in view.horns() {
+        for note in &horn.notes {
+            let span = note.pitch_span.shifted(base);
+            if note.tied_from || !asked.meets(span) {
+                continue;
+            }
+            hints.push(InlayHint {
+                position: view.range(span).end,
+                label: InlayHintLabel::String(note.sounding.to_string()),
+                kind: Some(InlayHintKind::TYPE),
+                text_edits: None,
+                tooltip: Some(InlayHintTooltip::String(format!(
+                    "written {}, sounds {}",
+                    note.written, note.sounding
+                ))),
+                padding_left: Some(false),
+                padding_right: Some(true),
+                data: None,
+            });
+        }
+    }
+    hints
+}

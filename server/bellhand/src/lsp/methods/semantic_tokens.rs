@@ -1,0 +1,103 @@
+//! `textDocument/semanticTokens`: the grammar's own highlighting, for editors without its parser.
+
+use score::Span;
+use tower_lsp::lsp_types::{
+    Range, SemanticToken, SemanticTokenType, SemanticTokens, SemanticTokensLegend,
+};
+use tree_sitter::{Query, QueryCursor, StreamingIterator as _};
+
+use crate::lsp::view::View;
+
+/// The capture names of the highlight query and the standard token type each is shown as.
+const KINDS: [(&str, SemanticTokenType); 12] = [
+    ("comment", SemanticTokenType::COMMENT),
+    ("string", SemanticTokenType::STRING),
+    ("number", SemanticTokenType::NUMBER),
+    ("keyword", SemanticTokenType::KEYWORD),
+    ("operator", SemanticTokenType::OPERATOR),
+    ("property", SemanticTokenType::PROPERTY),
+    ("variable", SemanticTokenType::VARIABLE),
+    ("attribute", SemanticTokenType::DECORATOR),
+    ("constant", SemanticTokenType::ENUM_MEMBER),
+    ("label", SemanticTokenType::NAMESPACE),
+    ("punctuation", SemanticTokenType::OPERATOR),
+    ("type", SemanticTokenType::TYPE),
+];
+
+/// The token types in the order in which tokens number them.
+pub(in crate::lsp) fn legend() -> SemanticTokensLegend {
+    SemanticTokensLegend {
+        token_types: KINDS.iter().map(|(_, kind)| kind.clone()).collect(),
+        token_modifiers: Vec::new(),
+    }
+}
+
+fn kind_of(capture: &str) -> Option<u32> {
+    let head = capture.split('.').next().unwrap_or(capture);
+    let index = KINDS.iter().position(|(name, _)| *name == head)?;
+    u32::try_from(index).ok()
+}
+
+/// The tokens of a document, or of a range of it.
+pub(in crate::lsp) fn tokens(view: &View, range: Option<Range>) -> SemanticTokens {
+    let mut tokens = Vec::new();
+    let (mut line, mut column) = (0, 0);
+    for (span, kind) in spans(view, range) {
+        let range = view.range(span);
+        // The protocol wants tokens within one line.
+        if range.start.line != range.end.line || range.start == range.end {
+            continue;
+        }
+        let delta_line = range.start.line - line;
+        if delta_line > 0 {
+            column = 0;
+        }
+        tokens.push(SemanticToken {
+            delta_line,
+            delta_start: range.start.character - column,
+            length: range.end.character - range.start.character,
+            token_type: kind,
+            token_modifiers_bitset: 0,
+        });
+        (line, column) = (range.start.line, range.start.character);
+    }
+    SemanticTokens {
+        result_id: None,
+        data: tokens,
+    }
+}
+
+/// Spans and their kinds, in order, none within another.
+fn spans(view: &View, range: Option<Range>) -> Vec<(Span, u32)> {
+    let Some(tree) = view.document.tree() else {
+        return Vec::new();
+    };
+    let Ok(query) = Query::new(&grammar_abc::LANGUAGE.into(), grammar_abc::HIGHLIGHTS_QUERY) else {
+        return Vec::new();
+    };
+    let text = view.document.text();
+    let mut cursor = QueryCursor::new();
+    if let Some(range) = range {
+        cursor.set_byte_range(view.span(range).range());
+    }
+    let mut captures = cursor.captures(&query, tree.root_node(), text.as_bytes());
+    let mut spans: Vec<(Span, u32)> = Vec::new();
+    while let Some((found, index)) = captures.next() {
+        let capture = found.captures()[*index];
+        let name = query.capture_names()[capture.index as usize];
+        if let Some(kind) = kind_of(name) {
+            spans.push((Span::from(capture.node.byte_range()), kind));
+        }
+    }
+    spans.sort_by_key(|(span, _)| (span.start, span.end));
+    let mut apart: Vec<(Span, u32)> = Vec::with_capacity(spans.len());
+    for (span, kind) in spans {
+        match apart.last_mut() {
+            // Of two kinds for one thing the later pattern is the more particular.
+            Some((last, known)) if *last == span => *known = kind,
+            Some((last, _)) if span.start < last.end => {}
+            _ => apart.push((span, kind)),
+        }
+    }
+    apart
+}

@@ -1,0 +1,37 @@
+//! The rules' own pages, written where an editor can open them from a finding.
+
+use std::path::PathBuf;
+use std::sync::OnceLock;
+
+use tower_lsp::lsp_types::Url;
+
+use crate::explain::page;
+
+/// The folder of pages, once they are written.
+#[derive(Debug, Default)]
+pub(crate) struct Pages {
+    folder: OnceLock<PathBuf>,
+}
+
+impl Pages {
+    /// Writes all pages. Fails when the folder for passing files cannot be written to.
+    pub(crate) fn write(&self) -> std::io::Result<()> {
+        let folder =
+            std::env::temp_dir().join(concat!("bellhand-", env!("CARGO_PKG_VERSION"), "-rules"));
+        for rule in rules::ALL {
+            let path = folder.join(format!("{}.md", rule.name));
+            if let Some(group) = path.parent() {
+                std::fs::create_dir_all(group)?;
+            }
+            std::fs::write(path, page(rule))?;
+        }
+        // Written twice by two servers, the pages are the same.
+        let _ = self.folder.set(folder);
+        Ok(())
+    }
+
+    /// Where a rule's page lies; `None` until the pages are written.
+    pub(crate) fn page(&self, rule: &str) -> Option<Url> {
+        Url::from_file_path(self.folder.get()?.join(format!("{rule}.md"))).ok()
+    }
+}

@@ -1,0 +1,192 @@
+//! A small editor: starts the server, speaks its protocol, remembers what it pushes.
+
+use std::io::{BufRead, BufReader, Write};
+use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
+use std::sync::mpsc::{Receiver, channel};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+/// How long anything may take before a test gives up; far above what it does take.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+pub(crate) struct Client {
+    child: Child,
+    input: Option<ChildStdin>,
+    messages: Receiver<Value>,
+    /// Notifications that came while something else was waited for.
+    pub(crate) pushed: Vec<Value>,
+    next_id: i64,
+}
+
+impl Client {
+    pub(crate) fn start() -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_bellhand"))
+            .arg("lsp")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::inherit())
+            .spawn()
+            .unwrap();
+        let input = child.stdin.take();
+        let output = child.stdout.take().unwrap();
+        let (sender, messages) = channel();
+        std::thread::spawn(move || {
+            let mut output = BufReader::new(output);
+            while let Some(message) = read_message(&mut output) {
+                if sender.send(message).is_err() {
+                    break;
+                }
+            }
+        });
+        Self {
+            child,
+            input,
+            messages,
+            pushed: Vec::new(),
+            next_id: 1,
+        }
+    }
+
+    /// Starts and shakes hands with the given capabilities and options.
+    pub(crate) fn ready(capabilities: &Value, options: &Value) -> (Self, Value) {
+        let mut client = Self::start();
+        let answer = client.ask(
+            "initialize",
+            json!({"processId": null, "rootUri": null, "capabilities": capabilities, "initializationOptions": options}),
+        );
+        client.tell("initialized", json!({}));
+        (client, answer)
+    }
+
+    pub(crate) fn raw(&mut self, bytes: &[u8]) {
+        let input = self.input.as_mut().unwrap();
+        input.write_all(bytes).unwrap();
+        input.flush().unwrap();
+    }
+
+    fn send(&mut self, message: &Value) {
+        let body = message.to_string();
+        self.raw(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+    }
+
+    pub(crate) fn tell(&mut self, method: &str, params: Value) {
+        self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
+    }
+
+    /// Sends a request without waiting; its id.
+    pub(crate) fn begin(&mut self, method: &str, params: Value) -> i64 {
+        let id = self.next_id;
+        self.next_id += 1;
+        self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}));
+        id
+    }
+
+    /// The next message that is wanted; others are kept.
+    pub(crate) fn wait(&mut self, mut wanted: impl FnMut(&Value) -> bool) -> Value {
+        if let Some(index) = self.pushed.iter().position(&mut wanted) {
+            return self.pushed.remove(index);
+        }
+        let end = Instant::now() + PATIENCE;
+        loop {
+            let left = end.saturating_duration_since(Instant::now());
+            let message = self.messages.recv_timeout(left).unwrap();
+            if message.get("method").is_some() && message.get("id").is_some() {
+                // What the server asks is granted without a word.
+                let id = message["id"].clone();
+                self.send(&json!({"jsonrpc": "2.0", "id": id, "result": null}));
+            } else if wanted(&message) {
+                return message;
+            } else {
+                self.pushed.push(message);
+            }
+        }
+    }
+
+    pub(crate) fn answer(&mut self, id: i64) -> Value {
+        self.wait(|message| message.get("method").is_none() && message["id"] == id)
+    }
+
+    pub(crate) fn ask(&mut self, method: &str, params: Value) -> Value {
+        let id = self.begin(method, params);
+        let answer = self.answer(id);
+        assert!(answer.get("error").is_none(), "{method}: {answer}");
+        answer["result"].clone()
+    }
+
+    pub(crate) fn open(&mut self, uri: &str, text: &str) {
+        let item = json!({"uri": uri, "languageId": "abc", "version": 1, "text": text});
+        self.tell("textDocument/didOpen", json!({"textDocument": item}));
+    }
+
+    pub(crate) fn change(&mut self, uri: &str, version: i64, changes: &Value) {
+        self.tell(
+            "textDocument/didChange",
+            json!({"textDocument": {"uri": uri, "version": version}, "contentChanges": changes}),
+        );
+    }
+
+    /// The findings pushed for a version of a document.
+    pub(crate) fn diagnostics(&mut self, uri: &str, version: i64) -> Vec<Value> {
+        let message = self.wait(|message| {
+            message["method"] == "textDocument/publishDiagnostics"
+                && message["params"]["uri"] == uri
+                && message["params"]["version"] == version
+        });
+        message["params"]["diagnostics"].as_array().unwrap().clone()
+    }
+
+    /// Whether the server still answers.
+    pub(crate) fn lives(&mut self) -> bool {
+        let hover = json!({"textDocument": {"uri": "file:///nowhere.abc"}, "position": {"line": 0, "character": 0}});
+        self.ask("textDocument/hover", hover).is_null()
+    }
+
+    pub(crate) fn exit(&mut self) -> ExitStatus {
+        let end = Instant::now() + PATIENCE;
+        while Instant::now() < end {
+            if let Some(status) = self.child.try_wait().unwrap() {
+                return status;
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
+        panic!("the server does not end");
+    }
+
+    pub(crate) fn hang_up(&mut self) {
+        self.input = None;
+    }
+}
+
+impl Drop for Client {
+    fn drop(&mut self) {
+        // Already gone is as good as killed.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn read_message(output: &mut impl BufRead) -> Option<Value> {
+    let mut length = 0;
+    loop {
+        let mut line = String::new();
+        if output.read_line(&mut line).ok()? == 0 {
+            return None;
+        }
+        let line = line.trim();
+        if line.is_empty() {
+            break;
+        }
+        if let Some(value) = line.strip_prefix("Content-Length: ") {
+            length = value.parse().ok()?;
+        }
+    }
+    let mut body = vec![0; length];
+    output.read_exact(&mut body).ok()?;
+    serde_json::from_slice(&body).ok()
+}
+
+/// A client that takes pushed findings and counts in UTF-16.
+pub(crate) fn plain() -> Value {
+    json!({})
+}

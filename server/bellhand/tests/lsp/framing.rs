@@ -1,0 +1,89 @@
+//! Broken messages, early exits, and panics nowhere: the server outlives its client's mistakes.
+
+use serde_json::json;
+
+use crate::client::{Client, plain};
+
+#[test]
+fn broken_messages_cost_only_themselves() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let broken: [&[u8]; 8] = [
+        b"Content-Length: 5\r\n\r\n{oops",
+        b"Content-Length: 2\r\n\r\n[]",
+        b"Content-Length: 4\r\n\r\n\xff\xfe\xfd\xfc",
+        b"Content-Type: text\r\n\r\n",
+        b"Content-Length: many\r\n\r\n",
+        b"no header at all\r\n\r\n",
+        b"Content-Length: 4\r\n\r\nnull",
+        b"\r\n\r\n",
+    ];
+    for bytes in broken {
+        client.raw(bytes);
+        assert!(client.lives(), "after {:?}", String::from_utf8_lossy(bytes));
+    }
+    let told = client
+        .pushed
+        .iter()
+        .filter(|message| message["error"]["code"] == -32700)
+        .count();
+    assert_eq!(
+        told, 7,
+        "each broken message is answered: {:?}",
+        client.pushed
+    );
+}
+
+#[test]
+fn headers_may_be_written_in_any_case() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let body = json!({"jsonrpc": "2.0", "id": 700, "method": "shutdown"}).to_string();
+    client.raw(
+        format!(
+            "content-type: x\r\ncontent-length: {}\r\n\r\n{body}",
+            body.len()
+        )
+        .as_bytes(),
+    );
+    let answer = client.answer(700);
+    assert!(answer.get("error").is_none(), "{answer}");
+}
+
+#[test]
+fn wrong_methods_and_parameters_are_answered() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let id = client.begin("horn/noSuchMethod", json!({}));
+    assert_eq!(client.answer(id)["error"]["code"], -32601);
+    let id = client.begin("textDocument/hover", json!({"position": "here"}));
+    assert_eq!(client.answer(id)["error"]["code"], -32602);
+    client.tell("$/unknown", json!({}));
+    client.tell("textDocument/didChange", json!({"nothing": true}));
+    client.tell("textDocument/didOpen", json!(7));
+    client.change("file:///never-opened.abc", 3, &json!([{"text": "x"}]));
+    assert!(client.lives());
+}
+
+#[test]
+fn exit_ends_the_process_though_the_pipe_stays_open() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.ask("shutdown", json!(null));
+    client.tell("exit", json!(null));
+    assert_eq!(client.exit().code(), Some(0));
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.tell("exit", json!(null));
+    assert_eq!(client.exit().code(), Some(1), "without shutdown");
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.hang_up();
+    assert_eq!(
+        client.exit().code(),
+        Some(1),
+        "a closed pipe without shutdown"
+    );
+}
+
+#[test]
+fn a_length_nobody_sends_does_not_eat_memory() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.raw(b"Content-Length: 99999999999999\r\n\r\n");
+    client.hang_up();
+    assert_eq!(client.exit().code(), Some(1));
+}

@@ -1,0 +1,263 @@
+//! A session with the demo: type into it, look, mend.
+
+use serde_json::{Value, json};
+
+use crate::client::{Client, plain};
+
+const URI: &str = "file:///pier/evening-ferry.abc";
+const DEMO: &str = include_str!("../../../../tests/demo/evening-ferry.abc");
+
+fn position(text: &str, needle: &str) -> Value {
+    let at = text.find(needle).unwrap();
+    let before = &text[..at];
+    let line = before.matches('\n').count();
+    let column = before.rsplit('\n').next().unwrap().chars().count();
+    json!({"line": line, "character": column})
+}
+
+fn apply(text: &str, edits: &Value) -> String {
+    let lines: Vec<usize> = std::iter::once(0)
+        .chain(text.match_indices('\n').map(|(at, _)| at + 1))
+        .collect();
+    let byte = |place: &Value| {
+        lines[place["line"].as_u64().unwrap() as usize]
+            + place["character"].as_u64().unwrap() as usize
+    };
+    let mut edits: Vec<(usize, usize, String)> = edits
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|edit| {
+            let new = edit["newText"].as_str().unwrap().to_owned();
+            (
+                byte(&edit["range"]["start"]),
+                byte(&edit["range"]["end"]),
+                new,
+            )
+        })
+        .collect();
+    edits.sort();
+    let mut text = text.to_owned();
+    for (start, end, new) in edits.into_iter().rev() {
+        text.replace_range(start..end, &new);
+    }
+    text
+}
+
+fn actions(client: &mut Client, at: &Value, only: Option<&str>) -> Vec<Value> {
+    let mut context = json!({"diagnostics": []});
+    if let Some(only) = only {
+        context["only"] = json!([only]);
+    }
+    let params = json!({"textDocument": {"uri": URI}, "range": {"start": at, "end": at}, "context": context});
+    client
+        .ask("textDocument/codeAction", params)
+        .as_array()
+        .unwrap()
+        .clone()
+}
+
+fn hover(client: &mut Client, at: &Value) -> String {
+    let params = json!({"textDocument": {"uri": URI}, "position": at});
+    client.ask("textDocument/hover", params)["contents"]["value"]
+        .as_str()
+        .unwrap_or_default()
+        .to_owned()
+}
+
+#[test]
+fn type_look_and_mend() {
+    let (mut client, answer) = Client::ready(&plain(), &json!({}));
+    assert_eq!(answer["capabilities"]["positionEncoding"], "utf-16");
+    client.open(URI, DEMO);
+    let found = client.diagnostics(URI, 1);
+    let rules: Vec<&str> = found.iter().map(|d| d["code"].as_str().unwrap()).collect();
+    for rule in [
+        "notation/key-signature",
+        "mute/other-kind",
+        "rip/off-series",
+        "stopped/too-low",
+    ] {
+        assert!(rules.contains(&rule), "{rule} in {rules:?}");
+    }
+    let low = found
+        .iter()
+        .find(|d| d["code"] == "stopped/too-low")
+        .unwrap();
+    assert_eq!(low["source"], "bellhand");
+    assert!(
+        low["relatedInformation"][0]["message"]
+            .as_str()
+            .unwrap()
+            .contains("mark")
+    );
+
+    // On a note, on a mark, on a signature.
+    let stopped = hover(&mut client, &position(DEMO, "C B, | A,2"));
+    for words in [
+        "**C4** written for horn in F",
+        "sounds **F3**",
+        "stopped",
+        "F side",
+    ] {
+        assert!(stopped.contains(words), "{words}: {stopped}");
+    }
+    let mark = hover(&mut client, &position(DEMO, "\"^senza sord.\""));
+    assert!(
+        mark.contains("Mute out") && mark.contains("between the last note and the next"),
+        "{mark}"
+    );
+    let key = hover(&mut client, &position(DEMO, "K:Bb"));
+    assert!(key.contains("2 flats"), "{key}");
+
+    // Typing: the foreign mute becomes a horn's own.
+    let mut text = DEMO.to_owned();
+    let at = position(&text, "cup mute");
+    let end = json!({"line": at["line"], "character": at["character"].as_u64().unwrap() + 8});
+    client.change(
+        URI,
+        2,
+        &json!([{"range": {"start": at, "end": end}, "text": "con sord."}]),
+    );
+    text = text.replacen("cup mute", "con sord.", 1);
+    let found = client.diagnostics(URI, 2);
+    assert!(
+        found.iter().all(|d| d["code"] != "mute/other-kind"),
+        "{found:?}"
+    );
+
+    // A quick fix, as an editor applies it.
+    let offered = actions(&mut client, &position(&text, "\"^gliss.\" G2"), None);
+    let titles: Vec<&str> = offered
+        .iter()
+        .map(|a| a["title"].as_str().unwrap())
+        .collect();
+    assert!(
+        titles.contains(&"Keep silent about rip/off-series here"),
+        "{titles:?}"
+    );
+    let fix = offered
+        .iter()
+        .find(|a| a["title"].as_str().unwrap().starts_with("End the rip on"))
+        .unwrap();
+    text = apply(&text, &fix["edit"]["changes"][URI]);
+    client.change(URI, 3, &json!([{"text": text}]));
+    let found = client.diagnostics(URI, 3);
+    assert!(
+        found.iter().all(|d| d["code"] != "rip/off-series"),
+        "{found:?}"
+    );
+
+    // All that keeps the music, at once; then nothing more of that kind.
+    let all = actions(
+        &mut client,
+        &json!({"line": 0, "character": 0}),
+        Some("source.fixAll.bellhand"),
+    );
+    assert_eq!(all.len(), 1, "{all:?}");
+    text = apply(&text, &all[0]["edit"]["changes"][URI]);
+    client.change(URI, 4, &json!([{"text": text}]));
+    let found = client.diagnostics(URI, 4);
+    for rule in [
+        "notation/key-signature",
+        "notation/no-transposition",
+        "notation/wrong-transposition",
+        "mute/already",
+    ] {
+        assert!(
+            found.iter().all(|d| d["code"] != rule),
+            "{rule} is left:\n{text}"
+        );
+    }
+    let again = actions(
+        &mut client,
+        &json!({"line": 0, "character": 0}),
+        Some("source.fixAll.bellhand"),
+    );
+    assert!(again.is_empty(), "{again:?}");
+}
+
+#[test]
+fn silence_is_kept_where_it_is_asked() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.open(URI, DEMO);
+    let offered = actions(&mut client, &position(DEMO, "^cup mute"), Some("quickfix"));
+    for (title, version) in [
+        ("Keep silent about mute/other-kind here", 2),
+        ("Keep silent about mute/other-kind in this file", 3),
+    ] {
+        let action = offered.iter().find(|a| a["title"] == title).unwrap();
+        let text = apply(DEMO, &action["edit"]["changes"][URI]);
+        client.change(URI, version, &json!([{"text": text}]));
+        let found = client.diagnostics(URI, version);
+        assert!(
+            found.iter().all(|d| d["code"] != "mute/other-kind"),
+            "{title}: {found:?}"
+        );
+    }
+}
+
+#[test]
+fn the_other_answers_are_there() {
+    let capabilities = json!({
+        "workspace": {"workspaceEdit": {"documentChanges": true}},
+        "textDocument": {"diagnostic": {}},
+    });
+    let (mut client, answer) =
+        Client::ready(&capabilities, &json!({"inlayHints": {"sounding": true}}));
+    assert!(answer["capabilities"]["diagnosticProvider"].is_object());
+    client.open(URI, DEMO);
+    let document = json!({"textDocument": {"uri": URI}});
+    let report = client.ask("textDocument/diagnostic", document.clone());
+    assert_eq!(report["kind"], "full");
+    let before = json!({"textDocument": {"uri": URI}, "previousResultId": report["resultId"]});
+    assert_eq!(
+        client.ask("textDocument/diagnostic", before)["kind"],
+        "unchanged"
+    );
+
+    let symbols = client.ask("textDocument/documentSymbol", document.clone());
+    assert_eq!(symbols[0]["name"], "Evening Ferry");
+    assert_eq!(symbols[0]["children"][2]["detail"], "horn in E flat");
+
+    let folds = client.ask("textDocument/foldingRange", document.clone());
+    assert!(!folds.as_array().unwrap().is_empty());
+
+    let whole = json!({"start": {"line": 0, "character": 0}, "end": {"line": 99, "character": 0}});
+    let hints = client.ask(
+        "textDocument/inlayHint",
+        json!({"textDocument": {"uri": URI}, "range": whole}),
+    );
+    let labels: Vec<&str> = hints
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|h| h["label"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        labels[..3],
+        ["Eb4", "G4", "Bb4"],
+        "the first three notes, a fifth below"
+    );
+
+    let tokens = client.ask("textDocument/semanticTokens/full", document);
+    assert!(tokens["data"].as_array().unwrap().len() > 500);
+
+    let at = position(DEMO, "D2 C B,");
+    let place = json!({"textDocument": {"uri": URI}, "position": at});
+    let marked = client.ask("textDocument/documentHighlight", place);
+    assert!(
+        marked.as_array().unwrap().len() > 4,
+        "the mark and all it holds for: {marked}"
+    );
+
+    let around = client.ask(
+        "textDocument/selectionRange",
+        json!({"textDocument": {"uri": URI}, "positions": [at]}),
+    );
+    assert!(around[0]["parent"]["parent"].is_object());
+
+    let offered = actions(&mut client, &position(DEMO, "K:Bb"), None);
+    let edit = &offered[0]["edit"]["documentChanges"][0];
+    assert_eq!(edit["textDocument"]["version"], 1);
+}

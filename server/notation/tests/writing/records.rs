@@ -1,0 +1,123 @@
+//! Transpositions, names and silencing comments.
+
+use notation::Document;
+use score::{DirectiveKind, Intent, PartRef, Span};
+use theory::{Interval, Transposition};
+
+use crate::ear::*;
+
+#[test]
+fn transpositions_and_names_are_recorded_for_one_part() {
+    let mut count = 0;
+    for (before, mut rng) in tunes() {
+        let parts = before.score().pieces[0].piece.parts.len();
+        let part = rng.usize(0..parts);
+        let reference = PartRef { piece: 0, part };
+        for semitones in [-7, -9] {
+            let transposition = Transposition(Interval::from_semitones(semitones));
+            let intent = Intent::SetTransposition {
+                part: reference,
+                transposition,
+            };
+            let (once, _) = written(&before, &intent);
+            let (after, _) = written(&once, &intent);
+            assert_eq!(once.text(), after.text());
+            assert_eq!(heard(&before), heard(&after));
+            for (index, read) in after.score().pieces[0].piece.parts.iter().enumerate() {
+                let stated = read
+                    .transposition
+                    .map_or(0, |(stated, _)| stated.0.semitones);
+                let wanted = if index == part { semitones } else { 0 };
+                assert_eq!(stated, wanted, "{}", show(&before, &after));
+            }
+        }
+        let name = "Horn in F \"at the pier\"";
+        let (after, _) = written(
+            &before,
+            &Intent::NamePart {
+                part: reference,
+                name: name.into(),
+            },
+        );
+        let read = &after.score().pieces[0].piece.parts[part];
+        assert_eq!(
+            read.name.as_ref().unwrap().text,
+            name,
+            "{}",
+            show(&before, &after)
+        );
+        let midi = |doc: &Document| -> Vec<i32> { heard(doc).iter().map(|h| h.midi).collect() };
+        assert_eq!(midi(&before), midi(&after), "{}", show(&before, &after));
+        assert_eq!(after.score().pieces[0].piece.parts.len(), parts);
+        count += 1;
+    }
+    println!("transpositions and names: {count} tunes");
+}
+
+// Silence -----------------------------------------------------------------------------------------------------------
+
+#[test]
+fn comments_that_silence_rules_change_no_music_and_merge() {
+    let mut count = 0;
+    for (before, mut rng) in tunes() {
+        let all = places(&before);
+        let at = all[rng.usize(0..all.len())].span;
+        let said = |doc: &Document| -> Vec<DirectiveKind> {
+            let score = doc.score();
+            let of_pieces = score
+                .pieces
+                .iter()
+                .flat_map(|placed| &placed.piece.directives);
+            score
+                .directives
+                .iter()
+                .chain(of_pieces)
+                .map(|directive| directive.kind.clone())
+                .collect()
+        };
+        let here = |at: Span, rule: &str| Intent::IgnoreHere {
+            at,
+            rule: rule.into(),
+        };
+        let (once, edits) = written(&before, &here(at, "range/too-high"));
+        assert_eq!(
+            said(&once),
+            [DirectiveKind::Ignore {
+                rules: vec!["range/too-high".into()]
+            }]
+        );
+        let later = at.shifted(edits[0].text.len());
+        let (twice, _) = written(&once, &here(later, "rip/too-few"));
+        assert_eq!(
+            said(&twice),
+            [DirectiveKind::Ignore {
+                rules: vec!["range/too-high".into(), "rip/too-few".into()]
+            }],
+            "{}",
+            show(&before, &twice)
+        );
+        assert!(
+            once.write(&here(later, "range/too-high"))
+                .unwrap()
+                .is_empty()
+        );
+        let in_file = |rule: &str| Intent::IgnoreInFile { rule: rule.into() };
+        let (file, _) = written(&before, &in_file("range/too-low"));
+        let (file, _) = written(&file, &in_file("mute/no-time"));
+        assert_eq!(
+            said(&file),
+            [DirectiveKind::IgnoreInFile {
+                rules: vec!["range/too-low".into(), "mute/no-time".into()]
+            }]
+        );
+        for after in [&once, &twice, &file] {
+            assert_eq!(heard(&before), heard(after), "{}", show(&before, after));
+            assert_eq!(
+                after.text().replace("\r\n", "").contains('\n'),
+                before.text().replace("\r\n", "").contains('\n')
+            );
+        }
+        count += 1;
+    }
+    println!("silenced rules: {count} tunes");
+}
