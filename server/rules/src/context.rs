@@ -59,9 +59,14 @@ impl PartContext<'_> {
 
     /// The part as intents name it; the engine puts in which piece it is.
     pub(crate) const fn part_ref(&self) -> PartRef {
+        self.ref_to(self.part)
+    }
+
+    /// Another horn part of the same piece, in the same way.
+    pub(crate) const fn ref_to(&self, horn: &HornPart) -> PartRef {
         PartRef {
             piece: 0,
-            part: self.part.seat.part,
+            part: horn.seat.part,
         }
     }
 

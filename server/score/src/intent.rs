@@ -9,10 +9,12 @@ use crate::span::Span;
 /// Spans name the thing that is changed by where it stands, counted like the finding's own span.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Intent {
-    /// Take the part's key signatures out and write every accidental they implied.
+    /// Take the key signatures of some parts of one piece out and write every accidental they implied.
+    ///
+    /// Parts may share a signature; named together, it goes from all of them at once.
     DropKeySignatures {
-        /// The part.
-        part: PartRef,
+        /// The parts.
+        parts: Vec<PartRef>,
         /// Which courtesy accidentals to add.
         courtesy: Courtesy,
     },
@@ -119,8 +121,12 @@ impl Intent {
     #[must_use]
     pub fn rebased(mut self, base: usize, piece: usize) -> Self {
         match &mut self {
-            Self::DropKeySignatures { part, .. }
-            | Self::SetKeySignature { part, .. }
+            Self::DropKeySignatures { parts, .. } => {
+                for part in parts {
+                    part.piece = piece;
+                }
+            }
+            Self::SetKeySignature { part, .. }
             | Self::SetTransposition { part, .. }
             | Self::NamePart { part, .. } => part.piece = piece,
             Self::MoveOctaves { notes, .. } => {

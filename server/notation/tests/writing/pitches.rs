@@ -95,7 +95,7 @@ fn no_other_reader_is_worse_off() {
         let note = maker.rng.usize(0..all.len());
         for intent in [
             Intent::DropKeySignatures {
-                part: PartRef { piece: 0, part: 0 },
+                parts: vec![PartRef { piece: 0, part: 0 }],
                 courtesy: Courtesy::Never,
             },
             Intent::MoveOctaves {

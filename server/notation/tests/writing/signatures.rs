@@ -18,7 +18,7 @@ fn dropping_signatures_keeps_every_sound() {
             Courtesy::NextBar
         };
         let intent = Intent::DropKeySignatures {
-            part: PartRef { piece: 0, part },
+            parts: vec![PartRef { piece: 0, part }],
             courtesy,
         };
         let (after, edits) = written(&before, &intent);
@@ -84,7 +84,7 @@ fn a_signature_goes_and_comes_back() {
     let (bare, _) = written(
         &before,
         &Intent::DropKeySignatures {
-            part,
+            parts: vec![part],
             courtesy: Courtesy::Never,
         },
     );
@@ -101,7 +101,7 @@ fn a_signature_goes_and_comes_back() {
 fn courtesy_accidentals_stand_in_the_next_bar_once() {
     let before = doc("X:1\nK:D\nF2 c2 A4|=F2 F2 A4|F2 =c2 c2 c2|\n");
     let intent = |courtesy| Intent::DropKeySignatures {
-        part: PartRef { piece: 0, part: 0 },
+        parts: vec![PartRef { piece: 0, part: 0 }],
         courtesy,
     };
     let (plain, _) = written(&before, &intent(Courtesy::Never));
@@ -120,7 +120,7 @@ fn a_shared_signature_stays_for_the_others() {
     let (after, _) = written(
         &before,
         &Intent::DropKeySignatures {
-            part: PartRef { piece: 0, part: 1 },
+            parts: vec![PartRef { piece: 0, part: 1 }],
             courtesy: Courtesy::Never,
         },
     );
@@ -128,4 +128,23 @@ fn a_shared_signature_stays_for_the_others() {
         after.text(),
         "X:1\nV:1\nV:2\nK:F\nV:1\nB4 c4|]\nV:2\n[K:none]_B4 c4|]\n"
     );
+}
+
+#[test]
+fn a_signature_shared_by_all_who_lose_it_goes_where_it_stands() {
+    let text = "X:1\nV:1\nV:2\nK:Bb clef=treble % by the pier\n[V:1] B2 c2|\n[V:2] E4|]\n";
+    let before = doc(text);
+    let parts = vec![PartRef { piece: 0, part: 0 }, PartRef { piece: 0, part: 1 }];
+    let (after, _) = written(
+        &before,
+        &Intent::DropKeySignatures {
+            parts,
+            courtesy: Courtesy::Never,
+        },
+    );
+    assert_eq!(
+        after.text(),
+        "X:1\nV:1\nV:2\nK:none clef=treble % by the pier\n[V:1] _B2 c2|\n[V:2] _E4|]\n"
+    );
+    assert_eq!(heard(&before), heard(&after));
 }

@@ -1,6 +1,7 @@
 //! `notation/key-signature`: horn players read without one.
 
 use horn::Source;
+use reading::HornPart;
 use score::Intent;
 use theory::{Key, Letter};
 
@@ -59,23 +60,45 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     if wanted.value == "wanted" {
         return missing(ctx, &wanted.source).into_iter().collect();
     }
+    let losers: Vec<&HornPart> = ctx
+        .reading
+        .horns
+        .iter()
+        .filter(|horn| horn.keys.iter().any(|(_, key, _)| !key.is_none()))
+        .collect();
     ctx.part
         .keys
         .iter()
         .filter(|(_, key, _)| !key.is_none())
-        .map(|(_, key, span)| {
+        .filter_map(|(_, key, span)| {
+            let sharing: Vec<&&HornPart> = losers
+                .iter()
+                .filter(|horn| horn.keys.iter().any(|(_, _, other)| other == span))
+                .collect();
+            // A signature that several horns share is spoken of once, with the first of them.
+            if sharing.first().is_some_and(|first| first.seat.part != ctx.part.seat.part) {
+                return None;
+            }
+            let who = match sharing.len() {
+                0 | 1 => "This horn part has".to_owned(),
+                several => format!("These {several} horn parts have"),
+            };
             let message = format!(
-                "This horn part has a key signature ({key}). Horn players expect none and read every accidental at its \
-                 note; with a signature, wrong notes creep in. Take it out and write the accidentals."
+                "{who} a key signature ({key}). Horn players expect none and read every accidental at its note; with a \
+                 signature, wrong notes creep in. Take it out and write the accidentals."
             );
-            ctx.finding(&RULE, *span, message, &wanted.source).fix(
+            let mut finding = ctx.finding(&RULE, *span, message, &wanted.source).fix(
                 Safety::Safe,
                 "Take the key signatures out and write every accidental".to_owned(),
                 vec![Intent::DropKeySignatures {
-                    part: ctx.part_ref(),
+                    parts: losers.iter().map(|horn| ctx.ref_to(horn)).collect(),
                     courtesy: ctx.house.courtesy,
                 }],
-            )
+            );
+            if sharing.len() > 1 {
+                finding.part = None;
+            }
+            Some(finding)
         })
         .collect()
 }

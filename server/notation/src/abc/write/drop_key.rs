@@ -1,4 +1,4 @@
-//! Taking a part's key signatures out, as horn parts are best read, with every accidental written at its note.
+//! Taking key signatures out, as horn parts are best read, with every accidental written at its note.
 
 use score::{Courtesy, PartRef};
 use theory::Key;
@@ -7,21 +7,35 @@ use super::accidentals::Change;
 use super::{Source, key};
 use crate::edit::{CannotWrite, TextEdit};
 
-/// Every signature of the part becomes `none` and every note keeps its pitch.
+/// Every signature of the parts becomes `none` and every note keeps its pitch.
 pub(super) fn write(
     source: &Source<'_>,
-    part: PartRef,
+    parts: &[PartRef],
     courtesy: Courtesy,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
-    let found = source.part(part)?;
-    let keys = found.keys();
-    if keys.iter().all(|(_, key)| key.is_none()) {
-        return Ok(Vec::new());
+    let mut edits: Vec<TextEdit> = Vec::new();
+    for part in parts {
+        let found = source.part(*part)?;
+        let keys = found.keys();
+        if keys.iter().all(|(_, key)| key.is_none()) {
+            continue;
+        }
+        // Where nobody is left to read a shared signature, it goes where it stands, once for all.
+        let shared = found
+            .others()
+            .any(|other| !parts.iter().any(|named| named.part == other.index));
+        let signatures = key::edits(source, found, shared, &|key| {
+            (!key.is_none()).then_some(Key::NONE)
+        })?;
+        for edit in signatures {
+            if !edits.contains(&edit) {
+                edits.push(edit);
+            }
+        }
+        let mut change = Change::of(found);
+        change.courtesy = courtesy;
+        change.keys = keys.iter().map(|(span, _)| (*span, Key::NONE)).collect();
+        edits.extend(change.edits(source)?);
     }
-    let mut edits = key::edits(source, found, &|key| (!key.is_none()).then_some(Key::NONE))?;
-    let mut change = Change::of(found);
-    change.courtesy = courtesy;
-    change.keys = keys.iter().map(|(span, _)| (*span, Key::NONE)).collect();
-    edits.extend(change.edits(source)?);
     Ok(edits)
 }

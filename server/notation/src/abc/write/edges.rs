@@ -28,7 +28,7 @@ fn at(text: &str, what: &str) -> Span {
 
 fn drop_keys() -> Intent {
     Intent::DropKeySignatures {
-        part: PART,
+        parts: vec![PART],
         courtesy: Courtesy::Never,
     }
 }

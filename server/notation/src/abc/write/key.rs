@@ -44,21 +44,21 @@ pub(super) fn text(key: &Key) -> Result<String, CannotWrite> {
 
 /// The edits that give a part other keys: `wanted` says for each old one what it becomes, `None` leaves it.
 ///
-/// A key field that only this part reads is changed where it stands. The one in the header that other parts read too
-/// stays, and this part gets its own before its first note.
+/// A key field that only this part reads is changed where it stands. When the one in the header is `shared` with parts
+/// that keep it, it stays, and this part gets its own before its first note.
 pub(super) fn edits(
     source: &Source<'_>,
     part: FoundPart<'_>,
+    shared: bool,
     wanted: &dyn Fn(&Key) -> Option<Key>,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = Vec::new();
-    let alone = part.others().next().is_none();
     for (span, old) in part.keys() {
         let Some(key) = wanted(&old) else { continue };
         let Some(field) = source.around(span, &["key_field"]) else {
             return cannot("the key field is not there any more");
         };
-        if alone || !in_header(field) {
+        if !shared || !in_header(field) {
             edits.extend(field_edits(source, field, &key)?);
         } else {
             edits.push(own_field(source, part, &key)?);

@@ -45,7 +45,7 @@ pub(crate) fn write(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let source = Source { text, tree, score };
     let mut edits = match intent {
-        Intent::DropKeySignatures { part, courtesy } => drop_key::write(&source, *part, *courtesy),
+        Intent::DropKeySignatures { parts, courtesy } => drop_key::write(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => set_key::write(&source, *part, *key),
         Intent::MoveOctaves { notes, octaves } => octaves::write(&source, notes, *octaves),
         Intent::MoveNote { note, to } => move_note::write(&source, *note, *to),

@@ -20,7 +20,8 @@ pub(super) fn write(
     if start == key {
         return Ok(Vec::new());
     }
-    let mut edits = key::edits(source, found, &|old| (*old == start).then_some(key))?;
+    let shared = found.others().next().is_some();
+    let mut edits = key::edits(source, found, shared, &|old| (*old == start).then_some(key))?;
     let mut change = Change::of(found);
     change.drop_implied = true;
     change.keys = found
