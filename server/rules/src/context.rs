@@ -100,6 +100,19 @@ impl PartContext<'_> {
         format!("{} (sounds {})", note.written, note.sounding)
     }
 
+    /// A note by its name, its sound and, on another crook than F, where it lies for a player of today.
+    pub(crate) fn name_and_height(&self, note: &PlayedNote) -> String {
+        if note.height.midi() == note.written.midi() {
+            self.name(note)
+        } else {
+            format!(
+                "{}, which is {} on a horn in F,",
+                self.name(note),
+                note.height
+            )
+        }
+    }
+
     /// The change that moves these notes by octaves.
     pub(crate) fn octaves(notes: impl IntoIterator<Item = Span>, octaves: i8) -> Vec<Intent> {
         vec![Intent::MoveOctaves {

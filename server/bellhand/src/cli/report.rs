@@ -19,6 +19,9 @@ pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::
             writeln!(out, "{}\n", finding_text(input, finding))?;
         }
     }
+    if judged.is_empty() {
+        return Ok(());
+    }
     writeln!(out, "{}", summary(judged))
 }
 

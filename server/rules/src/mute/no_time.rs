@@ -86,12 +86,12 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 format!("There are only {free:.1} s of rest")
             };
             let message = format!(
-                "{rest} to {doing} before {} in bar {} ({}); a player needs about {}. Give the horn more rest there, or \
-                 share the line with another horn{instead}.",
+                "{rest} to {doing} before {} in bar {}. The right hand needs about {} s for it ({}). Give the horn more \
+                 rest there, share the line with another horn{instead}.",
                 next.written,
                 next.number,
+                needed.value.0,
                 ctx.tempo_words(next),
-                needed.value,
             );
             Some(
                 ctx.finding(&RULE, mark.span, message, &needed.source)

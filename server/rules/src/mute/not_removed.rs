@@ -61,8 +61,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .finding(
             &RULE,
             mark.span,
-            "The mute goes in here and nothing takes it out before the end. Write \"senza sord.\" where it comes out, \
-             or \"con sord. al fine\" if it stays in."
+            "The mute goes in here and nothing takes it out before the end. The player cannot tell whether all of it is \
+             muted or a mark was forgotten. Write \"senza sord.\" where it comes out, or \"con sord. al fine\" if it \
+             stays in."
                 .to_owned(),
             &Source::CommonPractice,
         )

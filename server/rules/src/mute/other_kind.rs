@@ -49,8 +49,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 return None;
             };
             let message = format!(
-                "A {kind} is not a horn player's: horns have one kind of mute, much like a straight mute. Write \"con \
-                 sord.\""
+                "A {kind} is not a horn player's. Horns have one kind of mute, much like a straight mute, and no other \
+                 will be in the room. Write \"con sord.\""
             );
             let finding = ctx
                 .finding(&RULE, mark.span, message, &Source::CommonPractice)

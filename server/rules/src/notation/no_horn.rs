@@ -62,8 +62,8 @@ fn check(ctx: &ScoreContext<'_>) -> Vec<Finding> {
         .first()
         .map_or(first.piece.span, |part| part.head);
     let span = Span::new(head.start + base, head.end + base);
-    let message = "Nothing here says which part is a horn, so nothing was checked. Name it (name=\"Horn in F\"), or \
-                   write a comment: bellhand: part 1 = horn in F";
+    let message = "Nothing here says which part is a horn. So nothing was checked. Name the part (name=\"Horn in F\"), \
+                   or write a comment: bellhand: part 1 = horn in F";
     vec![Finding::new(
         &RULE,
         span,

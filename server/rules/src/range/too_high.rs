@@ -60,10 +60,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .map(|note| {
             let lower = octaves_down(note.height.midi(), highest.value.midi());
             let message = format!(
-                "{} is too high: {} on a horn in F, above {}, the highest note to ask of these players. It will be missed \
-                 or forced. Write it {} lower, or give it to another instrument.",
-                ctx.name(note),
-                note.height,
+                "{} is above {}, the highest note to ask of these players. Up there it will be missed or forced. Write it \
+                 {} lower, or give it to another instrument.",
+                ctx.name_and_height(note),
                 highest.value,
                 octaves(lower),
             );

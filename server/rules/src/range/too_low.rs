@@ -63,10 +63,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 "No fingering gives it."
             };
             let message = format!(
-                "{} is too low: {} on a horn in F, below {}, the lowest note to ask of these players. {why} Write it {} \
-                 higher, or give it to a lower instrument.",
-                ctx.name(note),
-                note.height,
+                "{} is below {}, the lowest note to ask of these players. {why} Write it {} higher, or give it to a lower \
+                 instrument.",
+                ctx.name_and_height(note),
                 lowest.value,
                 octaves(higher),
             );

@@ -112,8 +112,8 @@ fn judge(ctx: &PartContext<'_>, line: &[&PlayedNote]) -> Option<Finding> {
         ),
     };
     let message = format!(
-        "This {word} from {} on lies mostly below {from} as a horn in F reads it, where the horn does not carry; louder \
-         playing only roughens it. Write it an octave higher, thin out what is around it, or double it.",
+        "This {word} from {} on lies mostly below {from} as a horn in F reads it. Down there the horn does not carry, and \
+         louder playing only roughens it. Write it an octave higher, thin out what is around it, or double it.",
         ctx.name(first),
     );
     let notes = ctx.part.notes.iter().filter(|note| {

@@ -62,8 +62,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 format!("From {} a rip can end on {}.", from.written, names.join(" or "))
             };
             let message = format!(
-                "{} and {} lie on no common harmonic series, so no fingering rips from one to the other: the valves \
-                 would have to change on the way. {advice}",
+                "{} and {} lie on no common harmonic series. No fingering rips from one to the other: the valves would have \
+                 to change on the way, and the sweep breaks. {advice}",
                 from.written, to.written,
             );
             let mut finding = ctx

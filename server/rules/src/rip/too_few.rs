@@ -55,7 +55,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let ends = ends(ctx, from, to);
             let further: Vec<String> = ends.iter().map(ToString::to_string).collect();
             let message = format!(
-                "No partial of the horn lies between {} and {}, so this rip is only a slur. Rip further{}, or write a slur.",
+                "No partial of the horn lies between {} and {}, so this rip is only a slur. What makes a rip is the notes that are brushed on the way. Rip \
+                 further{}, or write a slur.",
                 from.written,
                 to.written,
                 if further.is_empty() {

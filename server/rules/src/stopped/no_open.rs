@@ -64,8 +64,8 @@ fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
     if passage.end < part.notes.len() || ctx.says_to_the_end(mark) {
         return None;
     }
-    let message = "The hand goes in here and nothing takes it out again before the end. Write \"open\" where it comes \
-                   out; if all of it is stopped, say so: \"stopped to the end\".";
+    let message = "The hand goes in here and nothing takes it out again before the end. Each player will guess where it \
+                   comes out. Write \"open\" there; if all of it is stopped, say so: \"stopped to the end\".";
     let finding = ctx
         .finding(
             &RULE,

@@ -71,7 +71,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 StoppedQuality::Impossible => ("the hand cannot stop it at all", Severity::Error),
             };
             let message = format!(
-                "{} is stopped too low: below {} {what}. Write it an octave higher, or have it muted instead.",
+                "{} is stopped too low. Below {} {what}. Write it an octave higher, or have it muted instead.",
                 ctx.name(note),
                 lowest.value,
             );

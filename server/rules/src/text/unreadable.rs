@@ -82,6 +82,8 @@ fn all(unreadable: &[Unreadable], directives: &[Directive]) -> Vec<Finding> {
 }
 
 fn finding(span: Span, problem: &str, expected: &str) -> Finding {
-    let message = format!("Not readable: {problem}. Expected {expected}.");
+    let message = format!(
+        "Not readable: {problem}. What cannot be read is not checked, and other readers may stumble too. Expected {expected}."
+    );
     Finding::new(&RULE, span, message, &"the ABC standard 2.1")
 }

@@ -1,0 +1,410 @@
+//! The command line as its users and their programs meet it.
+#![expect(clippy::unwrap_used, reason = "a user in a test fails loudly")]
+
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+fn demo(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../tests/demo")
+        .join(name)
+}
+
+fn run(arguments: &[&str], input: &[u8]) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_bellhand"))
+        .args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut pipe = child.stdin.take().unwrap();
+    // A command that does not read its input may be gone already.
+    let _ = pipe.write_all(input);
+    drop(pipe);
+    child.wait_with_output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+const PART: &str = "X:1\nM:4/4\nL:1/4\nK:Bb\nV:1 name=\"Horn in F\" transpose=-7\nB c d e |]\n";
+
+#[test]
+fn the_demo_is_judged_in_text() {
+    let path = demo("evening-ferry.abc");
+    let output = run(&["check", path.to_str().unwrap()], b"");
+    assert_eq!(output.status.code(), Some(1));
+    let words = text(&output.stdout);
+    for part in [
+        "warning[notation/key-signature]",
+        "error[stopped/too-low]: Horn 2 in F, bar 7: A3 (sounds D3)",
+        "^^^^",
+        "= fix: Take the key signatures out and write every accidental (safe)",
+        "3 horn parts read:",
+    ] {
+        assert!(words.contains(part), "{part}:\n{words}");
+    }
+    assert!(
+        !words.contains('\u{1b}'),
+        "no colours where nobody sees them"
+    );
+    let mended = run(
+        &["check", demo("evening-ferry-mended.abc").to_str().unwrap()],
+        b"",
+    );
+    assert_eq!(mended.status.code(), Some(0), "{}", text(&mended.stdout));
+}
+
+#[test]
+fn the_json_keeps_its_contract() {
+    let path = demo("evening-ferry.abc");
+    let source = std::fs::read_to_string(&path).unwrap();
+    let report = json(&run(
+        &["check", "--format", "json", path.to_str().unwrap()],
+        b"",
+    ));
+    assert_eq!(report["version"], 1);
+    let file = &report["files"][0];
+    assert_eq!(file["format"], "abc");
+    let findings = file["findings"].as_array().unwrap();
+    let mut counted = [0, 0, 0, 0];
+    let (mut fixes, mut edits) = (0, 0);
+    for finding in findings {
+        let severity = finding["severity"].as_str().unwrap();
+        let names = ["error", "warning", "information", "hint"];
+        counted[names.iter().position(|name| *name == severity).unwrap()] += 1;
+        let (start, end) = (&finding["start"], &finding["end"]);
+        let byte = start["byte"].as_u64().unwrap() as usize;
+        assert!(byte < end["byte"].as_u64().unwrap() as usize);
+        let before = &source[..byte];
+        assert_eq!(start["line"], before.matches('\n').count() + 1);
+        assert_eq!(
+            start["column"],
+            before.rsplit('\n').next().unwrap().chars().count() + 1
+        );
+        assert!(finding["message"].as_str().unwrap().len() > 20);
+        assert!(!finding["source"].as_str().unwrap().is_empty());
+        assert!(finding["rule"].as_str().unwrap().contains('/'));
+        for fix in finding["fixes"].as_array().unwrap() {
+            fixes += 1;
+            assert!(["safe", "review"].contains(&fix["safety"].as_str().unwrap()));
+            let mut mended = source.clone();
+            let mut all: Vec<&Value> = fix["edits"].as_array().unwrap().iter().collect();
+            all.sort_by_key(|edit| edit["start"].as_u64());
+            for edit in all.into_iter().rev() {
+                edits += 1;
+                let range = edit["start"].as_u64().unwrap() as usize
+                    ..edit["end"].as_u64().unwrap() as usize;
+                mended.replace_range(range, edit["text"].as_str().unwrap());
+            }
+            let again = run(
+                &["check", "--as", "abc", "--format", "json", "-"],
+                mended.as_bytes(),
+            );
+            // Mending one place may bring another of the same rule to light, with other words.
+            let same = |all: &Value| {
+                let all = all.as_array().unwrap().iter();
+                all.filter(|f| f["rule"] == finding["rule"] && f["message"] == finding["message"])
+                    .count()
+            };
+            let left = same(&json(&again)["files"][0]["findings"]);
+            let had = same(&file["findings"]);
+            assert!(
+                left < had,
+                "{}: {} mends nothing",
+                finding["rule"],
+                fix["title"]
+            );
+        }
+    }
+    println!(
+        "{} findings, {fixes} fixes, {edits} edits applied and judged again",
+        findings.len()
+    );
+    assert!(fixes > 10);
+    for (name, count) in ["error", "warning", "information", "hint"]
+        .iter()
+        .zip(counted)
+    {
+        assert_eq!(report["summary"][name], count, "{name}");
+    }
+}
+
+#[test]
+fn notes_are_listed_as_they_are_read() {
+    let input =
+        b"X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n{d}c3/2 !+!^f/- ^f2 |]\n";
+    let report = json(&run(
+        &["notes", "--as", "abc", "--format", "json", "-"],
+        input,
+    ));
+    let part = &report["files"][0]["parts"][0];
+    assert_eq!(
+        (part["name"].as_str(), part["crook"].as_str()),
+        (Some("Horn in F"), Some("F"))
+    );
+    let notes = part["notes"].as_array().unwrap();
+    assert_eq!(notes.len(), 4);
+    assert_eq!(notes[0]["grace"], true);
+    assert_eq!(notes[1]["length"], "3/2");
+    assert_eq!(notes[2]["offset"], "3/2");
+    assert_eq!(notes[2]["written"], "F#5");
+    assert_eq!(notes[2]["sounding"], "B4");
+    assert_eq!(notes[2]["midi"], 71);
+    assert_eq!(notes[2]["technique"], "stopped");
+    assert_eq!(notes[3]["tied"], true);
+    assert_eq!(
+        notes[3]["technique"], "stopped",
+        "a tied note goes on as it began"
+    );
+    assert_eq!(
+        (notes[1]["line"].as_u64(), notes[1]["column"].as_u64()),
+        (Some(6), Some(4))
+    );
+    let words = text(&run(&["notes", "--as", "abc", "-"], input).stdout);
+    assert!(
+        words.contains("F#5") && words.contains("stopped, tied"),
+        "{words}"
+    );
+}
+
+#[test]
+fn files_are_mended_in_place_as_they_lie() {
+    let folder = tempfile::tempdir().unwrap();
+    let cases: [(&str, Vec<u8>, Vec<u8>); 4] = [
+        (
+            "plain",
+            PART.into(),
+            PART.replace("K:Bb", "K:none")
+                .replace("B c d e", "_B c d _e")
+                .into(),
+        ),
+        (
+            "crlf",
+            PART.replace('\n', "\r\n").into(),
+            PART.replace("K:Bb", "K:none")
+                .replace("B c d e", "_B c d _e")
+                .replace('\n', "\r\n")
+                .into(),
+        ),
+        (
+            "marked",
+            [b"\xEF\xBB\xBF", PART.as_bytes()].concat(),
+            [
+                b"\xEF\xBB\xBF",
+                PART.replace("K:Bb", "K:none")
+                    .replace("B c d e", "_B c d _e")
+                    .as_bytes(),
+            ]
+            .concat(),
+        ),
+        (
+            "latin",
+            [b"% F\xE4hre\n", PART.as_bytes()].concat(),
+            [
+                b"% F\xE4hre\n",
+                PART.replace("K:Bb", "K:none")
+                    .replace("B c d e", "_B c d _e")
+                    .as_bytes(),
+            ]
+            .concat(),
+        ),
+    ];
+    for (name, before, after) in cases {
+        let path = folder.path().join(format!("{name}.abc"));
+        std::fs::write(&path, &before).unwrap();
+        let shown = run(&["fix", "--diff", path.to_str().unwrap()], b"");
+        assert!(text(&shown.stdout).contains("-K:Bb"), "{name}");
+        assert_eq!(
+            std::fs::read(&path).unwrap(),
+            before,
+            "--diff writes nothing"
+        );
+        let output = run(&["fix", path.to_str().unwrap()], b"");
+        assert_eq!(
+            output.status.code(),
+            Some(0),
+            "{name}: {}",
+            text(&output.stderr)
+        );
+        assert_eq!(std::fs::read(&path).unwrap(), after, "{name}");
+        let again = run(&["fix", path.to_str().unwrap()], b"");
+        assert!(text(&again.stdout).contains("nothing to mend"), "{name}");
+    }
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 4, "no half-written file is left");
+}
+
+#[cfg(unix)]
+#[test]
+fn permissions_and_links_stay() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let (path, link) = (
+        folder.path().join("part.abc"),
+        folder.path().join("link.abc"),
+    );
+    std::fs::write(&path, PART).unwrap();
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o640)).unwrap();
+    std::os::unix::fs::symlink(&path, &link).unwrap();
+    run(&["fix", link.to_str().unwrap()], b"");
+    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(std::fs::read_to_string(&path).unwrap().contains("K:none"));
+    assert_eq!(
+        std::fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+        0o640
+    );
+}
+
+#[test]
+fn standard_input_is_mended_to_standard_output() {
+    let output = run(&["fix", "--as", "abc", "-"], PART.as_bytes());
+    assert_eq!(
+        text(&output.stdout),
+        PART.replace("K:Bb", "K:none")
+            .replace("B c d e", "_B c d _e")
+    );
+}
+
+#[test]
+fn what_cannot_be_done_is_said_and_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = |name: &str, bytes: &[u8]| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, bytes).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let good = place(
+        "good.abc",
+        b"X:1\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc4|]\n",
+    );
+    let other = place("score.txt", b"X:1\n");
+    let wide = place("wide.abc", b"\xFF\xFEX\0");
+    for (arguments, words) in [
+        (vec!["check", "nowhere.abc"], "nowhere.abc cannot be read"),
+        (vec!["check", &other], "--as abc"),
+        (vec!["check", "-"], "--as abc"),
+        (vec!["check", &wide], "UTF-16"),
+        (vec!["explain", "range/too-hihg"], "no rule"),
+    ] {
+        let output = run(&arguments, b"");
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(
+            text(&output.stderr).contains(words),
+            "{arguments:?}: {}",
+            text(&output.stderr)
+        );
+    }
+    // One bad file does not keep the good ones from being judged.
+    let output = run(&["check", "nowhere.abc", &good], b"");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stdout).contains("1 horn part read"));
+    // A slip in the settings has a place.
+    place(
+        "bellhand.toml",
+        b"level = \"community\"\n[rules]\n\"range/too-high\" = \"loud\"\n",
+    );
+    let output = run(&["check", &good], b"");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        text(&output.stderr).contains("bellhand.toml:3:20"),
+        "{}",
+        text(&output.stderr)
+    );
+}
+
+#[test]
+fn settings_come_to_bear() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("part.abc");
+    std::fs::write(
+        &path,
+        "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Alto 1\" transpose=-9\nc' c c c|]\n",
+    )
+    .unwrap();
+    let path = path.to_str().unwrap();
+    let judge = |settings: &str| {
+        std::fs::write(folder.path().join("bellhand.toml"), settings).unwrap();
+        json(&run(&["check", "--format", "json", path], b""))["files"][0]["findings"].clone()
+    };
+    let rules = |findings: &Value| -> Vec<String> {
+        findings
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|f| f["rule"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(rules(&judge("")), ["notation/no-horn"]);
+    let parts = "[parts]\n\"Alto 1\" = \"horn in E flat\"\n";
+    assert_eq!(rules(&judge(parts)), ["notation/unnamed-crook"]);
+    let student = format!(
+        "level = \"student\"\n{parts}[rules]\n\"notation/unnamed-crook\" = \"off\"\n\"range/too-high\" = \"error\"\n"
+    );
+    let found = judge(&student);
+    assert!(
+        rules(&found).contains(&"range/too-high".to_owned()),
+        "{found}"
+    );
+    assert!(
+        !rules(&found).contains(&"notation/unnamed-crook".to_owned()),
+        "{found}"
+    );
+    let high = found
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|f| f["rule"] == "range/too-high")
+        .unwrap();
+    assert_eq!(high["severity"], "error");
+    let allowed =
+        format!("{student}\"range/edge\" = \"off\"\n").replace("\"error\"", "{ highest = \"C6\" }");
+    assert!(
+        !rules(&judge(&allowed.replace("\"range/edge\" = \"off\"\n", "")))
+            .contains(&"range/too-high".to_owned())
+    );
+}
+
+#[test]
+fn the_severity_that_fails_can_be_chosen() {
+    let unnamed = b"X:1\nK:none\nV:1 name=\"Horn\" transpose=-7\nc4|]\n";
+    for (severity, code) in [
+        ("information", 1),
+        ("warning", 0),
+        ("hint", 1),
+        ("error", 0),
+    ] {
+        let output = run(
+            &["check", "--as", "abc", "--fail-on", severity, "-"],
+            unnamed,
+        );
+        assert_eq!(output.status.code(), Some(code), "{severity}");
+    }
+}
+
+#[test]
+fn every_rule_is_explained() {
+    let list = text(&run(&["explain"], b"").stdout);
+    for rule in rules::ALL {
+        assert!(list.contains(rule.name), "{}", rule.name);
+        let page = text(&run(&["explain", rule.name], b"").stdout);
+        for part in [
+            "## Why it matters",
+            "## What to write instead",
+            "## Source",
+            "## Settings",
+        ] {
+            assert!(page.contains(part), "{} lacks {part}", rule.name);
+        }
+    }
+    assert!(list.contains("doctor"), "the usual cautions are said");
+}
