@@ -80,6 +80,9 @@ pub(crate) struct NotesArguments {
 pub(crate) struct ExplainArguments {
     /// The rule, such as range/too-high; all are listed when none is named
     pub(crate) rule: Option<String>,
+    /// The whole rule book, in Markdown
+    #[arg(long, conflicts_with = "rule")]
+    pub(crate) book: bool,
 }
 
 /// The shape of a report.

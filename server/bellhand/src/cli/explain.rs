@@ -4,11 +4,12 @@ use std::io::Write;
 
 use super::arguments::ExplainArguments;
 use super::{Outcome, complain};
-use crate::explain::page;
+use crate::explain::{book, page};
 
 pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
     let mut out = anstream::stdout();
     match &arguments.rule {
+        None if arguments.book => write!(out, "{}", book())?,
         None => {
             for rule in rules::ALL {
                 writeln!(
