@@ -4,7 +4,7 @@ use std::fmt;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use horn::Level;
+use horn::{ClefConvention, Level};
 use reading::Casting;
 use rules::{Given, House};
 use score::{Courtesy, PartSelector};
@@ -88,19 +88,31 @@ impl Settings {
                         })?;
                     settings.casting.assumed_tempo = Some(Tempo::quarters_a_minute(rate));
                 }
+                "bass-clef" => settings.casting.bass_clef = bass_clef(value)?,
                 "parts" => parts(&mut settings.casting, value)?,
                 "rules" => rules(&mut settings.house, value)?,
                 other => {
                     return Err((
                         Some(key.span()),
                         format!(
-                            "`{other}` is not known here; expected level, courtesy, assumed-tempo, parts or rules"
+                            "`{other}` is not known here; expected level, courtesy, bass-clef, assumed-tempo, parts or rules"
                         ),
                     ));
                 }
             }
         }
         Ok(settings)
+    }
+}
+
+fn bass_clef(value: &Spanned<DeValue<'_>>) -> Result<ClefConvention, Slip> {
+    match text_of(value)? {
+        "modern" => Ok(ClefConvention::Modern),
+        "old" => Ok(ClefConvention::OldBass),
+        other => Err((
+            Some(value.span()),
+            format!("`{other}` is no way to read bass clef; expected \"modern\" or \"old\""),
+        )),
     }
 }
 

@@ -301,11 +301,13 @@ pub const fn solo_from() -> Sourced<Height> {
     Sourced::new(G_4, Source::CommonPractice)
 }
 
-/// Where a loud line carries, upward from here: C4, the foot of the treatise's notes of greatest
-/// expression; to use it as a bound for loud lines is this project's choice.
+/// Where a loud line carries, upward from here: G3.
+///
+/// Hansen (*Orchestration*) calls the lowest octave easily covered; to draw the line above it is this project's
+/// choice.
 #[must_use]
 pub const fn projecting_from() -> Sourced<Height> {
-    Sourced::new(C_4, Source::ProjectChoice)
+    Sourced::new(Height::new(Letter::G, 0, 3), Source::ProjectChoice)
 }
 
 #[cfg(test)]

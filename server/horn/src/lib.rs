@@ -14,6 +14,7 @@ mod players;
 mod rip;
 mod series;
 mod source;
+mod staff;
 mod stopping;
 mod tempo_words;
 mod term_words;
@@ -34,6 +35,7 @@ pub use name::{PartName, read_name};
 pub use rip::{Rip, nearest_ends, rips};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
 pub use source::{Source, Sourced};
+pub use staff::{balance_source, highest_in_bass_clef, lowest_in_treble_clef};
 pub use stopping::{
     StoppedQuality, lowest_good_stopped, stopped_fingering, stopped_fingering_source,
     stopped_quality,

@@ -1,7 +1,7 @@
 //! One note as it is played, and one mark as it is obeyed.
 
-use horn::{Dynamic, Height, Instruction, Register};
-use score::Span;
+use horn::{Dynamic, Height, Instruction, Language, Register};
+use score::{AlterationFrom, Clef, Span};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
 use crate::technique::Technique;
@@ -23,6 +23,8 @@ pub struct PlayedNote {
     pub onset: Quarters,
     /// Quarter notes.
     pub length: Quarters,
+    /// The clef it stands in.
+    pub clef: Clef,
     /// The pitch on the page.
     pub written: WrittenPitch,
     /// The pitch in the room, spelled by the crook.
@@ -43,6 +45,8 @@ pub struct PlayedNote {
     pub ends: Seconds,
     /// Seconds played since the last rest, up to its attack.
     pub since_rest: Seconds,
+    /// Where its alteration comes from.
+    pub alteration_from: AlterationFrom,
     /// A grace note.
     pub grace: bool,
     /// A further note of a chord: on a shared staff, the other player's.
@@ -93,6 +97,8 @@ pub struct PlayedMark {
     pub alone: bool,
     /// What it says.
     pub said: Said,
+    /// The language of its word, where the word is of one language.
+    pub language: Option<Language>,
     /// Its bar's place in the part's list of bars.
     pub bar: usize,
     /// Its bar's number.

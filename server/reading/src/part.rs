@@ -74,7 +74,7 @@ pub(crate) fn read(part: &Part, seat: Seat, tempo: &TempoMap) -> HornPart {
         .as_ref()
         .filter(|name| !name.text.trim().is_empty())
         .map_or_else(|| format!("part {}", part.id), |name| name.text.clone());
-    let heard = walk::walk(part, &crook, tempo);
+    let heard = walk::walk(part, &crook, seat.bass_clef, tempo);
     HornPart {
         label,
         head: part.head,

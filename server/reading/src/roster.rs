@@ -1,6 +1,6 @@
 //! Which parts of a piece are horns: by an instruction in the file, by settings, by name.
 
-use horn::{CrookName, PartName, read_name};
+use horn::{ClefConvention, CrookName, PartName, read_name};
 use score::{Directive, DirectiveKind, Part, PartSelector, Piece};
 use theory::Tempo;
 
@@ -9,6 +9,8 @@ use theory::Tempo;
 pub struct Casting {
     /// What settings say of parts, first match first: selector, and what the part is (`horn in F`, `not a horn`).
     pub parts: Vec<(PartSelector, String)>,
+    /// How bass clef is read where nothing in the file says.
+    pub bass_clef: ClefConvention,
     /// The speed to assume when the score marks none; the project's own choice when not given.
     pub assumed_tempo: Option<Tempo>,
 }
@@ -44,6 +46,8 @@ pub struct Seat {
     pub name: PartName,
     /// Whether the page itself names a crook.
     pub page: WrittenOf,
+    /// How bass clef is read.
+    pub bass_clef: ClefConvention,
 }
 
 /// The horns among a piece's parts.
@@ -68,9 +72,13 @@ fn seat(
         Some(CrookName::Named(_) | CrookName::Ambiguous(_)) => WrittenOf::Crook,
         Some(CrookName::Unnamed) | None => WrittenOf::NoCrook,
     };
-    let (said, mut name) = match told(part, piece, file, casting) {
-        Some((said, is)) => (said, read_name(is)),
-        None => (HornSaid::Name, on_page.clone()?),
+    let (said, mut name, bass_clef) = match told(part, piece, file, casting) {
+        Some((said, is)) => (
+            said,
+            read_name(is),
+            bass_clef(is).unwrap_or(casting.bass_clef),
+        ),
+        None => (HornSaid::Name, on_page.clone()?, casting.bass_clef),
     };
     if !name.is_horn {
         return None;
@@ -83,7 +91,20 @@ fn seat(
         said,
         name,
         page,
+        bass_clef,
     })
+}
+
+/// How bass clef is read, when what is said of a part says so: `horn in F, old bass clef`.
+fn bass_clef(is: &str) -> Option<ClefConvention> {
+    let words = is.to_lowercase();
+    if words.contains("old bass clef") {
+        Some(ClefConvention::OldBass)
+    } else if words.contains("new bass clef") || words.contains("modern bass clef") {
+        Some(ClefConvention::Modern)
+    } else {
+        None
+    }
 }
 
 /// What is said of the part from outside the music; the nearest and latest word counts.

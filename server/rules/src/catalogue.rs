@@ -1,7 +1,7 @@
 //! The list of all rules.
 
 use crate::rule::Rule;
-use crate::{mute, notation, range, rip, stopped, text};
+use crate::{marks, mute, notation, part, range, rip, section, stopped, text};
 
 /// All rules, grouped by subject.
 pub static ALL: &[&Rule] = &[
@@ -10,6 +10,11 @@ pub static ALL: &[&Rule] = &[
     &notation::wrong_transposition::RULE,
     &notation::unnamed_crook::RULE,
     &notation::no_horn::RULE,
+    &notation::awkward_spelling::RULE,
+    &notation::unclear_accidental::RULE,
+    &notation::clef::RULE,
+    &notation::ledger_lines::RULE,
+    &notation::bass_clef_convention::RULE,
     &range::too_high::RULE,
     &range::too_low::RULE,
     &range::weak_low::RULE,
@@ -22,6 +27,14 @@ pub static ALL: &[&Rule] = &[
     &mute::already::RULE,
     &rip::off_series::RULE,
     &rip::too_few::RULE,
+    &section::crossing::RULE,
+    &section::pairing::RULE,
+    &section::unclear_unison::RULE,
+    &section::balance::RULE,
+    &marks::language_mix::RULE,
+    &marks::vague::RULE,
+    &part::name::RULE,
+    &part::no_cue::RULE,
     &text::unreadable::RULE,
 ];
 

@@ -3,7 +3,7 @@
 use horn::{Height, Sourced};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
 use score::{Directive, EventKind, Intent, Mark, MarkKind, PartRef, Span, Unreadable};
-use theory::{Seconds, SoundingPitch, WrittenPitch};
+use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
 use crate::finding::Finding;
 use crate::house::House;
@@ -121,33 +121,49 @@ impl PartContext<'_> {
         }]
     }
 
-    /// Whether a mark's words themselves say that it holds to the end.
-    pub(crate) fn says_to_the_end(&self, mark: &PlayedMark) -> bool {
+    /// The part's events as the score holds them.
+    fn events(&self) -> impl Iterator<Item = score::Placed<'_>> {
         self.reading
             .piece
             .parts
             .get(self.part.seat.part)
             .into_iter()
             .flat_map(score::Part::events)
-            .filter(|placed| placed.span() == mark.span)
-            .any(|placed| match &placed.event.kind {
-                EventKind::Mark(Mark {
-                    kind: MarkKind::Words(text),
-                    ..
-                }) => {
-                    let words = text.text.to_lowercase();
-                    [
-                        "to the end",
-                        "al fine",
-                        "sempre",
-                        "bis zum schluss",
-                        "jusqu",
-                    ]
-                    .iter()
-                    .any(|end| words.contains(end))
-                }
-                _ => false,
-            })
+    }
+
+    /// All words over the staff, with when they stand there.
+    pub(crate) fn words(&self) -> impl Iterator<Item = (Quarters, String)> {
+        self.events().filter_map(|placed| {
+            words_in(&placed.event.kind).map(|words| (placed.onset, words.to_owned()))
+        })
+    }
+
+    /// When each section begins.
+    pub(crate) fn sections(&self) -> impl Iterator<Item = Quarters> {
+        self.events()
+            .filter(|placed| matches!(placed.event.kind, EventKind::Section(_)))
+            .map(|placed| placed.onset)
+    }
+
+    /// A mark's words, as they stand in the text.
+    pub(crate) fn words_of(&self, mark: &PlayedMark) -> Option<String> {
+        self.events()
+            .find(|placed| placed.span() == mark.span)
+            .and_then(|placed| words_in(&placed.event.kind).map(str::to_owned))
+    }
+
+    /// Whether a mark's words themselves say that it holds to the end.
+    pub(crate) fn says_to_the_end(&self, mark: &PlayedMark) -> bool {
+        let words = self.words_of(mark).unwrap_or_default().to_lowercase();
+        [
+            "to the end",
+            "al fine",
+            "sempre",
+            "bis zum schluss",
+            "jusqu",
+        ]
+        .iter()
+        .any(|end| words.contains(end))
     }
 
     /// Whether the tempo at a note is only assumed, as words to add to a time.
@@ -163,5 +179,16 @@ impl PartContext<'_> {
                 format!("if it goes at {rate} quarter notes a minute; the part marks no tempo")
             }
         }
+    }
+}
+
+/// The words of an event, if it is any.
+fn words_in(kind: &EventKind) -> Option<&str> {
+    match kind {
+        EventKind::Mark(Mark {
+            kind: MarkKind::Words(text),
+            ..
+        }) => Some(&text.text),
+        _ => None,
     }
 }

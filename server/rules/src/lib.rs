@@ -8,10 +8,13 @@ mod house;
 mod rule;
 mod setting;
 
+mod marks;
 mod mute;
 mod notation;
+mod part;
 mod range;
 mod rip;
+mod section;
 mod stopped;
 mod text;
 

@@ -2,6 +2,7 @@
 
 use theory::{Key, Meter, Quarters, Tempo, TempoSource, Transposition, WrittenPitch};
 
+use crate::clef::Clef;
 use crate::piece::Text;
 use crate::span::Span;
 
@@ -33,6 +34,8 @@ pub enum EventKind {
     Tempo(TempoMark),
     /// What is added to written pitch from here on, as the file records it.
     Transposition(Transposition),
+    /// A clef.
+    Clef(Clef),
     /// A section's label (`A`, `Trio`).
     Section(String),
 }

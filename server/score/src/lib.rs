@@ -1,6 +1,7 @@
 //! The one model every notation is read into, each thing with its span, and intents: edits said in musical words.
 
 mod bar;
+mod clef;
 mod directive;
 mod event;
 mod intent;
@@ -8,6 +9,7 @@ mod piece;
 mod span;
 
 pub use bar::{Bar, Barline, Placed, Run, RunBody};
+pub use clef::{Clef, ClefKind};
 pub use directive::{Directive, DirectiveKind, PartSelector, parse_directive};
 pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark};
 pub use intent::{Courtesy, Intent, NewMark, PartRef};

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use theory::{Key, Meter, Transposition};
 
 use crate::bar::{Bar, Placed};
+use crate::clef::Clef;
 use crate::directive::Directive;
 use crate::event::TempoMark;
 use crate::span::Span;
@@ -59,6 +60,8 @@ pub struct Part {
     pub head: Span,
     /// The key signature at the start, and where it stands.
     pub key: Option<(Key, Span)>,
+    /// The clef at the start; treble when nothing says.
+    pub clef: Option<Clef>,
     /// The metre at the start.
     pub meter: Option<Meter>,
     /// What the file says is added to written pitch at the start, and where it says so.

@@ -1,8 +1,8 @@
 //! The walk through a part's events that keeps what is in force: crook, hand, mute, dynamic, solo, breath.
 
-use horn::{Dynamic, Height, Instruction, read_words, register};
-use score::{EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span};
-use theory::{Key, Quarters, Seconds, TempoMap};
+use horn::{ClefConvention, Dynamic, Height, Instruction, Language, read_words, register};
+use score::{Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span};
+use theory::{Key, Quarters, Seconds, SoundingPitch, TempoMap};
 
 use super::RipMark;
 use crate::crook::{CrookInForce, CrookSaid};
@@ -22,6 +22,9 @@ pub(super) struct Heard {
 struct Walk<'a> {
     tempo: &'a TempoMap,
     crook: CrookInForce,
+    clef: Clef,
+    /// How bass clef is read.
+    convention: ClefConvention,
     /// What words have set; signs are laid over it note by note.
     technique: Technique,
     /// The hand as a sign sets it for the coming note.
@@ -40,10 +43,17 @@ struct Walk<'a> {
 }
 
 /// Walks the part.
-pub(super) fn walk(part: &Part, crook: &CrookInForce, tempo: &TempoMap) -> Heard {
+pub(super) fn walk(
+    part: &Part,
+    crook: &CrookInForce,
+    convention: ClefConvention,
+    tempo: &TempoMap,
+) -> Heard {
     let mut walk = Walk {
         tempo,
         crook: *crook,
+        clef: part.clef.unwrap_or(Clef::TREBLE),
+        convention,
         technique: Technique::default(),
         sign: None,
         dynamic: None,
@@ -64,6 +74,7 @@ pub(super) fn walk(part: &Part, crook: &CrookInForce, tempo: &TempoMap) -> Heard
             EventKind::Key(_) if part.key.is_some_and(|(_, span)| span == placed.span()) => {}
             EventKind::Key(key) => walk.heard.keys.push((placed.onset, *key, placed.span())),
             EventKind::Transposition(recorded) => walk.record(placed, *recorded),
+            EventKind::Clef(clef) => walk.clef = *clef,
             EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
         }
     }
@@ -77,7 +88,7 @@ impl Walk<'_> {
         let ends = self.tempo.seconds(placed.onset + note.length);
         let technique = self.technique_of(note);
         let phrase = *self.phrase.get_or_insert(starts);
-        let sounding = self.crook.transposition.sound(note.written);
+        let sounding = self.sound(note);
         let height = Height::of(sounding);
         if !note.chord && !note.tied_from {
             for (mark, from) in self.rips_open.drain(..) {
@@ -105,6 +116,7 @@ impl Walk<'_> {
             offset: placed.event.offset,
             onset: placed.onset,
             length: note.length,
+            clef: self.clef,
             written: note.written,
             sounding,
             height,
@@ -115,6 +127,7 @@ impl Walk<'_> {
             starts,
             ends,
             since_rest: starts - phrase,
+            alteration_from: note.alteration_from,
             grace: note.grace,
             chord: note.chord,
             tied_from: note.tied_from,
@@ -122,6 +135,15 @@ impl Walk<'_> {
             slurred_to_next: note.slurred_to_next,
             layer: note.layer,
         });
+    }
+
+    /// The sound of a note; in the old way of writing, bass clef stands an octave too low.
+    fn sound(&self, note: &Note) -> SoundingPitch {
+        let sounding = self.crook.transposition.sound(note.written);
+        match (self.convention, self.clef.kind) {
+            (ClefConvention::OldBass, ClefKind::Bass) => sounding.octaves_up(1),
+            _ => sounding,
+        }
     }
 
     /// Hand and mute for one note: words, then its sign, then what it is tied from.
@@ -168,11 +190,11 @@ impl Walk<'_> {
         let span = placed.span();
         match &mark.kind {
             MarkKind::Sign(Sign::Plus) => {
-                self.push_mark(placed, number, true, Said::Sign(Instruction::Stopped));
+                self.push_mark(placed, number, true, Said::Sign(Instruction::Stopped), None);
                 self.sign = Some((Hand::Stopped, span));
             }
             MarkKind::Sign(Sign::Circle) => {
-                self.push_mark(placed, number, true, Said::Sign(Instruction::Open));
+                self.push_mark(placed, number, true, Said::Sign(Instruction::Open), None);
                 self.technique.hand = Hand::Open;
                 self.technique.hand_mark = Some(span);
                 self.sign = Some((Hand::Open, span));
@@ -190,7 +212,13 @@ impl Walk<'_> {
                         .first()
                         .is_some_and(|term| says_nothing_else(&text.text, &term.range));
                 for term in terms {
-                    self.push_mark(placed, number, alone, Said::Word(term.instruction));
+                    self.push_mark(
+                        placed,
+                        number,
+                        alone,
+                        Said::Word(term.instruction),
+                        term.language,
+                    );
                     self.obey(&term.instruction, placed, span);
                 }
             }
@@ -198,12 +226,20 @@ impl Walk<'_> {
         }
     }
 
-    fn push_mark(&mut self, placed: Placed<'_>, number: u32, alone: bool, said: Said) {
+    fn push_mark(
+        &mut self,
+        placed: Placed<'_>,
+        number: u32,
+        alone: bool,
+        said: Said,
+        language: Option<Language>,
+    ) {
         self.waiting.push(self.heard.marks.len());
         self.heard.marks.push(PlayedMark {
             span: placed.span(),
             alone,
             said,
+            language,
             bar: placed.bar,
             number,
             onset: placed.onset,

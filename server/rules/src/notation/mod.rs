@@ -1,7 +1,12 @@
 //! Rules about how the part is written on the page.
 
+pub mod awkward_spelling;
+pub mod bass_clef_convention;
+pub mod clef;
 pub mod key_signature;
+pub mod ledger_lines;
 pub mod no_horn;
 pub mod no_transposition;
+pub mod unclear_accidental;
 pub mod unnamed_crook;
 pub mod wrong_transposition;

@@ -3,6 +3,7 @@
 use super::too_high::octaves;
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
+use crate::notation::bass_clef_convention::looks_old;
 use crate::rule::{Severity, rule};
 use crate::setting::{Kind, Setting, pitch};
 
@@ -53,6 +54,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     ctx.part
         .notes
         .iter()
+        // Where bass clef looks like the old way of writing, the rule about that speaks.
+        .filter(|note| !looks_old(ctx, note))
         .filter(|note| !note.tied_from && note.height.midi() < lowest.value.midi())
         .map(|note| {
             let higher = ((lowest.value.midi() - note.height.midi() + 11) / 12).clamp(1, 9) as i8;

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use score::{TempoMark, Text};
-use theory::{Key, Meter, Quarters};
+use score::{Span, TempoMark, Text};
+use theory::{Meter, Quarters};
 use tree_sitter::Node;
 
 use super::escapes::resolved;
@@ -17,10 +17,11 @@ pub(super) struct Defaults {
     pub(super) meter: Option<Option<Meter>>,
     pub(super) unit: Option<Quarters>,
     pub(super) tempo: Option<TempoMark>,
-    pub(super) key: Option<Key>,
     pub(super) propagation: Propagation,
     pub(super) symbols: BTreeMap<char, String>,
     pub(super) composer: Option<Text>,
+    /// Whether a lone `!` ends a line of print (`I:linebreak !`).
+    pub(super) bang_breaks: bool,
 }
 
 impl Defaults {
@@ -29,7 +30,9 @@ impl Defaults {
         match node.kind() {
             "meter_field" => self.meter = rhythm::meter(node, text).or(self.meter),
             "unit_length_field" => self.unit = rhythm::unit(node, text).or(self.unit),
-            "tempo_field" => self.tempo = Some(tempo::mark(node, text, self.unit())),
+            "tempo_field" => {
+                self.tempo = tempo::mark(node, text, self.unit()).or(self.tempo.take());
+            }
             "user_symbol_field" => {
                 if let Some((letter, meaning)) = user_symbol(node, text) {
                     self.symbols.insert(letter, meaning);
@@ -39,9 +42,17 @@ impl Defaults {
                 if let Some(propagation) = propagation(node, text) {
                     self.propagation = propagation;
                 }
+                if let Some(signs) = setting(node, "linebreak", text) {
+                    self.bang_breaks = signs.contains('!');
+                }
             }
             "text_field" if field_letter(node, text) == Some('C') => {
-                self.composer = self.composer.take().or_else(|| field_words(node, text, 0));
+                // It stands outside the tunes that take it over, so it has no place in them.
+                let composer = field_words(node, text, 0).map(|words| Text {
+                    span: Span::default(),
+                    ..words
+                });
+                self.composer = self.composer.take().or(composer);
             }
             _ => {}
         }
@@ -65,17 +76,23 @@ pub(super) fn user_symbol(node: Node<'_>, text: &str) -> Option<(char, String)> 
     ))
 }
 
-/// `propagate-accidentals`, as a directive or an instruction.
+/// How far accidentals reach, if a directive or instruction says it.
 pub(super) fn propagation(node: Node<'_>, text: &str) -> Option<Propagation> {
-    let name = field_text(node, "instruction", text).or_else(|| {
-        (node.kind() == "directive")
-            .then(|| field_text(node, "name", text))
-            .flatten()
-    })?;
-    (name == "propagate-accidentals")
-        .then(|| field_text(node, "value", text))
-        .flatten()
-        .and_then(Propagation::of)
+    setting(node, PROPAGATION, text).and_then(Propagation::of)
+}
+
+/// The name of the setting that says how far accidentals reach.
+pub(super) const PROPAGATION: &str = "propagate-accidentals";
+
+/// What a directive (`%%name value`) or instruction (`I:name value`) of this name sets.
+pub(super) fn setting<'t>(node: Node<'_>, name: &str, text: &'t str) -> Option<&'t str> {
+    let field = match node.kind() {
+        "directive" => "name",
+        "instruction_field" => "instruction",
+        _ => return None,
+    };
+    (field_text(node, field, text) == Some(name))
+        .then(|| field_text(node, "value", text).unwrap_or_default())
 }
 
 /// The words of a field, placed from `base`.

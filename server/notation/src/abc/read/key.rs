@@ -3,7 +3,7 @@
 use theory::{Alteration, Key, Letter, Mode};
 use tree_sitter::Node;
 
-use score::Span;
+use score::{Clef, ClefKind, Span};
 
 use super::syntax::{field_text, text_of};
 
@@ -105,6 +105,8 @@ pub(super) struct Properties {
     pub(super) transpose: Option<(i32, Span)>,
     /// `octave=`.
     pub(super) octave: Option<i8>,
+    /// The clef, by name alone or after `clef=`.
+    pub(super) clef: Option<Clef>,
     /// `name=`, and where its words stand in the document.
     pub(super) name: Option<(String, Span)>,
 }
@@ -113,6 +115,12 @@ pub(super) struct Properties {
 pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
     let mut found = Properties::default();
     let mut cursor = node.walk();
+    for clef in node
+        .children(&mut cursor)
+        .filter(|child| child.kind() == "clef")
+    {
+        found.clef = clef_of(text_of(clef, text)).or(found.clef);
+    }
     for property in node
         .children(&mut cursor)
         .filter(|child| child.kind() == "property")
@@ -134,6 +142,7 @@ pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
                     found.octave = Some(octave.clamp(-9, 9));
                 }
             }
+            "clef" => found.clef = clef_of(text_of(words, text)).or(found.clef),
             "name" | "nm" => {
                 let span = Span::from(words.byte_range());
                 let span = if words.kind() == "quoted_value" {
@@ -149,10 +158,40 @@ pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
                 };
                 found.name = Some((name, span));
             }
+            // A clef and `middle=` say where notes stand on the staff, not which they are. The 8 of `clef=treble-8`
+            // asks the player for the octave (section 4.6); horn parts do not use it, and `octave=` and
+            // `transpose=` say the same in numbers, so it is not counted a second time.
             _ => {}
         }
     }
     found
+}
+
+/// A clef by its name: `bass`, `treble-8`, `clef=tenor`. Unknown names count as treble (section 4.6).
+fn clef_of(name: &str) -> Option<Clef> {
+    let name = name.trim().trim_start_matches("clef=");
+    let kinds = [
+        ("treble", ClefKind::Treble),
+        ("bass3", ClefKind::Other),
+        ("bass", ClefKind::Bass),
+        ("alto1", ClefKind::Other),
+        ("alto2", ClefKind::Other),
+        ("alto", ClefKind::Alto),
+        ("tenor", ClefKind::Tenor),
+        ("perc", ClefKind::Other),
+        ("none", ClefKind::Other),
+    ];
+    let (_, kind) = kinds
+        .into_iter()
+        .find(|(known, _)| name.starts_with(known))?;
+    let octaves = if name.ends_with("+8") {
+        1
+    } else if name.ends_with("-8") {
+        -1
+    } else {
+        0
+    };
+    Some(Clef { kind, octaves })
 }
 
 /// Key and value of a property.

@@ -31,7 +31,7 @@ pub(super) fn read(node: Node<'_>, text: &str, base: usize, state: &State) -> Op
     match node.kind() {
         "decoration" | "plus_decoration" => {
             if let Some(name) = field_text(node, "name", text) {
-                return Some(decoration(name));
+                return (!is_nothing(name)).then(|| decoration(name));
             }
             let letter = field_text(node, "shorthand", text)?.chars().next()?;
             match state.symbols.get(&letter) {
@@ -56,13 +56,18 @@ pub(super) fn read(node: Node<'_>, text: &str, base: usize, state: &State) -> Op
 fn symbol(meaning: &str, span: Span) -> Option<Mark> {
     let meaning = meaning.trim();
     if let Some(name) = between(meaning, '!').or_else(|| between(meaning, '+')) {
-        return (!matches!(name, "nil" | "none")).then(|| decoration(name));
+        return (!is_nothing(name)).then(|| decoration(name));
     }
     let words = between(meaning, '"')?;
     let words = words
         .strip_prefix(['^', '_', '<', '>', '@'])
         .unwrap_or(words);
     Some(annotation(words, span))
+}
+
+/// The names that stand for no sign at all (ABC 2.1, section 4.16).
+fn is_nothing(name: &str) -> bool {
+    matches!(name, "nil" | "none")
 }
 
 fn between(text: &str, sign: char) -> Option<&str> {
@@ -97,6 +102,8 @@ fn decoration(name: &str) -> Mark {
         // players read it as stopped.
         "+" | "plus" => sign(Sign::Plus),
         "open" => sign(Sign::Circle),
+        // A slide up into the note (section 4.14), and the line to the next note that later writing knows.
+        "slide" | "~(" => sign(Sign::Glissando),
         "breath" => sign(Sign::Breath),
         "fermata" | "invertedfermata" => sign(Sign::Fermata),
         "trill" | "trill(" => sign(Sign::Trill),

@@ -15,7 +15,7 @@ use super::{fields, key, marks, rhythm, slips, tempo};
 /// A rest of whole bars counts no more than this; damaged text may say more.
 const MOST_BARS: u32 = 9_999;
 
-/// A stretch of a measure that belongs to one voice.
+/// A stretch of a measure that belongs to one voice, or a field on a line of its own.
 pub(super) struct Stretch<'n> {
     pub(super) nodes: Vec<Node<'n>>,
     /// From its first byte to its last, in the document.
@@ -47,18 +47,6 @@ pub(super) fn read(stretch: &Stretch<'_>, text: &str, entry: State) -> ReadMeasu
         slips: reader.slips.into(),
         reach: reader.reach,
     }
-}
-
-/// Reads a field that stands on a line of its own within a tune's body.
-pub(super) fn read_field(field: Node<'_>, text: &str, entry: State) -> ReadMeasure {
-    read(
-        &Stretch {
-            nodes: vec![field],
-            span: Span::from(field.byte_range()),
-        },
-        text,
-        entry,
-    )
 }
 
 struct Reader<'t> {
@@ -118,11 +106,25 @@ impl Reader<'_> {
                 "the - right after the note it holds on, as in c2- c",
             )),
             "stray" | "reserved" => self.slips.push(slips::in_music(node, self.text, self.base)),
+            "score_linebreak" => self.linebreak(node),
+            "directive" => self.field(node),
             _ if super::syntax::is_field(node) => self.field(node),
             _ if node.has_error() || node.is_missing() => {
                 slips::errors(node, self.text, self.base, &mut self.slips);
             }
             _ => {}
+        }
+    }
+
+    /// A `!` that runs into what follows was meant to open a name, unless the file ends lines with it.
+    fn linebreak(&mut self, node: Node<'_>) {
+        let after = self.text.get(node.end_byte()..).unwrap_or_default();
+        let runs_on = after
+            .chars()
+            .next()
+            .is_some_and(|next| !next.is_whitespace() && !"|[]:%\\".contains(next));
+        if text_of(node, self.text) == "!" && runs_on && !self.state.bang_breaks {
+            self.slips.push(slips::in_music(node, self.text, self.base));
         }
     }
 
@@ -189,7 +191,7 @@ impl Reader<'_> {
                     let lasts = *length.get_or_insert(own);
                     let further = self.events[first..]
                         .iter()
-                        .any(|event| matches!(event.kind, EventKind::Note(_)));
+                        .any(|event| matches!(&event.kind, EventKind::Note(note) if !note.grace));
                     if let Some(tie) = self.note(child, lasts, further, held) {
                         ties.extend(tie);
                     }
@@ -414,8 +416,9 @@ impl Reader<'_> {
                 }
             }
             "tempo_field" => {
-                let mark = tempo::mark(node, self.text, self.state.unit);
-                self.push(node, EventKind::Tempo(mark));
+                if let Some(mark) = tempo::mark(node, self.text, self.state.unit) {
+                    self.push(node, EventKind::Tempo(mark));
+                }
             }
             "parts_field" => {
                 if let Some(words) = fields::field_words(node, self.text, self.base) {
@@ -449,6 +452,9 @@ impl Reader<'_> {
         let properties = key::properties(node, self.text);
         if let Some(octave) = properties.octave {
             self.state.octave = octave;
+        }
+        if let Some(clef) = properties.clef {
+            self.push(node, EventKind::Clef(clef));
         }
         if let Some((semitones, span)) = properties.transpose
             && self.state.transpose != Some(semitones)

@@ -102,12 +102,12 @@ pub(super) struct ReadMeasure {
 }
 
 impl Measures {
-    /// What identifies a measure: its text and what it starts from, twice hashed, so that a chance
-    /// meeting of two different measures is out of the question.
-    pub(super) fn key(text: &str, entry: &State) -> u128 {
+    /// What identifies a measure: its text, as what it begins, and what it starts from; twice hashed, so that
+    /// a chance meeting of two different measures is out of the question.
+    pub(super) fn key(begins: &str, text: &str, entry: &State) -> u128 {
         let hash = |seed: u64| {
             let mut hasher = RandomState::with_seeds(seed, seed ^ 0x5bd1, 3, 7).build_hasher();
-            text.hash(&mut hasher);
+            (begins, text).hash(&mut hasher);
             entry.hash(&mut hasher);
             u128::from(hasher.finish())
         };

@@ -14,6 +14,8 @@ mod slips;
 mod state;
 mod syntax;
 mod tempo;
+#[cfg(test)]
+mod tests;
 mod tune;
 mod voice;
 

@@ -3,9 +3,14 @@
 use score::{Span, Unreadable};
 use tree_sitter::Node;
 
+use super::fields::{PROPAGATION, setting};
 use super::key::{inner, property_parts};
 use super::rhythm;
+use super::state::Propagation;
 use super::syntax::{field_letter, field_text, span_of, text_of};
+
+/// What a `V:` field should say.
+const VOICE: &str = "a voice such as 1, then name=\"Horn in F\", transpose=-7 and the like";
 
 /// Looks through one field for what cannot be read; places count from `base`.
 pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<Unreadable>) {
@@ -15,6 +20,14 @@ pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<
         match child.kind() {
             "stray" => slips.push(stray_in_field(child, text, base)),
             "property" => slips.extend(property(child, text, base)),
+            "property_word" if is_lost_mode(child, text) => slips.push(Unreadable {
+                span: span_of(child, base),
+                problem: format!(
+                    "`{}` is no mode and no clef, so the key is read as major",
+                    shown(text_of(child, text))
+                ),
+                expected: "a mode such as m, mix or dor, or a clef such as bass".to_owned(),
+            }),
             "property_word"
                 if matches!(
                     node.kind(),
@@ -34,6 +47,13 @@ pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<
     }
 }
 
+/// Whether a word stands where the mode would, and is none.
+fn is_lost_mode(word: Node<'_>, text: &str) -> bool {
+    word.prev_sibling()
+        .is_some_and(|before| before.kind() == "key_tonic")
+        && text_of(word, text).starts_with(|letter: char| letter.is_alphabetic())
+}
+
 fn stray_in_field(node: Node<'_>, text: &str, base: usize) -> Unreadable {
     let field = node.parent();
     let expected = match field.map(|field| field.kind()) {
@@ -41,9 +61,7 @@ fn stray_in_field(node: Node<'_>, text: &str, base: usize) -> Unreadable {
         Some("unit_length_field") => "a note length such as 1/8",
         Some("tempo_field") => "a tempo such as \"Andante\" 1/4=84",
         Some("key_field") => "a key such as none, Bb or F#m, then clef=, transpose= and the like",
-        Some("voice_field") => {
-            "a voice such as 1, then name=\"Horn in F\", transpose=-7 and the like"
-        }
+        Some("voice_field") => VOICE,
         _ => "nothing more on this line",
     };
     unreadable(node, text, base, expected)
@@ -89,8 +107,30 @@ fn property(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
     })
 }
 
+/// A directive or instruction that should say how far accidentals reach, and does not.
+fn reach(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
+    let words = setting(node, PROPAGATION, text)?;
+    let place = node.child_by_field_name("value").unwrap_or(node);
+    Propagation::of(words).is_none().then(|| Unreadable {
+        span: span_of(place, base),
+        problem: format!("`{}` does not say how far accidentals reach", shown(words)),
+        expected: format!("not, octave or pitch, as in I:{PROPAGATION} octave"),
+    })
+}
+
 /// A field whose parts are all known but which says nothing usable.
 fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
+    match node.kind() {
+        "directive" | "instruction_field" => return reach(node, text, base),
+        "voice_field" if node.child_by_field_name("voice").is_none() => {
+            return Some(Unreadable {
+                span: span_of(node, base),
+                problem: "V: names no voice".to_owned(),
+                expected: VOICE.to_owned(),
+            });
+        }
+        _ => {}
+    }
     let (fits, expected) = match node.kind() {
         "meter_field" => (
             rhythm::meter(node, text).is_some(),

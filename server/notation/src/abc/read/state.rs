@@ -56,6 +56,8 @@ pub(super) struct State {
     pub(super) propagation: Propagation,
     /// What letters stand for, by `U:` fields.
     pub(super) symbols: BTreeMap<char, String>,
+    /// Whether a lone `!` ends a line of print.
+    pub(super) bang_breaks: bool,
     /// Accidentals of this bar, by letter and, where it matters, octave.
     pub(super) accidentals: BTreeMap<(u8, Option<i8>), i8>,
     pub(super) ties: Vec<OpenTie>,

@@ -8,8 +8,8 @@ use super::escapes::resolved;
 use super::rhythm::whole_note_fraction;
 use super::syntax::{field_text, text_of};
 
-/// What a `Q:` field says; the older forms `Q:120` and `Q:C=120` count unit notes.
-pub(super) fn mark(node: Node<'_>, text: &str, unit: Quarters) -> TempoMark {
+/// What a `Q:` field says, if anything; the older forms `Q:120` and `Q:C=120` count unit notes.
+pub(super) fn mark(node: Node<'_>, text: &str, unit: Quarters) -> Option<TempoMark> {
     let mut words: Option<String> = None;
     let mut beat = Quarters::ZERO;
     let mut rate = None;
@@ -37,10 +37,8 @@ pub(super) fn mark(node: Node<'_>, text: &str, unit: Quarters) -> TempoMark {
         }
     }
     let beat = if beat.is_zero() { unit } else { beat };
-    TempoMark {
-        words,
-        tempo: rate
-            .filter(|rate| *rate > 0.0)
-            .map(|rate| Tempo::beats_a_minute(beat, rate)),
-    }
+    let tempo = rate
+        .filter(|rate| *rate > 0.0)
+        .map(|rate| Tempo::beats_a_minute(beat, rate));
+    (words.is_some() || tempo.is_some()).then_some(TempoMark { words, tempo })
 }

@@ -26,7 +26,7 @@ pub(super) fn read(
         text,
         base,
         defaults: defaults.clone(),
-        key: defaults.key.unwrap_or(Key::NONE),
+        key: Key::NONE,
         key_span: None,
         key_properties: key::Properties::default(),
         voices: Vec::new(),
@@ -123,9 +123,10 @@ impl Tune<'_> {
             _ => self.defaults.take(line, self.text),
         }
         if line.kind() == "tempo_field" {
-            self.piece.tempo = self.defaults.tempo.clone().map(|mark| (mark, place));
+            let tempo = self.defaults.tempo.clone().map(|mark| (mark, place));
+            self.piece.tempo = tempo.or(self.piece.tempo.take());
         }
-        if is_field(line) {
+        if is_field(line) || line.kind() == "directive" {
             slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
         } else if line.has_error() {
             slips::errors(line, self.text, self.base, &mut self.piece.unreadable);
@@ -149,6 +150,7 @@ impl Tune<'_> {
                 .map(|(semitones, _)| semitones),
             propagation: self.defaults.propagation,
             symbols: self.defaults.symbols.clone(),
+            bang_breaks: self.defaults.bang_breaks,
             accidentals: std::collections::BTreeMap::new(),
             ties: Vec::new(),
             slurs: 0,
@@ -169,6 +171,7 @@ impl Tune<'_> {
             .key_properties
             .transpose
             .map(|(semitones, span)| (semitones, span.relative_to(self.base)));
+        voice.clef = self.key_properties.clef;
         self.voices.push(voice);
         self.voices.len() - 1
     }
@@ -202,6 +205,7 @@ impl Tune<'_> {
             });
         }
         if voice.is_silent() {
+            voice.clef = properties.clef.or(voice.clef);
             if let Some((semitones, span)) = properties.transpose {
                 voice.transpose = Some((semitones, span.relative_to(base)));
                 voice.state.transpose = Some(semitones);
@@ -236,10 +240,7 @@ impl Tune<'_> {
 
     /// A field that acts in the voice that speaks.
     fn field(&mut self, node: Node<'_>) {
-        let index = self.speaking();
-        let entry = self.voices[index].state.clone();
-        let read = measure::read_field(node, self.text, entry);
-        self.take(index, &read, node.start_byte());
+        self.stretch(vec![node]);
     }
 
     fn take(&mut self, index: usize, read: &super::memory::ReadMeasure, start: usize) {
@@ -266,6 +267,7 @@ impl Tune<'_> {
                     voice.transpose = Some((recorded.0.semitones, span));
                 }
                 score::EventKind::Key(key) => voice.key = Some((key, span)),
+                score::EventKind::Clef(clef) => voice.clef = Some(clef),
                 _ => {}
             }
         }
@@ -281,7 +283,15 @@ impl Tune<'_> {
                 "barline" => {
                     let read = barline::read(item, self.text, self.base);
                     let index = self.speaking();
-                    self.voices[index].barline(read);
+                    let voice = &mut self.voices[index];
+                    if voice.state.broken.is_some() {
+                        self.piece.unreadable.push(slips::loose(
+                            read.span,
+                            "the broken rhythm before this barline has no note after it",
+                            "the > or < between two notes, as in a>b",
+                        ));
+                    }
+                    voice.barline(read);
                 }
                 "comment" => self.comment(item),
                 _ if item.has_error() => {
@@ -317,7 +327,7 @@ impl Tune<'_> {
         let span = Span::new(first.start_byte(), last.end_byte());
         let index = self.speaking();
         let text = self.text.get(span.range()).unwrap_or_default();
-        let key = Measures::key(text, &self.voices[index].state);
+        let key = Measures::key(first.kind(), text, &self.voices[index].state);
         let known = self.old.as_ref().and_then(|old| old.get(key)).cloned();
         let read = known.unwrap_or_else(|| {
             let entry = self.voices[index].state.clone();

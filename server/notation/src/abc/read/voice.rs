@@ -1,6 +1,6 @@
 //! A voice as it grows, measure by measure, into a part.
 
-use score::{Bar, Barline, Part, Run, Span, Text};
+use score::{Bar, Barline, Clef, Part, Run, Span, Text};
 use theory::{Interval, Key, Meter, Quarters, Transposition};
 
 use super::memory::ReadMeasure;
@@ -14,6 +14,8 @@ pub(super) struct Voice {
     pub(super) head: Span,
     /// Semitones recorded for it at its start, and where, from the start of the piece.
     pub(super) transpose: Option<(i32, Span)>,
+    /// The clef before its first note.
+    pub(super) clef: Option<Clef>,
     /// The signature before its first note, where it has one of its own, from the start of the piece.
     pub(super) key: Option<(Key, Span)>,
     pub(super) state: State,
@@ -39,6 +41,7 @@ impl Voice {
             head,
             transpose: None,
             key: None,
+            clef: None,
             state,
             bars: Vec::new(),
             open: OpenBar::default(),
@@ -117,6 +120,7 @@ impl Voice {
             name: self.name,
             head: self.head,
             key: self.key.or(key),
+            clef: self.clef,
             meter,
             transposition: self.transpose.map(|(semitones, span)| {
                 (Transposition(Interval::from_semitones(semitones)), span)

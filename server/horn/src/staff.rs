@@ -1,0 +1,31 @@
+//! Where the horn's notes are read with ease on the staff, and how horns weigh against other brass.
+
+use theory::Letter;
+
+use crate::compass::Height;
+use crate::source::{Source, Sourced};
+
+/// The lowest written note that players read with ease in treble clef.
+///
+/// Ericson (2008) says that players read the octave below the staff easily; the exact note is this project's choice.
+#[must_use]
+pub const fn lowest_in_treble_clef() -> Sourced<Height> {
+    Sourced::new(Height::new(Letter::D, 0, 3), Source::ProjectChoice)
+}
+
+/// The highest written note that belongs in bass clef; this project's choice.
+#[must_use]
+pub const fn highest_in_bass_clef() -> Sourced<Height> {
+    Sourced::new(Height::new(Letter::C, 0, 4), Source::ProjectChoice)
+}
+
+/// Who says how many horns balance one other brass instrument.
+#[must_use]
+pub const fn balance_source() -> Source {
+    Source::Published {
+        author: "Rimsky-Korsakov",
+        title: "Principles of Orchestration",
+        year: "1922",
+        place: "pp. 23, 33, 85",
+    }
+}

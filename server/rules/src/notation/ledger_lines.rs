@@ -1,0 +1,107 @@
+//! `notation/ledger-lines`: notes far off the staff where the other clef would do.
+
+use horn::Source;
+use reading::PlayedNote;
+use score::ClefKind;
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, pitch};
+
+static TREBLE_FROM: Setting = Setting {
+    name: "treble-from",
+    what: "The lowest written note that is read with ease in treble clef.",
+    kind: Kind::Pitch,
+    default: |_| pitch(horn::lowest_in_treble_clef()),
+};
+
+static BASS_TO: Setting = Setting {
+    name: "bass-to",
+    what: "The highest written note that belongs in bass clef.",
+    kind: Kind::Pitch,
+    default: |_| pitch(horn::highest_in_bass_clef()),
+};
+
+rule! {
+    /// Notes so far off the staff that the other clef would be read more easily.
+    ///
+    /// ## Why it matters
+    /// Down to a few ledger lines below the treble staff horn players read without thinking; lower they count. Up in
+    /// bass clef it is the other way round: much bass clef above the staff slows the reading for nothing.
+    ///
+    /// ## What to write instead
+    /// Change to bass clef for a low passage, and back to treble before it rises; not for a note or two.
+    ///
+    /// ## Source
+    /// That players read the octave below the treble staff easily and too much bass clef is a fault: Ericson,
+    /// "Composers who can't write for the horn" (Horn Matters, 2008). The exact notes are this project's choice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7 clef=treble
+    /// C, B,, A,, B,, | C,4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7 clef=bass
+    /// C, B,, A,, B,, | C,4 |]
+    /// ```
+    "notation/ledger-lines", Information, Part(check), settings: [TREBLE_FROM, BASS_TO]
+}
+
+/// So many notes in a row make a passage worth a change of clef.
+const PASSAGE: usize = 4;
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Off {
+    BelowTreble,
+    AboveBass,
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let (low, high) = (ctx.pitch(&RULE, &TREBLE_FROM), ctx.pitch(&RULE, &BASS_TO));
+    let off = |note: &PlayedNote| match note.clef.kind {
+        ClefKind::Treble if note.written.midi() < low.value.midi() => Some(Off::BelowTreble),
+        ClefKind::Bass if note.written.midi() > high.value.midi() => Some(Off::AboveBass),
+        _ => None,
+    };
+    let attacks: Vec<&PlayedNote> = ctx
+        .part
+        .notes
+        .iter()
+        .filter(|note| note.leads() && !note.tied_from)
+        .collect();
+    attacks
+        .chunk_by(|a, b| off(a) == off(b))
+        .filter(|passage| passage.len() >= PASSAGE)
+        .filter_map(|passage| {
+            let first = passage.first()?;
+            let message = match off(first)? {
+                Off::BelowTreble => format!(
+                    "{} notes from {} on lie far below the treble staff. Players count ledger lines down there. Write the \
+                     passage in bass clef.",
+                    passage.len(),
+                    first.written,
+                ),
+                Off::AboveBass => format!(
+                    "{} notes from {} on lie far above the bass staff. Players read them more easily in treble clef. Change \
+                     the clef there.",
+                    passage.len(),
+                    first.written,
+                ),
+            };
+            Some(
+                ctx.finding(&RULE, first.pitch_span, message, &Source::ProjectChoice)
+                    .at_bar(first.number),
+            )
+        })
+        .collect()
+}

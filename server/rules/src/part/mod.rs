@@ -1,0 +1,4 @@
+//! Rules about the part as a page on the stand.
+
+pub mod name;
+pub mod no_cue;

@@ -1,0 +1,90 @@
+//! `part/name`: two horn parts that cannot be told apart.
+
+use horn::Source;
+use score::Intent;
+
+use crate::context::PartContext;
+use crate::finding::{Finding, Safety};
+use crate::rule::rule;
+
+rule! {
+    /// A horn part without a name, or several without numbers.
+    ///
+    /// ## Why it matters
+    /// Parts are handed out by their names. Two pages that both say "Horn in F" end up on the wrong stands, the low
+    /// player with the high part.
+    ///
+    /// ## What to write instead
+    /// Number them: "Horn 1 in F", "Horn 2 in F" (the fix).
+    ///
+    /// ## Source
+    /// Common practice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// V:2 name="Horn in F" transpose=-7
+    /// [V:1] e4 | f4 |]
+    /// [V:2] c4 | d4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn 1 in F" transpose=-7
+    /// V:2 name="Horn 2 in F" transpose=-7
+    /// [V:1] e4 | f4 |]
+    /// [V:2] c4 | d4 |]
+    /// ```
+    "part/name", Information, Part(check)
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let horns = &ctx.reading.horns;
+    let name = &ctx.part.seat.name;
+    if horns.len() < 2 || !name.players.is_empty() {
+        return Vec::new();
+    }
+    let twins = horns
+        .iter()
+        .filter(|horn| horn.seat.name.players.is_empty())
+        .count();
+    if twins < 2 {
+        return Vec::new();
+    }
+    let place = horns
+        .iter()
+        .position(|horn| horn.seat.part == ctx.part.seat.part)
+        .map_or(1, |index| index + 1);
+    let crook = ctx
+        .part
+        .crook
+        .crook
+        .map_or_else(String::new, |crook| format!(" in {}", crook.abbreviation()));
+    let numbered = format!("Horn {place}{crook}");
+    let message = format!(
+        "{twins} horn parts here have no number. Handed out, they end up on the wrong stands. Number them, as in \
+         \"{numbered}\"."
+    );
+    vec![
+        ctx.finding(
+            &RULE,
+            ctx.part.name_span.unwrap_or(ctx.part.head),
+            message,
+            &Source::CommonPractice,
+        )
+        .fix(
+            Safety::Safe,
+            format!("Name the part \"{numbered}\""),
+            vec![Intent::NamePart {
+                part: ctx.part_ref(),
+                name: numbered,
+            }],
+        ),
+    ]
+}

@@ -1,0 +1,131 @@
+//! `section/balance`: too few horns against the other brass in forte.
+
+use reading::HornPart;
+use score::{EventKind, MarkKind, Part};
+use theory::Quarters;
+
+use crate::context::PieceContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+
+rule! {
+    /// Fewer than two horns for each trumpet or trombone where all are marked equally loud.
+    ///
+    /// ## Why it matters
+    /// In forte one trumpet or trombone carries as far as two horns. With one horn for each, the horns are not heard,
+    /// and a forte that cannot be heard is played ever louder.
+    ///
+    /// ## What to write instead
+    /// Double the horns, mark them a degree louder, or give them a line of their own register.
+    ///
+    /// ## Source
+    /// One trumpet, trombone or tuba balances two horns in forte; where horns cannot be doubled, a degree louder:
+    /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), pp. 23, 33, 85.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// V:2 name="Trumpet 1"
+    /// V:3 name="Trumpet 2"
+    /// [V:1] !ff! c4 | g4 |]
+    /// [V:2] !ff! c4 | g4 |]
+    /// [V:3] !ff! c4 | g4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horns 1.2. in F" transpose=-7
+    /// V:2 name="Trumpet"
+    /// [V:1] !ff! [ce]4 | [eg]4 |]
+    /// [V:2] !ff! c4 | g4 |]
+    /// ```
+    "section/balance", Hint, Piece(check)
+}
+
+/// Horns that balance one other brass instrument in forte; Rimsky-Korsakov, as above.
+const HORNS_FOR_ONE: usize = 2;
+
+fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
+    let piece = &ctx.reading.piece;
+    let brass: Vec<&Part> = piece
+        .parts
+        .iter()
+        .filter(|part| {
+            part.name
+                .as_ref()
+                .is_some_and(|name| is_other_brass(&name.text))
+        })
+        .collect();
+    let horns: usize = ctx.reading.horns.iter().map(players).sum();
+    let Some(first) = ctx.reading.horns.first() else {
+        return Vec::new();
+    };
+    if brass.is_empty() || horns >= HORNS_FOR_ONE * brass.len() {
+        return Vec::new();
+    }
+    // Where a horn and each of the others are loud together, and the horn is not the louder one.
+    let place = first.notes.iter().find(|note| {
+        let Some((own, _)) = note.dynamic.filter(|(dynamic, _)| dynamic.is_loud()) else {
+            return false;
+        };
+        brass
+            .iter()
+            .filter(|part| {
+                loudness_at(part, note.onset).is_some_and(|other| other.is_loud() && other >= own)
+            })
+            .count()
+            * HORNS_FOR_ONE
+            > horns
+    });
+    let Some(note) = place else {
+        return Vec::new();
+    };
+    let message = format!(
+        "{horns} horn{} stand{} against {} other brass at the same loudness here. In forte one of them carries as far as two \
+         horns, and the horns will not be heard. Double them, mark them a degree louder, or thin out the others.",
+        if horns == 1 { "" } else { "s" },
+        if horns == 1 { "s" } else { "" },
+        brass.len(),
+    );
+    let source = horn::balance_source();
+    vec![Finding::new(&RULE, note.pitch_span, message, &source).at_bar(note.number)]
+}
+
+fn players(part: &HornPart) -> usize {
+    let named = part.seat.name.players.len();
+    match (named, part.seat.name.plural) {
+        (0, true) => 2,
+        (0, false) => 1,
+        (several, _) => several,
+    }
+}
+
+fn is_other_brass(name: &str) -> bool {
+    let name = name.to_lowercase();
+    [
+        "trumpet", "trombone", "tromba", "tromb", "trompet", "posaune", "cornet", "tuba", "trp",
+        "tpt", "tbn",
+    ]
+    .iter()
+    .any(|brass| name.contains(brass))
+}
+
+/// The dynamic in force in a part at a place.
+fn loudness_at(part: &Part, onset: Quarters) -> Option<horn::Dynamic> {
+    part.events()
+        .take_while(|placed| placed.onset <= onset)
+        .filter_map(|placed| match &placed.event.kind {
+            EventKind::Mark(mark) => match &mark.kind {
+                MarkKind::Dynamic(letters) => horn::Dynamic::read(letters),
+                _ => None,
+            },
+            _ => None,
+        })
+        .last()
+}

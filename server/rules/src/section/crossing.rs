@@ -1,0 +1,117 @@
+//! `section/crossing`: the low horn above the high one.
+
+use horn::Source;
+use reading::{HornPart, PlayedNote};
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+
+rule! {
+    /// A second or fourth horn that lies above its first or third for bars on end.
+    ///
+    /// ## Why it matters
+    /// First and third are played by those who live up high, second and fourth by those who live low. A line that
+    /// keeps crossing puts each in the other's place, and the balance of the chord with it.
+    ///
+    /// ## What to write instead
+    /// Swap the two lines for the passage, unless the crossing is what you want to hear.
+    ///
+    /// ## Source
+    /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. From how many bars on
+    /// it is told is this project's choice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn 1 in F" transpose=-7
+    /// V:2 name="Horn 2 in F" transpose=-7
+    /// [V:1] c4 | d4 | c4 | e4 |]
+    /// [V:2] e4 | f4 | g4 | c4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn 1 in F" transpose=-7
+    /// V:2 name="Horn 2 in F" transpose=-7
+    /// [V:1] e4 | f4 | g4 | e4 |]
+    /// [V:2] c4 | d4 | c4 | c4 |]
+    /// ```
+    "section/crossing", Information, Part(check)
+}
+
+/// Bars in a row from which crossing is told.
+const BARS: usize = 3;
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let [low] = ctx.part.seat.name.players[..] else {
+        return Vec::new();
+    };
+    if low % 2 == 1 {
+        return Vec::new();
+    }
+    let above = ctx
+        .reading
+        .horns
+        .iter()
+        .find(|horn| horn.seat.name.players[..] == [low - 1]);
+    let Some(upper) = above else {
+        return Vec::new();
+    };
+    let crossed: Vec<usize> = (0..bars(ctx.part))
+        .filter(|bar| crosses(ctx.part, upper, *bar))
+        .collect();
+    crossed
+        .chunk_by(|a, b| a + 1 == *b)
+        .filter(|run| run.len() >= BARS)
+        .filter_map(|run| {
+            let bar = run.first()?;
+            let first = ctx.part.notes.iter().find(|note| note.bar == *bar)?;
+            let message = format!(
+                "This part lies above {} for {} bars from here. The player of the low part sits in the high one's place. \
+                 Swap the two lines, unless the crossing is what you want to hear.",
+                upper.label,
+                run.len(),
+            );
+            Some(
+                ctx.finding(&RULE, first.pitch_span, message, &Source::ProjectChoice)
+                    .at_bar(first.number),
+            )
+        })
+        .collect()
+}
+
+fn bars(part: &HornPart) -> usize {
+    part.notes.last().map_or(0, |note| note.bar + 1)
+}
+
+/// Whether all that sounds together in a bar has the low part above.
+fn crosses(low: &HornPart, high: &HornPart, bar: usize) -> bool {
+    let within = |part: &HornPart| -> Vec<PlayedNote> {
+        part.notes
+            .iter()
+            .filter(|note| note.bar == bar && note.leads() && !note.grace)
+            .cloned()
+            .collect()
+    };
+    let (lows, highs) = (within(low), within(high));
+    let mut together = 0;
+    for one in &lows {
+        for other in &highs {
+            let overlap =
+                one.onset < other.onset + other.length && other.onset < one.onset + one.length;
+            if overlap {
+                if one.sounding.midi() <= other.sounding.midi() {
+                    return false;
+                }
+                together += 1;
+            }
+        }
+    }
+    together > 0
+}
