@@ -1,0 +1,2 @@
+; What an editor may fold: a bar, and a run of reference records.
+[(measure) (reference_records)] @fold
