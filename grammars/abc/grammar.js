@@ -6,7 +6,8 @@
  * - Lines first. What a line is (field, directive, comment, music, text, nothing at all) is settled by the scanner at the
  *   line's first bytes, so no line can be misread because of its neighbours.
  * - A bar is a node. A `music_line` is measures between barlines, and a `measure` holds its elements side by side: an edit
- *   inside one bar leaves all the other bars' nodes as they were.
+ *   inside one bar leaves all the other bars' nodes as they were. A node is taken over whole by the next parse only if it
+ *   neither begins nor ends in a repetition, so that a `music_line` begins with one element or bar line apart from the rest.
  * - Every text has a tree. Whatever is nothing in ABC becomes a `stray` of a character or so where it stands; a string, chord,
  *   grace group or inline field opens only if the scanner sees it closed on the same line.
  */
@@ -33,6 +34,23 @@ const FIELDS = [
 const name = ($, token) => field('name', alias(token, $.field_name));
 const text = ($) => field('text', alias($._text, $.text));
 const rest = ($) => optional(alias($._rest, $.stray));
+
+const element = ($) =>
+  choice(
+    $._inner,
+    $.chord,
+    $.grace_group,
+    $.measure_rest,
+    $.spacer,
+    $.broken_rhythm,
+    $.tuplet,
+    $.inline_field,
+    $.overlay,
+    $.backtick,
+    $.score_linebreak,
+    $.reserved,
+    $.stray,
+  );
 
 module.exports = grammar({
   name: 'abc',
@@ -96,6 +114,7 @@ module.exports = grammar({
     $._chord_open,
     $._grace_open,
     $._tuplet_open,
+    $._tuplet_colon,
     $._annotation_open,
     $._symbol_open,
     $._string_text,
@@ -343,7 +362,7 @@ module.exports = grammar({
       seq(
         choice(
           seq($.measure, repeat($._bar_and_measure), optional($.line_continuation)),
-          seq(repeat1($._bar_and_measure), optional($.line_continuation)),
+          seq($._bar_and_measure, repeat($._bar_and_measure), optional($.line_continuation)),
           $.line_continuation,
         ),
         optional($.comment),
@@ -367,24 +386,7 @@ module.exports = grammar({
     _ending: ($) => seq(alias($._ending_open, '['), field('ending', alias($._ending_list, $.ending))),
     _ending_list: (_) => token.immediate(/\d+([,\-]\d+)*/),
 
-    measure: ($) =>
-      repeat1(
-        choice(
-          $._inner,
-          $.chord,
-          $.grace_group,
-          $.measure_rest,
-          $.spacer,
-          $.broken_rhythm,
-          $.tuplet,
-          $.inline_field,
-          $.overlay,
-          $.backtick,
-          $.score_linebreak,
-          $.reserved,
-          $.stray,
-        ),
-      ),
+    measure: ($) => seq(element($), repeat(element($))),
 
     // What may stand in a measure, a chord or a grace group alike.
     _inner: ($) =>
@@ -450,9 +452,9 @@ module.exports = grammar({
           field('p', alias($._count, $.count)),
           optional(
             seq(
-              token.immediate(':'),
+              alias($._tuplet_colon, ':'),
               optional(field('q', alias($._count, $.count))),
-              optional(seq(token.immediate(':'), optional(field('r', alias($._count, $.count))))),
+              optional(seq(alias($._tuplet_colon, ':'), optional(field('r', alias($._count, $.count))))),
             ),
           ),
         ),

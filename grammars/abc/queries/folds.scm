@@ -1,2 +1,2 @@
-; What an editor may fold: a tune, its header, the file's header, typeset text.
-[(tune) (tune_header) (file_header) (directive_block)] @fold
+; What an editor may fold: a tune, its header, its body, the file's header, typeset text, text between tunes.
+[(tune) (tune_header) (tune_body) (file_header) (directive_block) (free_text)] @fold

@@ -23,5 +23,5 @@ pub const NODE_TYPES: &str = include_str!("node-types.json");
 /// Captures for colouring.
 pub const HIGHLIGHTS_QUERY: &str = include_str!("../queries/highlights.scm");
 
-/// Captures for folding: tunes, headers and typeset text.
+/// Captures for folding: tunes, headers, bodies, typeset text and text between tunes.
 pub const FOLDS_QUERY: &str = include_str!("../queries/folds.scm");

@@ -62,6 +62,7 @@ enum Token {
     CHORD_OPEN,
     GRACE_OPEN,
     TUPLET_OPEN,
+    TUPLET_COLON,
     ANNOTATION_OPEN,
     SYMBOL_OPEN,
     STRING_TEXT,
@@ -243,7 +244,21 @@ static bool group_closes(TSLexer *lexer, int32_t close, bool any) {
     return false;
 }
 
-// The rest of an inline field, after its colon.
+// A letter that may name an inline field; the others are notes, rests and spacers.
+static inline bool is_inline_field(int32_t c) {
+    return is_letter(c) && !is_note(c) && c != 'x' && c != 'y' && c != 'z' && c != 'Z';
+}
+
+// After `[`: reads on as far as it must to see whether an inline field's name and colon follow.
+static bool names_field(TSLexer *lexer) {
+    if (!is_inline_field(peek(lexer))) {
+        return false;
+    }
+    next(lexer);
+    return peek(lexer) == ':';
+}
+
+// The rest of an inline field, after its colon. Where the next field opens, this one was never closed.
 static bool field_closes(TSLexer *lexer) {
     while (!at_end(lexer)) {
         int32_t c = peek(lexer);
@@ -254,6 +269,9 @@ static bool field_closes(TSLexer *lexer) {
             return false;
         }
         next(lexer);
+        if (c == '[' && names_field(lexer)) {
+            return false;
+        }
         if (c == '\\' && !at_end(lexer) && peek(lexer) != ']') {
             next(lexer);
         }
@@ -457,14 +475,20 @@ static bool field_word(TSLexer *lexer, const bool *valid, bool spaced) {
 
 // Lines ---------------------------------------------------------------------------------------------------------------
 
-// After `%%`: reads the directive's name; true if it opens a block that some later line closes.
-static bool opens_block(TSLexer *lexer) {
-    const char *begin = "begin";
-    while (*begin && peek(lexer) == *begin) {
+// Reads as much of `word` as stands here; true if all of it does and a letter follows.
+static bool names_block(TSLexer *lexer, const char *word) {
+    while (*word && peek(lexer) == *word) {
         next(lexer);
-        begin++;
+        word++;
     }
-    if (*begin || !is_letter(peek(lexer))) {
+    return !*word && is_letter(peek(lexer));
+}
+
+// After `%%`: reads the directive's name; true if it opens a block that some later line closes. Blocks do not hold blocks, so
+// the search stops where the next one would open: a block left open swallows none of its neighbours, and however many are left
+// open, no line is searched twice.
+static bool opens_block(TSLexer *lexer) {
+    if (!names_block(lexer, "begin")) {
         return false;
     }
     while (!lexer->eof(lexer)) {
@@ -472,13 +496,17 @@ static bool opens_block(TSLexer *lexer) {
             next(lexer);
         }
         newline(lexer);
-        const char *end = "%%end";
-        while (*end && peek(lexer) == *end) {
-            next(lexer);
-            end++;
+        if (peek(lexer) != '%') {
+            continue;
         }
-        if (!*end && is_letter(peek(lexer))) {
-            return true;
+        next(lexer);
+        if (peek(lexer) != '%') {
+            continue;
+        }
+        next(lexer);
+        bool closes = peek(lexer) == 'e';
+        if (names_block(lexer, closes ? "end" : "begin")) {
+            return closes;
         }
     }
     return false;
@@ -679,7 +707,7 @@ static bool scan_bracket(TSLexer *lexer, const bool *valid) {
     if (is_letter(c) && valid[INLINE_OPEN]) {
         next(lexer);
         if (peek(lexer) == ':') {
-            if (is_note(c) || c == 'x' || c == 'y' || c == 'z' || c == 'Z') {
+            if (!is_inline_field(c)) {
                 return false;
             }
             return take(lexer, field_closes(lexer) ? INLINE_OPEN : UNCLOSED_OPEN);
@@ -793,13 +821,25 @@ static bool scan(TSLexer *lexer, const bool *valid) {
         return scan_block_line(lexer, valid);
     }
     if (valid[UNCLOSED_TEXT]) {
+        // to the next bar, comment or inline field
         bool any = false;
         skip_spaces(lexer);
         while (!at_end(lexer) && peek(lexer) != '|' && peek(lexer) != '%') {
-            any = any || !is_space(peek(lexer));
-            bool space = is_space(peek(lexer));
+            int32_t c = peek(lexer);
             next(lexer);
-            if (!space) {
+            if (c == '[') {
+                if (!any) {
+                    end_here(lexer);
+                }
+                if (names_field(lexer)) {
+                    if (any) {
+                        return take(lexer, UNCLOSED_TEXT);
+                    }
+                    return take(lexer, field_closes(lexer) ? INLINE_OPEN : UNCLOSED_OPEN);
+                }
+            }
+            if (!is_space(c)) {
+                any = true;
                 end_here(lexer);
             }
         }
@@ -840,6 +880,12 @@ static bool scan(TSLexer *lexer, const bool *valid) {
         next(lexer);
         end_here(lexer);
         return take(lexer, field_token(c));
+    }
+    if (valid[TUPLET_COLON] && c == ':' && !spaced) {
+        // `(3:` and `(3::` go on, and `(3::2` holds no bar line; but `(3:|` does.
+        next(lexer);
+        end_here(lexer);
+        return peek(lexer) == '|' ? bar_run(lexer) : take(lexer, TUPLET_COLON);
     }
     if (valid[BAR] || valid[CHORD_OPEN] || valid[GRACE_OPEN]) {
         return scan_music(lexer, valid);

@@ -1,5 +1,4 @@
 //! Every real score parses without an error, each cell by the kind of its spine.
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::path::Path;
 
@@ -50,7 +49,11 @@ fn real_scores_have_no_error() {
         let tree = parser.parse(&text, None).unwrap();
         if let Some(error) = first_error(tree.root_node()) {
             let place = error.start_position();
-            panic!("{}: {place}: {:?}", path.display(), text.lines().nth(place.row));
+            panic!(
+                "{}: {place}: {:?}",
+                path.display(),
+                text.lines().nth(place.row)
+            );
         }
         for (total, more) in totals.iter_mut().zip(count(tree.root_node(), &kinds)) {
             *total += more;
@@ -58,6 +61,9 @@ fn real_scores_have_no_error() {
         files += 1;
     }
     println!("{files} files without an error: {kinds:?} {totals:?}");
-    assert!(files > 0 && totals[..4].iter().all(|total| *total > 1000), "{totals:?}");
+    assert!(
+        files > 0 && totals[..4].iter().all(|total| *total > 1000),
+        "{totals:?}"
+    );
     assert!(totals[4] < 300, "{} strays", totals[4]);
 }
