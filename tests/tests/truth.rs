@@ -11,6 +11,7 @@ fn notes_agree_with_the_truth() {
     let mut files: Vec<_> = std::fs::read_dir(folder.join("truth"))
         .unwrap()
         .map(|entry| entry.unwrap().path())
+        .filter(|path| path.to_string_lossy().ends_with(".abc.json"))
         .collect();
     files.sort();
     for path in files {

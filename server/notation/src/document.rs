@@ -9,6 +9,7 @@ use tree_sitter::{InputEdit, Point, Tree};
 use crate::edit::{CannotWrite, OverlappingEdits, TextEdit};
 use crate::encoding::{DecodeError, EncodeError, Encoding};
 use crate::format::Format;
+use crate::musicxml::Package;
 use crate::syntax::Syntax;
 
 /// A document. All spans are bytes of its text as UTF-8.
@@ -16,6 +17,8 @@ use crate::syntax::Syntax;
 pub struct Document {
     format: Format,
     encoding: Encoding,
+    /// The compressed package the text came in.
+    package: Option<Package>,
     rope: Rope,
     syntax: Syntax,
     score: Arc<Score>,
@@ -23,9 +26,20 @@ pub struct Document {
 
 impl Document {
     /// A document from a file's bytes. Fails when they are no text in an encoding that is read.
+    ///
+    /// MusicXML may come in its compressed package; the document is then the score in it.
     pub fn from_bytes(format: Format, bytes: &[u8]) -> Result<Self, DecodeError> {
-        let (text, encoding) = Encoding::decode(bytes)?;
-        Ok(Self::new(format, encoding, &text))
+        let (package, (text, encoding)) = match format {
+            Format::MusicXml if Package::is_one(bytes) => {
+                let (package, score) = Package::open(bytes)?;
+                (Some(package), Encoding::decode_xml(&score)?)
+            }
+            Format::MusicXml => (None, Encoding::decode_xml(bytes)?),
+            _ => (None, Encoding::decode(bytes)?),
+        };
+        let mut document = Self::new(format, encoding, &text);
+        document.package = package;
+        Ok(document)
     }
 
     /// A document from text.
@@ -40,6 +54,7 @@ impl Document {
         Self {
             format,
             encoding,
+            package: None,
             rope,
             syntax,
             score: Arc::new(score),
@@ -89,6 +104,15 @@ impl Document {
             last += 1;
         }
         let (start, old_end) = (self.rope.char_to_byte(first), self.rope.char_to_byte(last));
+        // Counting lines takes the whole text, so it is done for those who ask for it.
+        let by_lines = self.syntax.tree().is_some();
+        let point = |rope: &Rope, byte| {
+            if by_lines {
+                point(rope, byte)
+            } else {
+                Point::default()
+            }
+        };
         let start_position = point(&self.rope, start);
         let old_end_position = point(&self.rope, old_end);
         self.rope.remove(first..last);
@@ -136,17 +160,25 @@ impl Document {
 
     /// The bytes as they belong on disk, in the encoding and with the mark they came with.
     ///
-    /// Fails at a character that the encoding does not have.
+    /// A text that came in a package goes back into it. Fails at a character that the encoding does not have.
     pub fn to_bytes(&self) -> Result<Vec<u8>, EncodeError> {
-        self.encoding.encode(&self.text())
+        let bytes = self.encoding.encode(&self.text())?;
+        match &self.package {
+            Some(package) => package.with(&bytes).ok_or(EncodeError::Package),
+            None => Ok(bytes),
+        }
     }
 
-    /// Where a byte of the text lies on disk.
+    /// Where a byte of the text lies on disk, or in the package's member when it came in one.
     #[must_use]
     pub fn file_offset(&self, byte: usize) -> usize {
         let byte = byte.min(self.rope.len_bytes());
         match self.encoding {
             Encoding::Latin1 => self.rope.byte_to_char(byte),
+            Encoding::Utf16 { .. } => {
+                let before = self.rope.byte_to_char(byte);
+                self.encoding.lead() + 2 * self.rope.char_to_utf16_cu(before)
+            }
             Encoding::Utf8 | Encoding::Utf8Marked => byte + self.encoding.lead(),
         }
     }

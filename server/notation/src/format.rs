@@ -1,17 +1,26 @@
 //! The notations that are read.
 
+use std::fs::File;
+use std::io::Read as _;
 use std::path::Path;
+
+/// How many bytes of a file are looked into for its root element.
+const HEAD: u64 = 64 << 10;
 
 /// A notation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Format {
     /// ABC 2.1.
     Abc,
+    /// MusicXML 4.0 and older, as text or compressed.
+    MusicXml,
+    /// Humdrum with `**kern`.
+    Kern,
 }
 
 impl Format {
     /// All of them.
-    pub const ALL: [Self; 1] = [Self::Abc];
+    pub const ALL: [Self; 3] = [Self::Abc, Self::MusicXml, Self::Kern];
 
     /// The notation a file's name tells, by its extension.
     #[must_use]
@@ -23,6 +32,27 @@ impl Format {
                 .iter()
                 .any(|known| extension.eq_ignore_ascii_case(known))
         })
+    }
+
+    /// Whether a file found in a folder is worth reading: many kinds of file are called `.xml`.
+    ///
+    /// A file that cannot be looked into counts as one, so that reading it says why.
+    #[must_use]
+    pub fn is_score(self, path: &Path) -> bool {
+        let shared = path
+            .extension()
+            .is_some_and(|extension| extension.eq_ignore_ascii_case("xml"));
+        if !shared {
+            return true;
+        }
+        let mut head = Vec::new();
+        let read = File::open(path).and_then(|file| file.take(HEAD).read_to_end(&mut head));
+        // In UTF-16 every other byte of the word is zero.
+        head.retain(|byte| *byte != 0);
+        read.is_err()
+            || [b"<score-partwise".as_slice(), b"<score-timewise"]
+                .into_iter()
+                .any(|root| head.windows(root.len()).any(|window| window == root))
     }
 
     /// The notation of a name, in any case.
@@ -38,6 +68,8 @@ impl Format {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Abc => "abc",
+            Self::MusicXml => "musicxml",
+            Self::Kern => "kern",
         }
     }
 
@@ -46,6 +78,8 @@ impl Format {
     pub const fn extensions(self) -> &'static [&'static str] {
         match self {
             Self::Abc => &["abc"],
+            Self::MusicXml => &["musicxml", "mxl", "xml"],
+            Self::Kern => &["krn", "kern"],
         }
     }
 }

@@ -5,6 +5,8 @@ mod document;
 mod edit;
 mod encoding;
 mod format;
+mod kern;
+mod musicxml;
 mod parse;
 mod syntax;
 

@@ -7,11 +7,15 @@ use tree_sitter::{InputEdit, Tree};
 use crate::abc;
 use crate::edit::{CannotWrite, TextEdit};
 use crate::format::Format;
+use crate::kern;
+use crate::musicxml;
 
 /// The syntax of a document, in its notation.
 #[derive(Debug, Clone)]
 pub(crate) enum Syntax {
     Abc(abc::Syntax),
+    MusicXml(Box<musicxml::Syntax>),
+    Kern(kern::Syntax),
 }
 
 impl Syntax {
@@ -22,6 +26,14 @@ impl Syntax {
                 let (syntax, score) = abc::Syntax::new(rope);
                 (Self::Abc(syntax), score)
             }
+            Format::MusicXml => {
+                let (syntax, score) = musicxml::Syntax::new(rope);
+                (Self::MusicXml(Box::new(syntax)), score)
+            }
+            Format::Kern => {
+                let (syntax, score) = kern::Syntax::new(rope);
+                (Self::Kern(syntax), score)
+            }
         }
     }
 
@@ -29,6 +41,8 @@ impl Syntax {
     pub(crate) fn edited(&mut self, edit: &InputEdit) {
         match self {
             Self::Abc(syntax) => syntax.edited(edit),
+            Self::MusicXml(syntax) => syntax.edited(edit),
+            Self::Kern(syntax) => syntax.edited(edit),
         }
     }
 
@@ -36,6 +50,8 @@ impl Syntax {
     pub(crate) fn reread(&mut self, rope: &Rope) -> Score {
         match self {
             Self::Abc(syntax) => syntax.reread(rope),
+            Self::MusicXml(syntax) => syntax.reread(rope),
+            Self::Kern(syntax) => syntax.reread(rope),
         }
     }
 
@@ -43,6 +59,8 @@ impl Syntax {
     pub(crate) const fn tree(&self) -> Option<&Tree> {
         match self {
             Self::Abc(syntax) => Some(syntax.tree()),
+            Self::MusicXml(_) => None,
+            Self::Kern(syntax) => Some(syntax.tree()),
         }
     }
 
@@ -55,6 +73,8 @@ impl Syntax {
     ) -> Result<Vec<TextEdit>, CannotWrite> {
         match self {
             Self::Abc(syntax) => syntax.write(text, score, intent),
+            Self::MusicXml(syntax) => syntax.write(text, score, intent),
+            Self::Kern(syntax) => syntax.write(text, score, intent),
         }
     }
 }

@@ -159,8 +159,8 @@ pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
                 found.name = Some((name, span));
             }
             // A clef and `middle=` say where notes stand on the staff, not which they are. The 8 of `clef=treble-8`
-            // asks the player for the octave (section 4.6); horn parts do not use it, and `octave=` and
-            // `transpose=` say the same in numbers, so it is not counted a second time.
+            // asks the player for the octave (section 4.6); this project counts only `octave=` and `transpose=`, which
+            // say it in numbers.
             _ => {}
         }
     }

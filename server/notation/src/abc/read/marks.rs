@@ -102,8 +102,8 @@ fn decoration(name: &str) -> Mark {
         // players read it as stopped.
         "+" | "plus" => sign(Sign::Plus),
         "open" => sign(Sign::Circle),
-        // A slide up into the note (section 4.14), and the line to the next note that later writing knows.
-        "slide" | "~(" => sign(Sign::Glissando),
+        // The line to the next note that later writing knows; the standard's own `slide` leads up into its note alone.
+        "~(" => sign(Sign::Glissando),
         "breath" => sign(Sign::Breath),
         "fermata" | "invertedfermata" => sign(Sign::Fermata),
         "trill" | "trill(" => sign(Sign::Trill),

@@ -93,6 +93,10 @@ impl Reader<'_> {
     /// What may stand in a chord or grace group as well.
     fn small(&mut self, node: Node<'_>) {
         match node.kind() {
+            "plus_decoration" if slips::is_old_chord(node, self.text) => {
+                self.slips
+                    .push(slips::old_chord(node, self.text, self.base));
+            }
             "decoration" | "plus_decoration" | "annotation" | "chord_symbol" => {
                 if let Some(mark) = marks::read(node, self.text, self.base, &self.state) {
                     self.push(node, EventKind::Mark(mark));
@@ -230,7 +234,11 @@ impl Reader<'_> {
     }
 
     fn grace_note(&mut self, node: Node<'_>, chord: bool) {
-        let Some((pitch, from)) = self.pitch(node) else {
+        // A tie passes over grace notes to the note they lead to.
+        let ties = std::mem::take(&mut self.state.ties);
+        let pitch = self.pitch(node);
+        self.state.ties = ties;
+        let Some((pitch, from)) = pitch else {
             return;
         };
         let note = Note {
@@ -391,6 +399,13 @@ impl Reader<'_> {
 
     fn overlay(&mut self, node: Node<'_>) {
         let depth = u8::try_from(text_of(node, self.text).len()).unwrap_or(u8::MAX);
+        if depth > 1 {
+            self.slips.push(slips::loose(
+                span_of(node, self.base),
+                "this goes back over more than one bar, which is not followed here",
+                "one & in each bar, as in c4 & e4 | d4 & f4 |",
+            ));
+        }
         self.state.layer = self.state.layer.saturating_add(depth);
         self.state.at = Quarters::ZERO;
         // Each line keeps its own accidentals; the standard is silent on it.

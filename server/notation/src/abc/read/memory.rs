@@ -87,7 +87,7 @@ impl Memory {
 
 /// Measures already read, by their text and all that was in force before them.
 #[derive(Debug, Default)]
-pub(super) struct Measures(HashMap<u128, ReadMeasure>);
+pub(super) struct Measures(HashMap<u128, Arc<ReadMeasure>, RandomState>);
 
 /// A measure as it was read. Its places count from its own start, so it can stand anywhere.
 #[derive(Debug, Clone)]
@@ -102,23 +102,23 @@ pub(super) struct ReadMeasure {
 }
 
 impl Measures {
-    /// What identifies a measure: its text, as what it begins, and what it starts from; twice hashed, so that
+    /// What identifies a measure: its text, the kind of its node, and what it starts from; twice hashed, so that
     /// a chance meeting of two different measures is out of the question.
-    pub(super) fn key(begins: &str, text: &str, entry: &State) -> u128 {
+    pub(super) fn key(kind: &str, text: &str, entry: &State) -> u128 {
         let hash = |seed: u64| {
             let mut hasher = RandomState::with_seeds(seed, seed ^ 0x5bd1, 3, 7).build_hasher();
-            (begins, text).hash(&mut hasher);
+            (kind, text).hash(&mut hasher);
             entry.hash(&mut hasher);
             u128::from(hasher.finish())
         };
         hash(11) << 64 | hash(0x9e37)
     }
 
-    pub(super) fn get(&self, key: u128) -> Option<&ReadMeasure> {
+    pub(super) fn get(&self, key: u128) -> Option<&Arc<ReadMeasure>> {
         self.0.get(&key)
     }
 
-    pub(super) fn keep(&mut self, key: u128, measure: ReadMeasure) {
+    pub(super) fn keep(&mut self, key: u128, measure: Arc<ReadMeasure>) {
         self.0.insert(key, measure);
     }
 }

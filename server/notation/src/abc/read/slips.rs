@@ -122,6 +122,22 @@ fn reach(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
 fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
     match node.kind() {
         "directive" | "instruction_field" => return reach(node, text, base),
+        "macro_field" => {
+            return Some(Unreadable {
+                span: span_of(node, base),
+                problem: "m: changes the music before it is read, which is not followed here"
+                    .to_owned(),
+                expected: "the notes themselves where the sign stands".to_owned(),
+            });
+        }
+        "symbol_field" if text_of(node, text).contains(['!', '"']) => {
+            return Some(Unreadable {
+                span: span_of(node, base),
+                problem: "the signs of s: are not put to their notes here".to_owned(),
+                expected: "each sign before its note, as in !+!c".to_owned(),
+            });
+        }
+        "field_continuation" => return continuation(node, text, base),
         "voice_field" if node.child_by_field_name("voice").is_none() => {
             return Some(Unreadable {
                 span: span_of(node, base),
@@ -169,6 +185,38 @@ fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
             format!("`{}` says nothing in {letter}:", shown(words))
         },
         expected: expected.to_owned(),
+    })
+}
+
+/// A `+:` line that goes on with a field of more than words.
+fn continuation(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
+    let mut before = node.prev_named_sibling();
+    while let Some(skipped) = before.filter(|before| {
+        matches!(
+            before.kind(),
+            "comment" | "directive" | "field_continuation"
+        )
+    }) {
+        before = skipped.prev_named_sibling();
+    }
+    let in_body = node
+        .parent()
+        .is_some_and(|parent| parent.kind() == "tune_body");
+    let letter = match before.map(|before| before.kind()) {
+        Some("key_field") => 'K',
+        Some("voice_field") => 'V',
+        Some("tempo_field") => 'Q',
+        // A body begins right after the K: of its header.
+        None if in_body => 'K',
+        _ => return None,
+    };
+    Some(Unreadable {
+        span: span_of(node, base),
+        problem: format!(
+            "`{}` is not read as part of {letter}:",
+            shown(text_of(node, text))
+        ),
+        expected: format!("all of {letter}: on one line"),
     })
 }
 
@@ -233,6 +281,25 @@ pub(super) fn in_music(node: Node<'_>, text: &str, base: usize) -> Unreadable {
         span: span_of(node, base),
         problem,
         expected,
+    }
+}
+
+/// Whether what stands between two `+` are notes: how chords were written before version 2 (ABC 2.1, section 12.1).
+pub(super) fn is_old_chord(node: Node<'_>, text: &str) -> bool {
+    let name = field_text(node, "name", text).unwrap_or_default();
+    let dynamic = name.chars().all(|letter| letter == 'f');
+    let note =
+        |sign: char| matches!(sign, 'A'..='G' | 'a'..='g' | '0'..='9') || "^_=,'/".contains(sign);
+    !dynamic && name.chars().all(note) && name.contains(|sign: char| sign.is_ascii_alphabetic())
+}
+
+/// A chord between two `+`.
+pub(super) fn old_chord(node: Node<'_>, text: &str, base: usize) -> Unreadable {
+    let notes = field_text(node, "name", text).unwrap_or_default();
+    Unreadable {
+        span: span_of(node, base),
+        problem: format!("`+{}+` is a chord as it was written long ago", shown(notes)),
+        expected: format!("the notes in brackets, as in [{}]", shown(notes)),
     }
 }
 

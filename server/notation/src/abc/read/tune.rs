@@ -126,7 +126,7 @@ impl Tune<'_> {
             let tempo = self.defaults.tempo.clone().map(|mark| (mark, place));
             self.piece.tempo = tempo.or(self.piece.tempo.take());
         }
-        if is_field(line) || line.kind() == "directive" {
+        if is_field(line) || matches!(line.kind(), "directive" | "field_continuation") {
             slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
         } else if line.has_error() {
             slips::errors(line, self.text, self.base, &mut self.piece.unreadable);
@@ -228,7 +228,10 @@ impl Tune<'_> {
                     slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
                     self.voice_field(line);
                 }
-                "lyric_field" | "words_field" | "symbol_field" | "directive_block" => {}
+                "lyric_field" | "words_field" | "directive_block" => {}
+                "symbol_field" | "field_continuation" | "macro_field" => {
+                    slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
+                }
                 kind if is_field(line) || kind == "directive" => self.field(line),
                 _ if line.has_error() => {
                     slips::errors(line, self.text, self.base, &mut self.piece.unreadable);
@@ -240,7 +243,7 @@ impl Tune<'_> {
 
     /// A field that acts in the voice that speaks.
     fn field(&mut self, node: Node<'_>) {
-        self.stretch(vec![node]);
+        self.stretch(node.kind(), Span::from(node.byte_range()), || vec![node]);
     }
 
     fn take(&mut self, index: usize, read: &super::memory::ReadMeasure, start: usize) {
@@ -275,9 +278,7 @@ impl Tune<'_> {
     }
 
     fn music(&mut self, line: Node<'_>) {
-        let mut cursor = line.walk();
-        let items: Vec<Node<'_>> = line.children(&mut cursor).collect();
-        for item in items {
+        for item in children(line) {
             match item.kind() {
                 "measure" => self.measure(item),
                 "barline" => {
@@ -304,34 +305,42 @@ impl Tune<'_> {
 
     /// A measure, cut where it calls another voice.
     fn measure(&mut self, node: Node<'_>) {
-        let mut cursor = node.walk();
+        let span = Span::from(node.byte_range());
+        let text = self.text.get(span.range()).unwrap_or_default();
+        if !text.contains("[V:") {
+            return self.stretch(node.kind(), span, || children(node));
+        }
         let mut stretch: Vec<Node<'_>> = Vec::new();
-        let elements: Vec<Node<'_>> = node.children(&mut cursor).collect();
-        for element in elements {
+        for element in children(node) {
             match called_voice(element) {
                 Some(field) => {
-                    self.stretch(std::mem::take(&mut stretch));
+                    self.part_of_measure(node, std::mem::take(&mut stretch));
                     slips::in_field(field, self.text, self.base, &mut self.piece.unreadable);
                     self.voice_field(field);
                 }
                 None => stretch.push(element),
             }
         }
-        self.stretch(stretch);
+        self.part_of_measure(node, stretch);
     }
 
-    fn stretch(&mut self, nodes: Vec<Node<'_>>) {
-        let (Some(first), Some(last)) = (nodes.first(), nodes.last()) else {
-            return;
-        };
-        let span = Span::new(first.start_byte(), last.end_byte());
+    fn part_of_measure(&mut self, measure: Node<'_>, nodes: Vec<Node<'_>>) {
+        if let (Some(first), Some(last)) = (nodes.first(), nodes.last()) {
+            let span = Span::new(first.start_byte(), last.end_byte());
+            self.stretch(measure.kind(), span, || nodes);
+        }
+    }
+
+    /// A stretch of text that belongs to the voice that speaks; its nodes are asked for only when it is new.
+    fn stretch<'n>(&mut self, kind: &str, span: Span, nodes: impl FnOnce() -> Vec<Node<'n>>) {
         let index = self.speaking();
         let text = self.text.get(span.range()).unwrap_or_default();
-        let key = Measures::key(first.kind(), text, &self.voices[index].state);
+        let key = Measures::key(kind, text, &self.voices[index].state);
         let known = self.old.as_ref().and_then(|old| old.get(key)).cloned();
         let read = known.unwrap_or_else(|| {
             let entry = self.voices[index].state.clone();
-            measure::read(&Stretch { nodes, span }, self.text, entry)
+            let nodes = nodes();
+            Arc::new(measure::read(&Stretch { nodes, span }, self.text, entry))
         });
         self.take(index, &read, span.start);
         self.measures.keep(key, read);
@@ -352,6 +361,11 @@ impl Tune<'_> {
         self.piece.unreadable.dedup_by_key(|slip| slip.span);
         (self.piece, Arc::new(self.measures))
     }
+}
+
+fn children(node: Node<'_>) -> Vec<Node<'_>> {
+    let mut cursor = node.walk();
+    node.children(&mut cursor).collect()
 }
 
 /// The `V:` field of an element that calls a voice within a line.

@@ -29,7 +29,7 @@ fn decorations_by_name() {
         ("+", MarkKind::Sign(Sign::Plus)),
         ("plus", MarkKind::Sign(Sign::Plus)),
         ("open", MarkKind::Sign(Sign::Circle)),
-        ("slide", MarkKind::Sign(Sign::Glissando)),
+        ("slide", MarkKind::Sign(Sign::Other("slide".into()))),
         ("~(", MarkKind::Sign(Sign::Glissando)),
         ("breath", MarkKind::Sign(Sign::Breath)),
         ("fermata", MarkKind::Sign(Sign::Fermata)),

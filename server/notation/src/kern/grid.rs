@@ -1,0 +1,287 @@
+//! A Humdrum text as records and columns, with each column's spine followed through splits, joins, exchanges and ends.
+
+use std::sync::Arc;
+
+use score::Span;
+
+/// What kind of data a spine holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum SpineKind {
+    /// `**kern`: notes.
+    Kern,
+    /// `**dynam`: dynamics of the notes to its left.
+    Dynam,
+    /// Anything else.
+    Other,
+}
+
+/// A spine from its `**` to its `*-`.
+#[derive(Debug, Clone)]
+pub(super) struct Spine {
+    pub(super) kind: SpineKind,
+    /// The column it begins in, from 1.
+    pub(super) column: usize,
+    /// Its `**…` cell.
+    pub(super) head: Span,
+    /// The nearest `**kern` spine at or to the left of it, by its place among the spines.
+    pub(super) notes: Option<usize>,
+}
+
+/// A column of a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Column {
+    /// Its spine, by its place among the spines.
+    pub(super) spine: usize,
+    /// The branch of the spine, unlike any other's while it runs.
+    pub(super) branch: usize,
+}
+
+/// The kinds of record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum RecordKind {
+    /// Nothing at all.
+    Blank,
+    /// `!!!key: value`.
+    Reference,
+    /// `!!…`.
+    GlobalComment,
+    /// `!…` in every column.
+    LocalComment,
+    /// `**…` in some column.
+    Exclusive,
+    /// `*…` in every column.
+    Interpretation,
+    /// `=…` in every column.
+    Barline,
+    /// Notes and the like.
+    Data,
+}
+
+/// A line. Spans count from the start of the text that was given.
+#[derive(Debug, Clone)]
+pub(super) struct Record<'t> {
+    pub(super) kind: RecordKind,
+    pub(super) start: usize,
+    /// The line without its end.
+    pub(super) text: &'t str,
+    /// The columns it is written in.
+    pub(super) columns: Arc<[Column]>,
+}
+
+impl<'t> Record<'t> {
+    /// The line's place.
+    pub(super) const fn span(&self) -> Span {
+        Span::new(self.start, self.start + self.text.len())
+    }
+
+    /// Its cells and where each stands.
+    pub(super) fn cells(&self) -> impl Iterator<Item = (Span, &'t str)> + use<'t> {
+        let mut at = self.start;
+        self.text.split('\t').map(move |cell| {
+            let span = Span::new(at, at + cell.len());
+            at = span.end + 1;
+            (span, cell)
+        })
+    }
+
+    /// Its cells with their columns; cells beyond the last column are left out.
+    pub(super) fn placed(&self) -> impl Iterator<Item = (Column, Span, &'t str)> + use<'_, 't> {
+        self.columns
+            .iter()
+            .zip(self.cells())
+            .map(|(column, (span, cell))| (*column, span, cell))
+    }
+
+    /// Whether it should have a cell for each column.
+    pub(super) const fn has_columns(&self) -> bool {
+        !matches!(
+            self.kind,
+            RecordKind::Blank | RecordKind::Reference | RecordKind::GlobalComment
+        )
+    }
+}
+
+/// The records of a text and the spines they are written in.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Grid<'t> {
+    pub(super) records: Vec<Record<'t>>,
+    pub(super) spines: Vec<Spine>,
+}
+
+/// Cuts a text into lines, with where each begins; a carriage return before a line feed belongs to the line's end.
+pub(super) fn lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    let mut at = 0;
+    text.split_inclusive('\n').map(move |line| {
+        let start = at;
+        at += line.len();
+        let bare = line.strip_suffix('\n').unwrap_or(line);
+        (start, bare.strip_suffix('\r').unwrap_or(bare))
+    })
+}
+
+/// What kind of record a line is.
+pub(super) fn kind(line: &str) -> RecordKind {
+    match line.as_bytes() {
+        [] => RecordKind::Blank,
+        [b'!', b'!', b'!', ..] => RecordKind::Reference,
+        [b'!', b'!', ..] => RecordKind::GlobalComment,
+        [b'!', ..] => RecordKind::LocalComment,
+        [b'*', ..] if line.split('\t').any(|cell| cell.starts_with("**")) => RecordKind::Exclusive,
+        [b'*', ..] => RecordKind::Interpretation,
+        [b'=', ..] => RecordKind::Barline,
+        _ => RecordKind::Data,
+    }
+}
+
+/// Reads a text's records and follows its spines.
+pub(super) fn read(text: &str) -> Grid<'_> {
+    let mut grid = Grid::default();
+    let mut columns: Arc<[Column]> = Arc::from([]);
+    let mut branches = 0;
+    for (start, line) in lines(text) {
+        let record = Record {
+            kind: kind(line),
+            start,
+            text: line,
+            columns: Arc::clone(&columns),
+        };
+        match record.kind {
+            RecordKind::Exclusive => {
+                let opened = opened(&record, &mut grid.spines, &mut branches);
+                columns = opened.into();
+                grid.records.push(Record {
+                    columns: Arc::clone(&columns),
+                    ..record
+                });
+            }
+            RecordKind::Interpretation => {
+                if let Some(moved) = moved(&record, &mut branches) {
+                    columns = moved.into();
+                }
+                grid.records.push(record);
+            }
+            _ => grid.records.push(record),
+        }
+    }
+    grid
+}
+
+/// The columns that an exclusive interpretation opens.
+fn opened(record: &Record<'_>, spines: &mut Vec<Spine>, branches: &mut usize) -> Vec<Column> {
+    let mut notes = None;
+    record
+        .cells()
+        .enumerate()
+        .map(|(index, (span, cell))| {
+            let known = record.columns.get(index).copied();
+            let column = match known {
+                Some(column) if !cell.starts_with("**") => column,
+                _ => {
+                    spines.push(Spine {
+                        kind: match cell {
+                            "**kern" => SpineKind::Kern,
+                            "**dynam" => SpineKind::Dynam,
+                            _ => SpineKind::Other,
+                        },
+                        column: index + 1,
+                        head: span,
+                        notes: None,
+                    });
+                    *branches += 1;
+                    Column {
+                        spine: spines.len() - 1,
+                        branch: *branches,
+                    }
+                }
+            };
+            if spines[column.spine].kind == SpineKind::Kern {
+                notes = Some(column.spine);
+            }
+            if known != Some(column) {
+                spines[column.spine].notes = notes;
+            }
+            column
+        })
+        .collect()
+}
+
+/// The columns below an interpretation record, when it moves any.
+fn moved(record: &Record<'_>, branches: &mut usize) -> Option<Vec<Column>> {
+    const MOVES: [&str; 5] = ["*^", "*v", "*+", "*-", "*x"];
+    if !record.cells().any(|(_, cell)| MOVES.contains(&cell)) {
+        return None;
+    }
+    let mut columns: Vec<Column> = Vec::with_capacity(record.columns.len() + 1);
+    // The spine that the cell before joins, and the first of a pair to be exchanged.
+    let mut joining = None;
+    let mut exchange = None;
+    for (column, _, cell) in record.placed() {
+        match cell {
+            "*v" if joining == Some(column.spine) => continue,
+            "*-" => {}
+            "*^" | "*+" => {
+                *branches += 1;
+                let branch = *branches;
+                columns.push(column);
+                columns.push(Column { branch, ..column });
+            }
+            "*x" => {
+                columns.push(column);
+                match exchange.take() {
+                    None => exchange = Some(columns.len() - 1),
+                    Some(first) => {
+                        let last = columns.len() - 1;
+                        columns.swap(first, last);
+                    }
+                }
+            }
+            _ => columns.push(column),
+        }
+        joining = (cell == "*v").then_some(column.spine);
+    }
+    Some(columns)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn paths(text: &str) -> Vec<Vec<usize>> {
+        read(text)
+            .records
+            .iter()
+            .filter(|record| record.kind == RecordKind::Data)
+            .map(|record| record.columns.iter().map(|column| column.spine).collect())
+            .collect()
+    }
+
+    #[test]
+    fn spines_are_followed() {
+        let text = "**kern\t**kern\t**dynam\n4c\t4d\tp\n*^\t*\t*\n4c\t4e\t4d\tf\n*v\t*v\t*\t*\n*x\t*x\t*\n4d\t4c\tp\n\
+                    *-\t*+\t*\n*\t**text\t*\n4c\tla\tp\n*-\t*-\t*-\n";
+        assert_eq!(
+            paths(text),
+            [
+                vec![0, 1, 2],
+                vec![0, 0, 1, 2],
+                vec![1, 0, 2],
+                vec![0, 3, 2]
+            ]
+        );
+        let grid = read(text);
+        assert_eq!(grid.spines[2].notes, Some(1));
+        assert_eq!(grid.records.last().unwrap().columns.len(), 3);
+    }
+
+    #[test]
+    fn joins_of_neighbours_stay_apart() {
+        let text = "**kern\t**kern\n*^\t*^\n1\t2\t3\t4\n*v\t*v\t*v\t*v\n1\t2\n";
+        assert_eq!(paths(text), [vec![0, 0, 1, 1], vec![0, 1]]);
+    }
+
+    #[test]
+    fn carriage_returns_belong_to_line_ends() {
+        let found: Vec<_> = lines("a\r\nb\n\nc").collect();
+        assert_eq!(found, [(0, "a"), (3, "b"), (5, ""), (6, "c")]);
+    }
+}

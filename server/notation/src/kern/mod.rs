@@ -1,0 +1,12 @@
+//! Humdrum with `**kern`: read into a score, and intents written back.
+
+mod grid;
+mod interpretation;
+mod layout;
+mod read;
+mod syntax;
+mod token;
+mod transposing;
+mod write;
+
+pub(crate) use syntax::Syntax;

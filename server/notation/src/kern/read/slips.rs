@@ -1,0 +1,63 @@
+//! What could not be read: words for it, and what the grammar could not fit in anywhere.
+
+use score::{Span, Unreadable};
+use tree_sitter::{Node, Tree};
+
+/// Something unreadable, in the words of its caller.
+pub(super) fn slip(
+    span: Span,
+    problem: impl Into<String>,
+    expected: impl Into<String>,
+) -> Unreadable {
+    Unreadable {
+        span,
+        problem: problem.into(),
+        expected: expected.into(),
+    }
+}
+
+/// A record with too few or too many cells.
+pub(super) fn columns(span: Span, cells: usize, columns: usize) -> Unreadable {
+    slip(
+        span,
+        format!("this line has {cells} cells, but {columns} columns run here"),
+        "one cell for each column, single tabs between them, `.`, `*` or `!` where there is nothing to say",
+    )
+}
+
+/// A transposition that has a horn sound above what it reads.
+pub(super) fn octave_high(span: Span) -> Unreadable {
+    slip(
+        span,
+        "this has a horn sound above what it reads, which none does in this clef, so the part is read an octave lower",
+        "data at the horn's own octave, and a transposition such as `*ITrd5c9` for a horn in E flat",
+    )
+}
+
+/// The grammar's errors within a piece, from its start.
+pub(super) fn errors(tree: &Tree, piece: Span, slips: &mut Vec<Unreadable>) {
+    let root = tree.root_node();
+    if root.has_error() {
+        within(root, piece, slips);
+    }
+}
+
+fn within(node: Node<'_>, piece: Span, slips: &mut Vec<Unreadable>) {
+    if node.is_error() || node.is_missing() {
+        let span = Span::from(node.byte_range());
+        if piece.start <= span.start && span.end <= piece.end {
+            slips.push(slip(
+                span.relative_to(piece.start),
+                "this fits nowhere in a Humdrum text",
+                "records of cells between tabs, as in `4c` or `*clefG2`",
+            ));
+        }
+        return;
+    }
+    let mut cursor = node.walk();
+    for child in node.children(&mut cursor) {
+        if child.has_error() {
+            within(child, piece, slips);
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! From the data of a spine to the page: which way `*ITr` is meant, and how far the written notes lie from the data.
+
+use horn::{Crook, CrookName};
+use score::Span;
+use theory::{Interval, Transposition};
+
+use super::interpretation::fits;
+
+/// What a spine says of its transposition, with where it says so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Said {
+    /// `*ITr`.
+    pub(super) page: Option<(Interval, Span)>,
+    /// `*Tr`.
+    pub(super) data: Option<(Interval, Span)>,
+}
+
+/// How a spine's notes are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Reading {
+    /// What leads from the data to the written notes.
+    pub(super) up: Interval,
+    /// What is added to the written notes to get their sound, and where the file says so.
+    pub(super) recorded: Option<(Transposition, Span)>,
+}
+
+/// Weighs what a spine says.
+///
+/// The reference manual writes what leads from the sound to the page (`*ITrd4c7` for a horn in F), an older guide what
+/// leads back (`*ITrd-4c-7`); files of both kinds exist. The crook in the part's name decides: the way that gives its
+/// sound, or else its sound octaves away. Where the name fits neither or names none, the manual is followed, as by far
+/// the most files do.
+pub(super) fn settle(said: &Said, crook: CrookName) -> Reading {
+    let page = said
+        .page
+        .map(|(interval, span)| (meant(interval, crook), span));
+    match (page, said.data) {
+        (Some((up, span)), None) => Reading {
+            up,
+            recorded: Some((Transposition(-up), span)),
+        },
+        (None, Some((moved, span))) => Reading {
+            // The data are what is written.
+            up: Interval::UNISON,
+            recorded: Some((Transposition(-meant(moved, crook)), span)),
+        },
+        (Some((up, span)), Some((moved, _))) => Reading {
+            up: up + -moved,
+            recorded: Some((Transposition(-up), span)),
+        },
+        (None, None) => Reading::default(),
+    }
+}
+
+/// The interval from sound to page that a cell means.
+fn meant(said: Interval, crook: CrookName) -> Interval {
+    // Semitones are what playback goes by; steps that cannot belong to them are a slip of the pen.
+    let manual = if fits(said) {
+        said
+    } else {
+        Interval::from_semitones(said.semitones)
+    };
+    let guide = -manual;
+    let choices: &[Crook] = match &crook {
+        CrookName::Named(crook) => std::slice::from_ref(crook),
+        CrookName::Ambiguous(choices) => choices,
+        CrookName::Unnamed => return manual,
+    };
+    let exact = |up: &Interval| {
+        choices
+            .iter()
+            .any(|crook| crook.transposition().0.semitones == -up.semitones)
+    };
+    // Many files have the data an octave above the horn; the pitch class still tells the direction.
+    let octaves_apart = |up: &Interval| {
+        choices
+            .iter()
+            .any(|crook| (crook.transposition().0.semitones + up.semitones) % 12 == 0)
+    };
+    let both = [manual, guide];
+    let found = both
+        .iter()
+        .find(|up| exact(up))
+        .or_else(|| both.iter().find(|up| octaves_apart(up)));
+    found.copied().unwrap_or(manual)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn up(steps: i32, semitones: i32, name: &str) -> i32 {
+        let said = Said {
+            page: Some((Interval::new(steps, semitones), Span::default())),
+            data: None,
+        };
+        let crook = horn::read_name(name).crook;
+        settle(&said, crook).up.semitones
+    }
+
+    #[test]
+    fn the_name_decides_the_direction() {
+        assert_eq!(up(4, 7, "Corno in F"), 7);
+        assert_eq!(up(-4, -7, "Corno in F"), 7);
+        // An octave above the horn in G, not the guide's horn in F.
+        assert_eq!(up(-4, -7, "Corno in G"), -7);
+        assert_eq!(up(-1, -2, "Corno in D"), -2);
+        assert_eq!(up(-1, -2, "Corno in B"), 2);
+        // The name says E flat, the record F: told elsewhere, read as recorded.
+        assert_eq!(up(4, 7, "Corno in Es"), 7);
+    }
+
+    #[test]
+    fn without_a_crook_the_manual_is_followed() {
+        assert_eq!(up(4, 7, "Corno primo"), 7);
+        assert_eq!(up(-2, -3, "Corno primo"), -3);
+        assert_eq!(up(-4, -7, "Corno primo"), -7);
+        assert_eq!(up(1, 2, "Clarinetto"), 2);
+    }
+
+    #[test]
+    fn displaced_data_are_the_page() {
+        let said = Said {
+            page: None,
+            data: Some((Interval::new(6, 10), Span::default())),
+        };
+        let reading = settle(&said, CrookName::Named(Crook::D));
+        assert_eq!(reading.up, Interval::UNISON);
+        assert_eq!(reading.recorded.unwrap().0.0.semitones, -10);
+    }
+}

@@ -1,0 +1,69 @@
+//! The writing half of Humdrum: each intent in a file of its own, as edits that touch no other spine.
+
+mod find;
+mod ignore;
+mod key;
+mod marks;
+mod name;
+mod pitch;
+mod record;
+mod shown;
+mod transposition;
+
+use score::{Intent, Score, Span};
+
+use crate::edit::{CannotWrite, TextEdit};
+
+/// What the writers look at: a document's text and what was read from it.
+struct Source<'a> {
+    text: &'a str,
+    score: &'a Score,
+}
+
+/// The edits, in document bytes, sorted and apart, that make Humdrum text say an intent.
+///
+/// No edits means that the text says it already.
+///
+/// # Errors
+///
+/// `CannotWrite` when the thing named is not there, or when a spine cannot say the change.
+pub(crate) fn write(
+    text: &str,
+    score: &Score,
+    intent: &Intent,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let source = Source { text, score };
+    let mut edits = match intent {
+        Intent::DropKeySignatures { parts, courtesy } => key::drop(&source, parts, *courtesy),
+        Intent::SetKeySignature { part, key } => key::set(&source, *part, key),
+        Intent::MoveOctaves { notes, octaves } => pitch::octaves(&source, notes, *octaves),
+        Intent::MoveNote { note, to } => pitch::note(&source, *note, *to),
+        Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
+        Intent::ReplaceMark { mark, with } => marks::replace_mark(&source, *mark, with),
+        Intent::RemoveMark { mark } => marks::remove(&source, *mark),
+        Intent::SetTransposition {
+            part,
+            transposition,
+        } => transposition::write(&source, *part, *transposition),
+        Intent::NamePart { part, name } => name::write(&source, *part, name),
+        Intent::IgnoreHere { at, rule } => Ok(ignore::here(&source, *at, rule)),
+        Intent::IgnoreInFile { rule } => Ok(ignore::in_file(&source, rule)),
+    }?;
+    edits.sort_by_key(|edit| edit.span);
+    // Text that two intents or two branches agree on is written once.
+    edits.dedup();
+    Ok(edits)
+}
+
+/// A refusal with its reason.
+fn cannot<T>(why: impl Into<String>) -> Result<T, CannotWrite> {
+    Err(CannotWrite { why: why.into() })
+}
+
+/// An edit that puts `text` in place of a span.
+fn replace(span: Span, text: impl Into<String>) -> TextEdit {
+    TextEdit {
+        span,
+        text: text.into(),
+    }
+}

@@ -1,0 +1,12 @@
+//! MusicXML 4.0, as text or in its compressed package.
+
+mod outline;
+mod package;
+mod read;
+mod scan;
+mod syntax;
+mod tree;
+mod write;
+
+pub(crate) use package::Package;
+pub(crate) use syntax::Syntax;

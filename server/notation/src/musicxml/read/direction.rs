@@ -1,0 +1,183 @@
+//! Directions: words, dynamics, hairpins, tempo and rehearsal marks over or under the staff.
+
+use score::{EventKind, Mark, MarkKind, Sign, Span, TempoMark, Text};
+use theory::{Quarters, Tempo};
+
+use super::notations;
+use crate::musicxml::tree::Element;
+
+/// What a `<direction>` says, in order, each with its place.
+pub(super) fn read(direction: Element<'_>) -> Vec<(Span, EventKind)> {
+    let mut said = Vec::new();
+    let mut tempo = TempoMark {
+        words: None,
+        tempo: None,
+    };
+    let mut tempo_at = direction.span();
+    for kind in direction.named("direction-type") {
+        if let Some((span, text)) = words(kind) {
+            let slow_or_fast = horn::tempo_of(&text.text).is_some();
+            if tempo.words.is_none() && (slow_or_fast || kind.child("metronome").is_some()) {
+                tempo.words = Some(text.text.trim().to_owned());
+                tempo_at = span;
+            }
+            said.push((span, EventKind::Mark(word_mark(text))));
+        }
+        for child in kind.children() {
+            if let Some(mark) = sign(child) {
+                said.push((child.span(), EventKind::Mark(mark)));
+            }
+            match child.name() {
+                "rehearsal" => {
+                    let name = child.words().trim().to_owned();
+                    said.push((child.span(), EventKind::Section(name)));
+                }
+                "metronome" => {
+                    tempo.tempo = metronome(child);
+                    tempo_at = child.span();
+                }
+                _ => {}
+            }
+        }
+    }
+    let sound = direction.child("sound");
+    if let Some(sound) = sound {
+        if tempo.tempo.is_none() {
+            tempo.tempo = sound_tempo(sound);
+        }
+        said.extend(mute(sound));
+    }
+    if tempo.words.is_some() || tempo.tempo.is_some() {
+        said.push((tempo_at, EventKind::Tempo(tempo)));
+    }
+    said
+}
+
+/// What a `<sound>` of its own says.
+pub(super) fn sound(sound: Element<'_>) -> Vec<(Span, EventKind)> {
+    let tempo = sound_tempo(sound).map(|tempo| {
+        let mark = TempoMark {
+            words: None,
+            tempo: Some(tempo),
+        };
+        (sound.span(), EventKind::Tempo(mark))
+    });
+    tempo.into_iter().chain(mute(sound)).collect()
+}
+
+/// The words of a `<direction-type>` as one text: a change of font in the middle makes several elements of them.
+fn words(kind: Element<'_>) -> Option<(Span, Text)> {
+    let mut all = kind.named("words");
+    let first = all.next()?;
+    let (mut span, mut text) = (
+        first.span(),
+        Text {
+            text: first.words(),
+            span: first.inner(),
+        },
+    );
+    for more in all {
+        span = span.joined(more.span());
+        text.text.push_str(&more.words());
+        text.span = text.span.joined(more.inner());
+    }
+    Some((span, text))
+}
+
+/// A playing sign written as words is the sign.
+fn word_mark(text: Text) -> Mark {
+    let kind = match text.text.trim() {
+        "+" => MarkKind::Sign(Sign::Plus),
+        "o" | "°" | "○" => MarkKind::Sign(Sign::Circle),
+        _ => MarkKind::Words(text),
+    };
+    Mark {
+        on_note: matches!(kind, MarkKind::Sign(_)),
+        kind,
+    }
+}
+
+fn sign(child: Element<'_>) -> Option<Mark> {
+    let place = |kind| {
+        Some(Mark {
+            kind,
+            on_note: false,
+        })
+    };
+    match child.name() {
+        "dynamics" => notations::dynamic(child),
+        "wedge" => match child.attribute("type").as_deref() {
+            Some("crescendo") => place(MarkKind::HairpinStart(true)),
+            Some("diminuendo") => place(MarkKind::HairpinStart(false)),
+            Some("stop") => place(MarkKind::HairpinEnd),
+            _ => None,
+        },
+        "symbol" => notations::glyph_sign(child.words().trim()).map(|sign| Mark {
+            kind: MarkKind::Sign(sign),
+            on_note: true,
+        }),
+        _ => None,
+    }
+}
+
+/// The length of a note value by its name, in quarter notes.
+fn value(name: &str) -> Option<Quarters> {
+    let (over, under) = match name {
+        "long" => (16, 1),
+        "breve" => (8, 1),
+        "whole" => (4, 1),
+        "half" => (2, 1),
+        "quarter" => (1, 1),
+        "eighth" => (1, 2),
+        "16th" => (1, 4),
+        "32nd" => (1, 8),
+        "64th" => (1, 16),
+        _ => return None,
+    };
+    Some(Quarters::new(over, under))
+}
+
+/// The speed a `<metronome>` gives; one that sets two note values equal gives none.
+fn metronome(metronome: Element<'_>) -> Option<Tempo> {
+    let mut beat = Quarters::ZERO;
+    let mut dot = Quarters::ZERO;
+    for child in metronome.children() {
+        match child.name() {
+            "beat-unit" if !beat.is_zero() => return None,
+            "beat-unit" => {
+                beat = value(child.words().trim())?;
+                dot = beat.over(2);
+            }
+            "beat-unit-dot" => {
+                beat += dot;
+                dot = dot.over(2);
+            }
+            _ => {}
+        }
+    }
+    // Often more than a number: `ca. 60`, `60-66`.
+    let words = metronome.value("per-minute")?;
+    let start = words.find(|c: char| c.is_ascii_digit())?;
+    let rest = &words[start..];
+    let end = rest
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(rest.len());
+    let rate: f64 = rest[..end].trim_end_matches('.').parse().ok()?;
+    (rate > 0.0 && !beat.is_zero()).then(|| Tempo::beats_a_minute(beat, rate))
+}
+
+/// `<sound tempo="…">` counts quarter notes a minute.
+fn sound_tempo(sound: Element<'_>) -> Option<Tempo> {
+    let rate: f64 = sound.attribute("tempo")?.trim().parse().ok()?;
+    (rate > 0.0).then(|| Tempo::quarters_a_minute(rate))
+}
+
+/// A mute that only playback is told of: nothing on the page says it to the player.
+fn mute(sound: Element<'_>) -> Option<(Span, EventKind)> {
+    let mute = sound.child("play")?.child("mute")?;
+    let mark = Mark {
+        kind: MarkKind::Sign(Sign::Other(format!("mute {}", mute.words().trim()))),
+        on_note: false,
+    };
+    Some((mute.span(), EventKind::Mark(mark)))
+}

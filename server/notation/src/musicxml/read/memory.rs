@@ -1,0 +1,204 @@
+//! What the last reading knew: every measure, found again by its text and what was in force before it.
+
+use std::borrow::Cow;
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use ropey::Rope;
+use score::{Score, Span};
+
+use super::assemble;
+use super::header::{self, Header, PartHead};
+use super::measure::{self, ReadMeasure};
+use super::state::{State, digest};
+use crate::musicxml::outline::{self, Chunk, Outline};
+
+/// A score's layout and its measures as they were read, their places kept up to date under edits.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Memory {
+    outline: Outline,
+    header: Arc<Header>,
+    /// One for each chunk of the outline.
+    known: Vec<Known>,
+    /// Whether an edit has touched something outside the measures, so that the layout must be found again.
+    moved: bool,
+}
+
+/// A measure as it was read.
+#[derive(Debug, Clone)]
+struct Known {
+    /// Stands for its text and what was in force before it.
+    key: u128,
+    /// Stands for what was in force before it.
+    entry: u128,
+    read: Arc<ReadMeasure>,
+    /// Whether an edit has touched it since.
+    touched: bool,
+}
+
+impl Memory {
+    /// Reads a text for the first time.
+    pub(crate) fn of(rope: &Rope) -> (Self, Score) {
+        let mut memory = Self {
+            moved: true,
+            ..Self::default()
+        };
+        let score = memory.reread(rope);
+        (memory, score)
+    }
+
+    pub(crate) const fn outline(&self) -> &Outline {
+        &self.outline
+    }
+
+    /// Notes that `old` was replaced by so many bytes.
+    pub(crate) fn edited(&mut self, old: Span, new_length: usize) {
+        if self.moved {
+            return;
+        }
+        let chunks = &mut self.outline.chunks;
+        let at = chunks.partition_point(|chunk| chunk.span.end < old.end);
+        let within = chunks.get(at).is_some_and(|chunk| {
+            let content = chunk.content();
+            !chunk.is_unended()
+                && content.start <= old.start
+                && old.end <= content.end
+                && chunk.tail > 0
+        });
+        if !within || self.outline.broken {
+            self.moved = true;
+            return;
+        }
+        let shift = |place: &mut usize| *place = *place - old.len() + new_length;
+        shift(&mut chunks[at].span.end);
+        self.known[at].touched = true;
+        let later = chunks[at + 1..].iter_mut().map(|chunk| &mut chunk.span);
+        let slips = self.outline.slips.iter_mut().map(|slip| &mut slip.span);
+        for span in later.chain(slips).chain(&mut self.outline.comments) {
+            if span.start >= old.end {
+                shift(&mut span.start);
+                shift(&mut span.end);
+            } else if span.end >= old.end {
+                shift(&mut span.end);
+            }
+        }
+    }
+
+    /// Reads what the edits have changed.
+    pub(crate) fn reread(&mut self, rope: &Rope) -> Score {
+        let whole = |(chunk, known): (&Chunk, &Known)| {
+            !known.touched || outline::is_whole(&slice(rope, chunk.content()))
+        };
+        if !self.moved && !self.outline.chunks.iter().zip(&self.known).all(whole) {
+            self.moved = true;
+        }
+        let mut old = HashMap::new();
+        if self.moved {
+            let text = rope.to_string();
+            self.outline = Outline::of(&text);
+            let header = self.outline.header;
+            self.header = Arc::new(match self.outline.root {
+                Some(_) => header::read(&text[header.range()], header.start),
+                None => Header::default(),
+            });
+            old.extend(self.known.drain(..).map(|known| (known.key, known.read)));
+            self.read(&|span| Cow::Borrowed(&text[span.range()]), &old);
+        } else {
+            self.read(&|span| slice(rope, span), &old);
+        }
+        self.moved = false;
+        self.score(rope)
+    }
+
+    /// Brings every measure up to date; measures that stand as they stood are not even looked at.
+    fn read<'t>(
+        &mut self,
+        text: &dyn Fn(Span) -> Cow<'t, str>,
+        old: &HashMap<u128, Arc<ReadMeasure>>,
+    ) {
+        let mut exits: HashMap<Arc<str>, Arc<ReadMeasure>> = HashMap::new();
+        let mut known = Vec::with_capacity(self.outline.chunks.len());
+        for (index, chunk) in self.outline.chunks.iter().enumerate() {
+            let before = exits.get(&chunk.part);
+            let start;
+            let (state, entry) = match before {
+                Some(read) => (&read.exit, read.exit_digest),
+                None => {
+                    start = self.start(&chunk.part);
+                    let digest = start.digest();
+                    (&start, digest)
+                }
+            };
+            let measure = match self.known.get(index) {
+                Some(same) if !same.touched && same.entry == entry => same.clone(),
+                _ => {
+                    let text = text(chunk.span);
+                    let key = digest(&(text.as_ref(), chunk.is_unended(), entry));
+                    let read = old.get(&key).cloned().unwrap_or_else(|| {
+                        let unended = chunk.is_unended();
+                        Arc::new(measure::read(&text, unended, state.clone()))
+                    });
+                    Known {
+                        key,
+                        entry,
+                        read,
+                        touched: false,
+                    }
+                }
+            };
+            exits.insert(Arc::clone(&chunk.part), Arc::clone(&measure.read));
+            known.push(measure);
+        }
+        self.known = known;
+    }
+
+    /// What is in force at a part's start.
+    fn start(&self, part: &str) -> State {
+        let head = self.header.parts.iter().find(|head| head.id == part);
+        let concert = head.filter(|_| self.header.concert);
+        State::at_start(concert.map(PartHead::interval))
+    }
+
+    fn score(&self, rope: &Rope) -> Score {
+        let Some((_, root)) = self.outline.root else {
+            return Score {
+                unreadable: self.outline.slips.clone(),
+                ..Score::default()
+            };
+        };
+        let reads: Vec<Arc<ReadMeasure>> = self
+            .known
+            .iter()
+            .map(|known| Arc::clone(&known.read))
+            .collect();
+        let words = |span: Span| {
+            let lines = lines_around(rope, span);
+            (slice(rope, lines).into_owned(), lines.start)
+        };
+        assemble::score(
+            &self.outline,
+            &self.header,
+            &reads,
+            rope.len_bytes(),
+            root,
+            &words,
+        )
+    }
+}
+
+/// A stretch of a rope as one text.
+fn slice(rope: &Rope, span: Span) -> Cow<'_, str> {
+    rope.byte_slice(span.range()).into()
+}
+
+/// The lines that a span touches.
+fn lines_around(rope: &Rope, span: Span) -> Span {
+    let start = rope.line_to_byte(rope.byte_to_line(span.start));
+    let last = rope.byte_to_line(span.end) + 1;
+    let end = if last < rope.len_lines() {
+        rope.line_to_byte(last)
+    } else {
+        rope.len_bytes()
+    };
+    Span::new(start, end)
+}

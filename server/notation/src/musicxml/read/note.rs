@@ -1,0 +1,195 @@
+//! Notes, rests, chords and grace notes.
+
+use score::{AlterationFrom, Event, EventKind, Note, Rest};
+use theory::{Pitch, Quarters, WrittenPitch};
+
+use super::measure::{Leader, Met, Reader};
+use super::{notations, pitch};
+use crate::musicxml::tree::Element;
+
+impl Reader {
+    /// Takes in a `<note>`, which may be a rest.
+    pub(super) fn note(&mut self, note: Element<'_>) {
+        let grace = note.child("grace").is_some();
+        let chord = note.child("chord").is_some();
+        let length = if grace {
+            Quarters::ZERO
+        } else {
+            self.duration(note)
+        };
+        let leader = self.leader.filter(|_| chord);
+        let offset = leader.map_or(self.at, |leader| leader.offset);
+        let layer = self.state.layer(note.value("voice"));
+        // Cues show what others play, and what is not printed nobody reads: to the player both are silence.
+        let silent = note.child("cue").is_some() || note.says("print-object", "no");
+        let event = self.events.len();
+        if silent || note.child("rest").is_some() {
+            if !chord {
+                self.rest(note, length, layer, !silent);
+            }
+        } else if let Some(element) = note.child("pitch") {
+            self.marks(note, leader, offset);
+            self.pitched(note, element, length, layer, leader, offset);
+        } else if note.child("unpitched").is_none() {
+            self.slip(
+                note.open(),
+                "this note has neither pitch nor rest".to_owned(),
+                "<pitch><step>C</step><octave>5</octave></pitch> or <rest/>",
+            );
+        }
+        if leader.is_none() {
+            self.leader = Some(Leader { event, offset });
+        }
+        if !grace && !chord {
+            self.advance(length);
+        }
+    }
+
+    fn rest(&mut self, note: Element<'_>, length: Quarters, layer: u8, visible: bool) {
+        let full = note
+            .child("rest")
+            .is_some_and(|rest| rest.says("measure", "yes"));
+        let fills = self.at.is_zero() && self.state.meter.is_some_and(|m| m.bar() == length);
+        let rest = Rest {
+            length,
+            visible,
+            whole_bar: full || fills,
+            layer,
+        };
+        self.push(note.span(), EventKind::Rest(rest));
+    }
+
+    /// The marks at a note; those of a further note of a chord belong to the whole chord.
+    fn marks(&mut self, note: Element<'_>, leader: Option<Leader>, offset: Quarters) {
+        let first = leader.map_or(self.events.len(), |leader| leader.event);
+        for (place, (element, mark)) in (first..).zip(notations::marks(note)) {
+            let event = Event {
+                offset,
+                span: element.span(),
+                kind: EventKind::Mark(mark),
+            };
+            self.events.insert(place.min(self.events.len()), event);
+        }
+    }
+
+    fn pitched(
+        &mut self,
+        note: Element<'_>,
+        element: Element<'_>,
+        length: Quarters,
+        layer: u8,
+        leader: Option<Leader>,
+        offset: Quarters,
+    ) {
+        let shown = match pitch::pitch(element) {
+            Ok(shown) => shown,
+            Err(problem) => {
+                self.slip(
+                    element.span(),
+                    problem,
+                    "<step>F</step><alter>1</alter><octave>4</octave>, octave 4 being that of middle C",
+                );
+                return;
+            }
+        };
+        let written = match self.state.concert {
+            Some(interval) => shown.transposed(-interval),
+            None => shown,
+        };
+        let ties = |kind| {
+            note.named("tie").any(|tie| tie.says("type", kind))
+                || note
+                    .named("notations")
+                    .flat_map(|notations| notations.named("tied"))
+                    .any(|tied| tied.says("type", kind))
+        };
+        let tied_from = ties("stop");
+        let alteration_from = self.alteration_from(note, shown, tied_from, offset);
+        self.slurs(note, layer);
+        let event = Note {
+            written: WrittenPitch(written),
+            length,
+            alteration_from,
+            pitch_span: element.span(),
+            tied_from,
+            tied_to: ties("start"),
+            grace: note.child("grace").is_some(),
+            chord: leader.is_some(),
+            slurred_to_next: self.state.slurs.iter().any(|(of, _)| *of == layer),
+            layer,
+        };
+        self.events.push(Event {
+            offset,
+            span: note.span(),
+            kind: EventKind::Note(event),
+        });
+    }
+
+    /// Why a note is altered; an accidental at it is remembered to the barline.
+    fn alteration_from(
+        &mut self,
+        note: Element<'_>,
+        shown: Pitch,
+        tied_from: bool,
+        offset: Quarters,
+    ) -> AlterationFrom {
+        let staff = note.child_number("staff").unwrap_or(1);
+        if note.child("accidental").is_some() {
+            self.accidentals.push(Met {
+                staff,
+                letter: shown.letter,
+                octave: shown.octave,
+                offset,
+                alteration: shown.alteration.0,
+            });
+            return AlterationFrom::Accidental;
+        }
+        if tied_from {
+            return AlterationFrom::Tie;
+        }
+        // By time, not by the text: another voice's accidental may stand earlier and sound later.
+        let met = self
+            .accidentals
+            .iter()
+            .filter(|met| met.staff == staff && met.offset <= offset)
+            .filter(|met| (met.letter, met.octave) == (shown.letter, shown.octave))
+            .max_by_key(|met| met.offset);
+        let key = self.state.key(staff);
+        let on_page = self
+            .state
+            .concert
+            .map_or(key, |interval| pitch::moved(key, interval));
+        let key = on_page.alteration(shown.letter);
+        match met {
+            Some(met) if met.alteration == shown.alteration.0 => AlterationFrom::Bar,
+            None if key == shown.alteration && key.0 != 0 => AlterationFrom::Key,
+            _ => AlterationFrom::Nothing,
+        }
+    }
+
+    fn slurs(&mut self, note: Element<'_>, layer: u8) {
+        let slurs = note
+            .named("notations")
+            .flat_map(|notations| notations.named("slur"));
+        for slur in slurs {
+            let number = slur
+                .attribute("number")
+                .and_then(|number| number.trim().parse().ok())
+                .unwrap_or(1);
+            match slur.attribute("type").as_deref() {
+                Some("start") if !self.state.slurs.contains(&(layer, number)) => {
+                    self.state.slurs.push((layer, number));
+                }
+                Some("stop") => {
+                    let own = self.state.slurs.iter().position(|s| *s == (layer, number));
+                    // A slur may end in another voice than it began in.
+                    let place = own.or_else(|| self.state.slurs.iter().position(|s| s.1 == number));
+                    if let Some(place) = place {
+                        self.state.slurs.remove(place);
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+}

@@ -1,0 +1,85 @@
+//! All that one measure of a part hands to the next.
+
+use std::hash::Hash;
+
+use ahash::RandomState;
+use theory::{Interval, Key, Meter};
+
+/// What is in force in a part at the start of a measure.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(crate) struct State {
+    /// How many units of `duration` make a quarter note.
+    pub(super) divisions: i64,
+    /// The key of each staff, the first staff's first.
+    pub(super) keys: Vec<Key>,
+    pub(super) meter: Option<Meter>,
+    /// In a score at concert pitch, what is added to the part's own written pitch.
+    pub(super) concert: Option<Interval>,
+    /// Open slurs: the line they belong to and their number.
+    pub(super) slurs: Vec<(u8, u8)>,
+    /// The voices by the order in which they first came; the first is the main line.
+    pub(super) voices: Vec<String>,
+}
+
+/// No more staves of one part than this are kept apart.
+const MOST_STAVES: usize = 16;
+
+impl State {
+    /// What holds at the start of a part; `concert` as for the field.
+    pub(super) fn at_start(concert: Option<Interval>) -> Self {
+        Self {
+            divisions: 1,
+            keys: vec![Key::NONE],
+            meter: None,
+            concert,
+            slurs: Vec::new(),
+            voices: Vec::new(),
+        }
+    }
+
+    /// The key of a staff, counted from 1.
+    pub(super) fn key(&self, staff: usize) -> Key {
+        let place = staff.clamp(1, MOST_STAVES) - 1;
+        let key = self.keys.get(place).or(self.keys.first());
+        key.copied().unwrap_or(Key::NONE)
+    }
+
+    /// Sets the key of a staff, counted from 1, or of all.
+    pub(super) fn set_key(&mut self, staff: Option<usize>, key: Key) {
+        let Some(staff) = staff else {
+            self.keys = vec![key];
+            return;
+        };
+        let place = staff.clamp(1, MOST_STAVES) - 1;
+        let first = self.key(1);
+        if self.keys.len() <= place {
+            self.keys.resize(place + 1, first);
+        }
+        self.keys[place] = key;
+    }
+
+    /// The line a voice is, the main one being 0; notes that name none are in voice 1.
+    pub(super) fn layer(&mut self, voice: Option<String>) -> u8 {
+        let voice = voice.unwrap_or_else(|| "1".to_owned());
+        let place = self.voices.iter().position(|known| *known == voice);
+        let place = place.unwrap_or_else(|| {
+            if self.voices.len() < usize::from(u8::MAX) {
+                self.voices.push(voice);
+            }
+            self.voices.len() - 1
+        });
+        u8::try_from(place).unwrap_or(u8::MAX)
+    }
+
+    /// What stands for the whole state, twice hashed, so that chance meetings are out of the question.
+    pub(super) fn digest(&self) -> u128 {
+        digest(self)
+    }
+}
+
+/// A hash of 128 bits.
+pub(super) fn digest(of: &impl Hash) -> u128 {
+    let hash =
+        |seed: u64| u128::from(RandomState::with_seeds(seed, seed ^ 0x5bd1, 3, 7).hash_one(of));
+    hash(11) << 64 | hash(0x9e37)
+}

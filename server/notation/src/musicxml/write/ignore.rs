@@ -1,0 +1,138 @@
+//! Comments that tell this tool to keep silent about a rule, at a place or in the whole file.
+
+use score::{DirectiveKind, Span};
+
+use super::page::Source;
+use super::shape::gap;
+use super::{cannot, insert};
+use crate::edit::{CannotWrite, TextEdit};
+
+/// A comment above the line of a place, or one more name in the comment that stands there.
+pub(super) fn here(
+    source: &Source<'_>,
+    at: Span,
+    rule: &str,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let text = source.text;
+    let line = line_start(text, at.start);
+    let above = directives(source).into_iter().find_map(|said| match said {
+        (span, true, DirectiveKind::Ignore { rules }) => {
+            let stands_above = line_start(text, line.checked_sub(1)?) <= span.start;
+            (stands_above && span.end <= line).then_some((span, rules))
+        }
+        _ => None,
+    });
+    if let Some((span, rules)) = above {
+        return Ok(merged(text, span, rules, rule));
+    }
+    let Some(page) = source.around(at.start) else {
+        return cannot("a comment cannot stand there");
+    };
+    let comment = format!("<!-- bellhand: ignore {rule} -->");
+    let words = text[line..].len() - text[line..].trim_start_matches([' ', '\t']).len() + line;
+    let first = words.checked_sub(page.base);
+    let begins = first.is_some_and(|first| {
+        page.tree.starting(first).is_some()
+            || page
+                .tree
+                .elements()
+                .any(|e| e.inner().end == first && !e.is_one_tag())
+    });
+    let end = line_break(text, line);
+    if begins {
+        let indent = &text[line..words];
+        return Ok(vec![insert(line, format!("{indent}{comment}{end}"))]);
+    }
+    // Many elements on one line: the one that is meant gets a line to itself.
+    let Some(element) = page.tree.around(at.start - page.base) else {
+        return cannot("a comment cannot stand there");
+    };
+    let span = page.place(element.span());
+    Ok(vec![
+        insert(span.start, format!("{end}{comment}{end}")),
+        insert(span.end, end),
+    ])
+}
+
+/// A comment before the score begins, or one more name in the comment that is there.
+pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, CannotWrite> {
+    let text = source.text;
+    let there = directives(source)
+        .into_iter()
+        .find_map(|(span, _, kind)| match kind {
+            DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
+            _ => None,
+        });
+    if let Some((span, rules)) = there {
+        return Ok(merged(text, span, rules, rule));
+    }
+    let Some((_, root)) = source.outline.root else {
+        return cannot("the file is no score");
+    };
+    let before = gap(text, root.start);
+    let end = if before.is_empty() {
+        line_break(text, root.start)
+    } else {
+        before
+    };
+    let comment = format!("<!-- bellhand: ignore in file {rule} -->{end}");
+    Ok(vec![insert(root.start, comment)])
+}
+
+/// All instructions in the file: where, whether alone on their lines, and what.
+fn directives<'a>(source: &Source<'a>) -> Vec<(Span, bool, &'a DirectiveKind)> {
+    let of_pieces = source
+        .score
+        .pieces
+        .iter()
+        .flat_map(|placed| &placed.piece.directives);
+    source
+        .score
+        .directives
+        .iter()
+        .chain(of_pieces)
+        .map(|said| (said.span, said.own_line, &said.kind))
+        .collect()
+}
+
+/// One more rule in an instruction's list, before the reason that may follow.
+fn merged(text: &str, span: Span, rules: &[String], rule: &str) -> Vec<TextEdit> {
+    if rules.iter().any(|known| known == rule) {
+        return Vec::new();
+    }
+    let words = text.get(span.range()).unwrap_or_default();
+    let head = words.find(':').map_or(0, |colon| colon + 1);
+    let names = words[head..]
+        .find(':')
+        .map_or(words.len(), |colon| head + colon);
+    let at = words[..names].trim_end_matches([' ', '\t', ',']).len();
+    vec![insert(span.start + at, format!(", {rule}"))]
+}
+
+/// Where the line that holds a byte begins.
+fn line_start(text: &str, byte: usize) -> usize {
+    let bytes = text.as_bytes();
+    let mut at = byte.min(bytes.len());
+    // Between CR and LF one is still on the line that they end.
+    if at > 0 && bytes[at - 1] == b'\r' && bytes.get(at) == Some(&b'\n') {
+        at -= 1;
+    }
+    while at > 0 && !matches!(bytes[at - 1], b'\n' | b'\r') {
+        at -= 1;
+    }
+    at
+}
+
+/// The line end that the text uses before a line, or anywhere.
+fn line_break(text: &str, line: usize) -> &str {
+    let before = &text[..line];
+    if before.ends_with("\r\n") {
+        "\r\n"
+    } else if before.ends_with('\r') {
+        "\r"
+    } else if before.ends_with('\n') || !text.contains("\r\n") {
+        "\n"
+    } else {
+        "\r\n"
+    }
+}

@@ -1,0 +1,81 @@
+//! The writing half of MusicXML: each intent in a file of its own, all of them as the fewest edits that say it.
+
+mod accidentals;
+mod attributes;
+mod ignore;
+mod keys;
+mod marks;
+mod name;
+mod notes;
+mod page;
+mod pitches;
+mod shape;
+mod transposition;
+
+use score::{Intent, Score, Span};
+
+use self::page::Source;
+use super::outline::Outline;
+use crate::edit::{CannotWrite, TextEdit};
+
+/// The edits, in document bytes, sorted and apart, that make MusicXML say an intent.
+///
+/// All that the intent does not touch stays byte for byte, and what was valid stays so. No edits means that the text
+/// says it already. Fails when the thing named is not there, or when the format cannot say the change.
+pub(super) fn write(
+    text: &str,
+    outline: &Outline,
+    score: &Score,
+    intent: &Intent,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let source = Source {
+        text,
+        outline,
+        score,
+    };
+    let mut edits = match intent {
+        Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(&source, parts, *courtesy),
+        Intent::SetKeySignature { part, key } => keys::set(&source, *part, *key),
+        Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(&source, notes, *octaves),
+        Intent::MoveNote { note, to } => pitches::to(&source, *note, *to),
+        Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
+        Intent::ReplaceMark { mark, with } => marks::replace(&source, *mark, with),
+        Intent::RemoveMark { mark } => marks::remove(&source, *mark),
+        Intent::SetTransposition {
+            part,
+            transposition,
+        } => transposition::write(&source, *part, *transposition),
+        Intent::NamePart { part, name } => name::write(&source, *part, name),
+        Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
+        Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),
+    }?;
+    edits.sort_by_key(|edit| edit.span);
+    // What is added at one place is one edit, so that nobody has to care for an order.
+    edits.dedup_by(|later, earlier| {
+        let joined = earlier.span.is_empty() && later.span.start == earlier.span.start;
+        if joined {
+            earlier.span = later.span;
+            earlier.text.push_str(&later.text);
+        }
+        joined
+    });
+    Ok(edits)
+}
+
+/// A refusal with its reason.
+fn cannot<T>(why: impl Into<String>) -> Result<T, CannotWrite> {
+    Err(CannotWrite { why: why.into() })
+}
+
+/// An edit that puts `text` in place of a span.
+fn replace(span: Span, text: impl Into<String>) -> TextEdit {
+    TextEdit {
+        span,
+        text: text.into(),
+    }
+}
+
+/// An edit that adds `text` before a byte.
+fn insert(at: usize, text: impl Into<String>) -> TextEdit {
+    replace(Span::new(at, at), text)
+}

@@ -1,0 +1,70 @@
+//! Moving notes by octaves or to another pitch, with all they are tied to.
+
+use score::Span;
+use theory::{Pitch, WrittenPitch};
+
+use super::accidentals::Change;
+use super::page::Source;
+use super::{cannot, notes};
+use crate::edit::{CannotWrite, TextEdit};
+use crate::musicxml::read::pitch::sign_word;
+
+/// The octaves that the format has (MusicXML 4.0, `octave`).
+const OCTAVES: std::ops::RangeInclusive<i8> = 0..=9;
+
+/// Octaves are rewritten, and accidentals where notes came to rely on others.
+pub(super) fn by_octaves(
+    source: &Source<'_>,
+    spans: &[Span],
+    octaves: i8,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    if octaves == 0 {
+        return Ok(Vec::new());
+    }
+    repitched(source, spans, |pitch| Pitch {
+        octave: pitch.octave.saturating_add(octaves),
+        ..pitch
+    })
+}
+
+/// The note gets another pitch.
+pub(super) fn to(
+    source: &Source<'_>,
+    note: Span,
+    to: WrittenPitch,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    if sign_word(to.0.alteration.0).is_none() {
+        return cannot("there is no accidental for more than three sharps or flats");
+    }
+    repitched(source, &[note], |_| to.0)
+}
+
+fn repitched(
+    source: &Source<'_>,
+    spans: &[Span],
+    to: impl Fn(Pitch) -> Pitch,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let mut edits = Vec::new();
+    for (part, named) in notes::named(source, spans)? {
+        let all = notes::of_part(part);
+        let mut change = Change::of(part);
+        for note in named {
+            let place = all
+                .iter()
+                .position(|other| other.pitch_span == note.pitch_span);
+            let new = to(note.note.written.0);
+            if !OCTAVES.contains(&new.octave) {
+                return cannot("that is outside the octaves that can be written");
+            }
+            for at in place
+                .map(|place| notes::tied(&all, place))
+                .into_iter()
+                .flatten()
+            {
+                change.pitches.insert(all[at].pitch_span, new);
+            }
+        }
+        edits.extend(change.edits(source)?);
+    }
+    Ok(edits)
+}
