@@ -1,26 +1,40 @@
 //! The instrument: what a horn can play, how it is played, and who says so.
 
+mod breath;
 mod caution;
 mod compass;
 mod crook;
 mod crook_name;
 mod dynamics;
+mod edge;
 mod fingering;
 mod fingering_chart;
+mod hand_horn;
+mod hand_time;
+mod levels;
+mod lines;
 mod mute;
 mod name;
 mod name_words;
+mod natural_name;
 mod players;
 mod rip;
+mod rip_time;
+mod seating;
 mod series;
+mod softness;
 mod source;
 mod staff;
+mod stamina;
 mod stopping;
 mod tempo_words;
 mod term_words;
 mod terms;
+mod trill;
+mod valve_work;
 mod words;
 
+pub use breath::{AirUse, breath_lasts, breaths_with_snatching, time_to_breathe};
 pub use caution::caution;
 pub use compass::{
     Height, Level, ParseLevelError, Register, comfortable, extreme_high, extreme_low, highest,
@@ -29,16 +43,31 @@ pub use compass::{
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
 pub use dynamics::Dynamic;
+pub use edge::{edge_attacks, edge_window, near_a_limit};
 pub use fingering::{Fingering, fingering_source, fingerings};
+pub use hand_horn::{HandNote, hand_note, time_to_change_crook};
+pub use hand_time::{time_to_lower_bells, time_to_raise_bells, time_to_turn_hand};
+pub use lines::{
+    cold_after, cold_from, double_tongue, fastest_low, leap_from, single_tongue, slow_below,
+    time_to_prepare_leap, tongued_run, wide_leap,
+};
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
 pub use rip::{Rip, nearest_ends, rips};
+pub use rip_time::{time_before_rip, time_for_ripped_partial};
+pub use seating::{Chair, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
+pub use softness::{highest_p_entry, highest_pp_entry};
 pub use source::{Source, Sourced};
 pub use staff::{balance_source, highest_in_bass_clef, lowest_in_treble_clef};
+pub use stamina::{
+    height_load, high_for, high_from, lip_capacity, lip_recovery, loudness_load, middle_of_load,
+};
 pub use stopping::{
     StoppedQuality, lowest_good_stopped, stopped_fingering, stopped_fingering_source,
     stopped_quality,
 };
 pub use tempo_words::{assumed, tempo_of};
 pub use terms::{ForeignMute, Instruction, Language, Term, read_words};
+pub use trill::{TrillWay, highest_lip_trill, lowest_lip_trill, trill_way};
+pub use valve_work::{awkward_change, change_cost, easiest, fast_fingers, fast_run};

@@ -5,6 +5,7 @@ use std::ops::Range;
 use crate::crook::Crook;
 use crate::crook_name::{CrookName, Found, Spelling, crook_at, is_preposition};
 use crate::name_words::{Noun, is_adjective, noun_at};
+use crate::natural_name::says_natural;
 use crate::players::{Players, is_number_word, read_players, roman, unison_at};
 use crate::words::{Kind, Token, tokens};
 
@@ -23,6 +24,8 @@ pub struct PartName {
     pub unison: bool,
     /// Whether the name speaks of more than one player.
     pub plural: bool,
+    /// Whether it is a horn without valves: `Naturhorn`, `corno da caccia`.
+    pub natural: bool,
 }
 
 /// Reads a part's name in English, Italian, French, German, Spanish, Polish or Czech.
@@ -43,6 +46,7 @@ pub fn read_name(name: &str) -> PartName {
         players: numbers,
         unison,
         plural,
+        natural: says_natural(&tokens, at),
     }
 }
 

@@ -57,6 +57,10 @@ pub struct PlayedNote {
     pub tied_to: bool,
     /// Slurred to the next.
     pub slurred_to_next: bool,
+    /// A breath mark after it, and where it stands.
+    pub breath: Option<Span>,
+    /// A trill on it, and where the sign stands.
+    pub trill: Option<Span>,
     /// Which of several lines on the staff it belongs to.
     pub layer: u8,
 }

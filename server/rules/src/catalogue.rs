@@ -1,7 +1,10 @@
 //! The list of all rules.
 
 use crate::rule::Rule;
-use crate::{marks, mute, notation, part, range, rip, section, stopped, text};
+use crate::{
+    bell, breath, line, marks, mute, natural, notation, part, range, rip, section, stamina,
+    stopped, text,
+};
 
 /// All rules, grouped by subject.
 pub static ALL: &[&Rule] = &[
@@ -18,15 +21,35 @@ pub static ALL: &[&Rule] = &[
     &range::too_high::RULE,
     &range::too_low::RULE,
     &range::weak_low::RULE,
+    &range::soft_high::RULE,
+    &range::edge::RULE,
+    &range::wrong_seat::RULE,
     &stopped::too_low::RULE,
     &stopped::no_open::RULE,
     &stopped::mark_clash::RULE,
+    &stopped::no_time::RULE,
+    &stopped::unreachable::RULE,
     &mute::other_kind::RULE,
     &mute::no_time::RULE,
     &mute::not_removed::RULE,
     &mute::already::RULE,
     &rip::off_series::RULE,
     &rip::too_few::RULE,
+    &rip::too_fast::RULE,
+    &rip::downward::RULE,
+    &rip::unmarked::RULE,
+    &bell::no_time::RULE,
+    &line::leap::RULE,
+    &line::cold_high::RULE,
+    &line::trill::RULE,
+    &line::tongue_speed::RULE,
+    &line::low_agility::RULE,
+    &line::awkward_valves::RULE,
+    &breath::no_place::RULE,
+    &stamina::high_too_long::RULE,
+    &stamina::no_rest::RULE,
+    &natural::closed_note::RULE,
+    &natural::crook_change::RULE,
     &section::crossing::RULE,
     &section::pairing::RULE,
     &section::unclear_unison::RULE,

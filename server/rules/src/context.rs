@@ -78,6 +78,10 @@ impl PartContext<'_> {
         self.house.seconds(rule.name, setting)
     }
 
+    pub(crate) fn number(&self, rule: &Rule, setting: &Setting) -> Sourced<f64> {
+        self.house.number(rule.name, setting)
+    }
+
     pub(crate) fn choice(&self, rule: &Rule, setting: &Setting) -> Sourced<&'static str> {
         self.house.choice(rule.name, setting)
     }

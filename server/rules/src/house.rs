@@ -109,6 +109,19 @@ impl House {
         }
     }
 
+    pub(crate) fn number(&self, rule: &'static str, setting: &Setting) -> Sourced<f64> {
+        let Sourced { value, source } = self.value(rule, setting);
+        let number = if let Value::Number(number, _) = value {
+            number
+        } else {
+            0.0
+        };
+        Sourced {
+            value: number,
+            source,
+        }
+    }
+
     pub(crate) fn choice(&self, rule: &'static str, setting: &Setting) -> Sourced<&'static str> {
         let Sourced { value, source } = self.value(rule, setting);
         let word = if let Value::Choice(word) = value {

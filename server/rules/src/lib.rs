@@ -8,13 +8,18 @@ mod house;
 mod rule;
 mod setting;
 
+mod bell;
+mod breath;
+mod line;
 mod marks;
 mod mute;
+mod natural;
 mod notation;
 mod part;
 mod range;
 mod rip;
 mod section;
+mod stamina;
 mod stopped;
 mod text;
 

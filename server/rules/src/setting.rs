@@ -12,6 +12,8 @@ pub enum Kind {
     Pitch,
     /// Seconds.
     Seconds,
+    /// A number of something, such as semitones or notes a second.
+    Number(&'static str),
     /// One of these words.
     Choice(&'static [&'static str]),
 }
@@ -23,6 +25,8 @@ pub enum Value {
     Pitch(WrittenPitch),
     /// Seconds.
     Seconds(f64),
+    /// A number, and of what.
+    Number(f64, &'static str),
     /// One of the words offered.
     Choice(&'static str),
 }
@@ -32,6 +36,7 @@ impl fmt::Display for Value {
         match self {
             Self::Pitch(pitch) => pitch.fmt(f),
             Self::Seconds(seconds) => write!(f, "{seconds} s"),
+            Self::Number(number, of) => write!(f, "{number} {of}"),
             Self::Choice(word) => f.write_str(word),
         }
     }
@@ -72,6 +77,9 @@ impl Setting {
             (Kind::Seconds, Given::Number(seconds)) if (0.0..=600.0).contains(seconds) => {
                 Ok(Value::Seconds(*seconds))
             }
+            (Kind::Number(of), Given::Number(number)) if (0.0..=1000.0).contains(number) => {
+                Ok(Value::Number(*number, of))
+            }
             (Kind::Choice(words), Given::Text(text)) => words
                 .iter()
                 .find(|word| **word == text.as_str())
@@ -87,6 +95,7 @@ impl Setting {
         match self.kind {
             Kind::Pitch => "expected a pitch as written for horn in F, such as \"Bb5\"".to_owned(),
             Kind::Seconds => "expected a number of seconds from 0 to 600".to_owned(),
+            Kind::Number(of) => format!("expected a number of {of} from 0 to 1000"),
             Kind::Choice(words) => format!("expected one of {}", words.join(", ")),
         }
     }
@@ -105,6 +114,14 @@ pub(crate) fn seconds(time: Sourced<theory::Seconds>) -> Sourced<Value> {
     Sourced {
         value: Value::Seconds(time.value.0),
         source: time.source,
+    }
+}
+
+/// A number that stands in the instrument room, as a setting's default.
+pub(crate) fn number(number: Sourced<f64>, of: &'static str) -> Sourced<Value> {
+    Sourced {
+        value: Value::Number(number.value, of),
+        source: number.source,
     }
 }
 

@@ -29,6 +29,9 @@ struct Walk<'a> {
     technique: Technique,
     /// The hand as a sign sets it for the coming note.
     sign: Option<(Hand, Span)>,
+    /// A breath mark and a trill for the coming note.
+    breath: Option<Span>,
+    trill: Option<Span>,
     dynamic: Option<(Dynamic, Span)>,
     solo: Option<Span>,
     /// When the breath now spent was taken.
@@ -56,6 +59,8 @@ pub(super) fn walk(
         convention,
         technique: Technique::default(),
         sign: None,
+        breath: None,
+        trill: None,
         dynamic: None,
         solo: None,
         phrase: None,
@@ -133,6 +138,8 @@ impl Walk<'_> {
             tied_from: note.tied_from,
             tied_to: note.tied_to,
             slurred_to_next: note.slurred_to_next,
+            breath: self.breath.take(),
+            trill: self.trill.take(),
             layer: note.layer,
         });
     }
@@ -199,6 +206,8 @@ impl Walk<'_> {
                 self.technique.hand_mark = Some(span);
                 self.sign = Some((Hand::Open, span));
             }
+            MarkKind::Sign(Sign::Breath) => self.breath = Some(span),
+            MarkKind::Sign(Sign::Trill) => self.trill = Some(span),
             MarkKind::Sign(Sign::Glissando) => self.rips_asked.push(span),
             MarkKind::Dynamic(letters) => {
                 if let Some(dynamic) = Dynamic::read(letters) {

@@ -1,4 +1,7 @@
 //! Rules about rips: fast slurs up or down the harmonic series.
 
+pub mod downward;
 pub mod off_series;
+pub mod too_fast;
 pub mod too_few;
+pub mod unmarked;

@@ -39,7 +39,7 @@ rule! {
     /// L:1/4
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
-    /// "^gliss." G2 g2 |]
+    /// "^gliss." (G2 g2) |]
     /// ```
     "rip/off-series", Warning, Part(check)
 }

@@ -36,7 +36,7 @@ rule! {
     /// L:1/4
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
-    /// "^gliss." C2 c2 |]
+    /// "^gliss." (C2 c2) |]
     /// ```
     "rip/too-few", Warning, Part(check)
 }

@@ -4,4 +4,6 @@ mod passage;
 
 pub mod mark_clash;
 pub mod no_open;
+pub mod no_time;
 pub mod too_low;
+pub mod unreachable;

@@ -60,6 +60,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             note.technique.hand == Hand::Stopped
                 && !note.tied_from
                 && note.height.midi() < lowest.value.midi()
+                && horn::stopped_fingering(note.height).is_some()
         })
         .map(|(index, note)| {
             let quality = horn::stopped_quality(note.height).value;
@@ -67,8 +68,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 StoppedQuality::Good | StoppedQuality::Fuzzy => {
                     ("it gets fuzzy in sound and tuning", Severity::Warning)
                 }
-                StoppedQuality::Poor => ("it hardly speaks", Severity::Error),
-                StoppedQuality::Impossible => ("the hand cannot stop it at all", Severity::Error),
+                // Where no fingering is left at all, another rule speaks.
+                StoppedQuality::Poor | StoppedQuality::Impossible => {
+                    ("it hardly speaks", Severity::Error)
+                }
             };
             let message = format!(
                 "{} is stopped too low. Below {} {what}. Write it an octave higher, or have it muted instead.",

@@ -1,0 +1,36 @@
+//! How long the right hand needs to close or open the bell, and the arms to raise or lower it.
+
+use theory::Seconds;
+
+use crate::source::{Source, Sourced};
+
+/// The shortest note before a change between open and stopped that leaves the hand time to turn.
+///
+/// No published figure was found, only works that ask for quick alternation; this is a chosen default.
+#[must_use]
+pub const fn time_to_turn_hand() -> Sourced<Seconds> {
+    Sourced::new(Seconds(0.2), Source::ProjectChoice)
+}
+
+/// Clock time to take the hand out and raise the bell. No published figure was found; chosen.
+#[must_use]
+pub const fn time_to_raise_bells() -> Sourced<Seconds> {
+    Sourced::new(Seconds(1.0), Source::ProjectChoice)
+}
+
+/// Clock time to lower the bell and put the hand back. No published figure was found; chosen.
+#[must_use]
+pub const fn time_to_lower_bells() -> Sourced<Seconds> {
+    Sourced::new(Seconds(1.0), Source::ProjectChoice)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_hand_turns_faster_than_a_bell_rises() {
+        assert!(time_to_turn_hand().value < time_to_raise_bells().value);
+        assert!(time_to_turn_hand().value < time_to_lower_bells().value);
+    }
+}

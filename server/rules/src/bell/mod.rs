@@ -1,0 +1,3 @@
+//! Rules about raising the bell.
+
+pub mod no_time;

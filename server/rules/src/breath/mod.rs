@@ -1,0 +1,3 @@
+//! Rules about breathing.
+
+pub mod no_place;

@@ -1,0 +1,89 @@
+//! `natural/crook-change`: no time to change the crook.
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, seconds};
+
+static CHANGE: Setting = Setting {
+    name: "change",
+    what: "Seconds a player needs to change the crook of a natural horn.",
+    kind: Kind::Seconds,
+    default: |_| seconds(horn::time_to_change_crook()),
+};
+
+rule! {
+    /// Too little rest to change the crook of a natural horn.
+    ///
+    /// ## Why it matters
+    /// To change key, the player of a horn without valves takes one loop of tubing out, puts another in and sets it
+    /// to pitch; the new tube is cold and wants a breath or two through it. Without time for that the entry is
+    /// missed or out of tune.
+    ///
+    /// ## What to write instead
+    /// Give a longer rest, let the other pair of horns, crooked in the new key, play the passage, or name a horn
+    /// with valves.
+    ///
+    /// ## Source
+    /// That crooks are changed in a rest: common practice. No published time was found; the seconds are this
+    /// project's choice and yours to set.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=60
+    /// K:none
+    /// V:1 name="Natural horn in D" transpose=-10
+    /// c e g2 | z4 | "^muta in E" z4 | [K:none transpose=-8] c e g2 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=60
+    /// K:none
+    /// V:1 name="Natural horn in D" transpose=-10
+    /// c e g2 | z4 | "^muta in E" z4 | Z4 | [K:none transpose=-8] c e g2 |]
+    /// ```
+    "natural/crook-change", Warning, Part(check), settings: [CHANGE]
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    if !ctx.part.seat.name.natural {
+        return Vec::new();
+    }
+    let needed = ctx.seconds(&RULE, &CHANGE);
+    let mut before = &ctx.part.crook;
+    let mut findings = Vec::new();
+    for (onset, crook, span) in &ctx.part.crook_changes {
+        let same = before.transposition == crook.transposition;
+        before = crook;
+        let last = ctx.part.notes.iter().rev().find(|note| note.onset < *onset);
+        let next = ctx.part.notes.iter().find(|note| note.onset >= *onset);
+        let (false, Some(last), Some(next)) = (same, last, next) else {
+            continue;
+        };
+        let free = (next.starts - last.ends).0.max(0.0);
+        if free >= needed.value.0 {
+            continue;
+        }
+        let message = format!(
+            "Only {free:.1} s to change to a {} before {} in bar {}; a natural horn's crook takes about {:.0} s to change ({}). \
+             Give a longer rest, or let a horn play that has the crook in already.",
+            crook.label(),
+            next.written,
+            next.number,
+            needed.value.0,
+            ctx.tempo_words(next),
+        );
+        findings.push(
+            ctx.finding(&RULE, *span, message, &needed.source)
+                .at_bar(next.number)
+                .related(Some(last.span), "the last note before the change")
+                .related(Some(next.span), "the first note after the change"),
+        );
+    }
+    findings
+}

@@ -1,0 +1,114 @@
+//! `range/wrong-seat`: a low player's part that lies high, or the other way round.
+
+use horn::{Chair, Source};
+use reading::PlayedNote;
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, choice, pitch};
+
+static LOW_HIGHEST: Setting = Setting {
+    name: "low-highest",
+    what: "The highest note to give a low player (2nd, 4th), as written for horn in F.",
+    kind: Kind::Pitch,
+    default: |_| pitch(horn::low_chair_highest()),
+};
+
+static HIGH_LOWEST: Setting = Setting {
+    name: "high-lowest",
+    what: "The lowest note to give a high player (1st, 3rd), as written for horn in F.",
+    kind: Kind::Pitch,
+    default: |_| pitch(horn::high_chair_lowest()),
+};
+
+static SEATING: Setting = Setting {
+    name: "seating",
+    what: "Whether high and low players alternate (1 and 3 high, 2 and 4 low) or chairs are alike.",
+    kind: Kind::Choice(&["interlocked", "alike"]),
+    default: |_| choice("interlocked", Source::CommonPractice),
+};
+
+rule! {
+    /// A low player taken very high, or a high player taken very low.
+    ///
+    /// ## Why it matters
+    /// Horn sections sit in pairs: first and third are high players, second and fourth low ones, each with the
+    /// mouthpiece and the daily practice for it. The very top on the second chair, or the very bottom on the first,
+    /// asks the wrong specialist.
+    ///
+    /// ## What to write instead
+    /// Cross the parts: give the high line to first or third and the low one to second or fourth.
+    ///
+    /// ## Source
+    /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. From which note on is
+    /// this project's choice; set `seating = "alike"` where chairs are not divided so.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn 2 in F" transpose=-7
+    /// !f!g b a g | e4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn 1 in F" transpose=-7
+    /// !f!g b a g | e4 |]
+    /// ```
+    "range/wrong-seat", Information, Part(check), settings: [LOW_HIGHEST, HIGH_LOWEST, SEATING]
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let players = &ctx.part.seat.name.players;
+    let Some(chair) = players.first().map(|player| horn::chair(*player).value) else {
+        return Vec::new();
+    };
+    // On a shared staff nobody can tell whose note it is.
+    if ctx.choice(&RULE, &SEATING).value == "alike"
+        || players
+            .iter()
+            .any(|player| horn::chair(*player).value != chair)
+    {
+        return Vec::new();
+    }
+    let limit = match chair {
+        Chair::Low => ctx.pitch(&RULE, &LOW_HIGHEST),
+        Chair::High => ctx.pitch(&RULE, &HIGH_LOWEST),
+    };
+    let wrong = |note: &PlayedNote| match chair {
+        Chair::Low => note.height > limit.value,
+        Chair::High => note.height < limit.value,
+    };
+    let attacks: Vec<&PlayedNote> = ctx
+        .part
+        .notes
+        .iter()
+        .filter(|note| note.leads() && !note.tied_from)
+        .collect();
+    attacks
+        .chunk_by(|_, next| next.since_rest.0 > 0.0)
+        .filter_map(|phrase| {
+            let first = phrase.iter().find(|note| wrong(note))?;
+            let (kind, way, other) = match chair {
+                Chair::Low => ("low", "above", "first or third"),
+                Chair::High => ("high", "below", "second or fourth"),
+            };
+            let message = format!(
+                "{} goes {way} {} in a {kind} player's part. Who sits here is a specialist for the other end of the horn. \
+                 Give the line to the {other} horn, or cross the parts here.",
+                ctx.name_and_height(first),
+                limit.value,
+            );
+            Some(
+                ctx.finding(&RULE, first.pitch_span, message, &limit.source)
+                    .at_bar(first.number),
+            )
+        })
+        .collect()
+}

@@ -1,0 +1,101 @@
+//! `stamina/high-too-long`: too long in the high register.
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, pitch, seconds};
+
+static FROM: Setting = Setting {
+    name: "from",
+    what: "From which note on it is high, as written for horn in F.",
+    kind: Kind::Pitch,
+    default: |level| pitch(horn::high_from(level)),
+};
+
+static STAY: Setting = Setting {
+    name: "stay",
+    what: "Seconds to stay there, time spent lower or at rest counted off.",
+    kind: Kind::Seconds,
+    default: |level| seconds(horn::high_for(level)),
+};
+
+rule! {
+    /// Too long in the high register without coming down.
+    ///
+    /// ## Why it matters
+    /// High notes are held by the lip's own strength. It tires within seconds up there, first the tone thins, then
+    /// notes are missed, and what comes afterwards suffers too.
+    ///
+    /// ## What to write instead
+    /// Let the line come down between, hand it from one pair of horns to the other, or give rests. Lip trouble is
+    /// no matter for a rule: what the player, a teacher or a doctor says comes first.
+    ///
+    /// ## Source
+    /// Horns cannot stay above the staff for long: Ericson, "Composers who can't write for the horn"
+    /// (hornmatters.com, 2008). The seconds, and counting off time spent lower, are this project's choice.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=60
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// !mf!a g a g | a a g z | g a g a | a g a z | g a g a | g a g z | g4 |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=60
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// !mf!a g a g | a a g z | e c e c | d e c z | g a g a | g4 |]
+    /// ```
+    "stamina/high-too-long", Information, Part(check), settings: [FROM, STAY]
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let from = ctx.pitch(&RULE, &FROM).value;
+    let stay = ctx.seconds(&RULE, &STAY);
+    let mut findings = Vec::new();
+    let (mut spent, mut until) = (0.0_f64, 0.0_f64);
+    let mut began = None;
+    for note in ctx.part.notes.iter().filter(|note| note.leads()) {
+        let low_or_still = (note.starts.0 - until).max(0.0);
+        spent = (spent - low_or_still).max(0.0);
+        let length = (note.ends - note.starts).0;
+        until = until.max(note.ends.0);
+        if note.height < from {
+            spent = (spent - length).max(0.0);
+            continue;
+        }
+        if spent <= 0.0 {
+            began = Some(note);
+        }
+        spent += length;
+        if spent <= stay.value.0 + 1e-6 {
+            continue;
+        }
+        let first = began.unwrap_or(note);
+        let message = format!(
+            "From {} in bar {} to here the horn stays at or above {from} for more than {:.0} s, with too little time lower \
+             or at rest between ({}). The lip tires and notes are missed. Come down between, share it with another horn, or \
+             give rests. {}",
+            first.written,
+            first.number,
+            stay.value.0,
+            ctx.tempo_words(note),
+            horn::caution(),
+        );
+        findings.push(
+            ctx.finding(&RULE, note.pitch_span, message, &stay.source)
+                .at_bar(note.number)
+                .related(Some(first.pitch_span), "where it began"),
+        );
+        // Said once, it is counted anew.
+        spent = 0.0;
+    }
+    findings
+}

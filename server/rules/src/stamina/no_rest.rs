@@ -1,0 +1,103 @@
+//! `stamina/no-rest`: playing on until the lip is tired.
+
+use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::rule;
+use crate::setting::{Kind, Setting, number, seconds};
+
+static CAPACITY: Setting = Setting {
+    name: "capacity",
+    what: "How many seconds of mf on written C5 (horn in F) a player plays without rest before the lip tires.",
+    kind: Kind::Seconds,
+    default: |level| seconds(horn::lip_capacity(level)),
+};
+
+static RECOVERY: Setting = Setting {
+    name: "recovery",
+    what: "How many of those seconds a second of rest takes off.",
+    kind: Kind::Number("seconds"),
+    default: |_| number(horn::lip_recovery(), "seconds"),
+};
+
+rule! {
+    /// Too much playing with too little rest.
+    ///
+    /// ## Why it matters
+    /// The lip is a muscle with blood pressed out of it while it plays. Rests give it back. Without enough of them
+    /// high notes go first, then control, and a player who plays on through that risks harm.
+    ///
+    /// ## What to write instead
+    /// Rests of several bars, above all after loud and high passages; four horns need not all play all the time.
+    /// Pain, swelling or loss of control are for a player, a teacher or a doctor to judge, and end the playing.
+    ///
+    /// ## Source
+    /// That rests are needed for breath and lip: Rimsky-Korsakov, *Principles of Orchestration* (English edition
+    /// 1922), pp. 19 and 26. The numbers are this project's model, measured nowhere: a note loads its seconds, times
+    /// 1 on written C5 and double with each fifth higher (never under a half), times 0.8 at p, 1 at mf, 1.3 at f,
+    /// 1.6 at ff; a second of rest takes off `recovery`; the rule speaks when the load passes `capacity`.
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=60
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// !ff!a g a g | a b a z | a g a g | a b a z | a g a g | a b a z | a g a g | a b a z |
+    /// a g a g | a b a z | a g a g | a b a z | a g a g | a b a z | a g a g | a b a z |]
+    /// ```
+    ///
+    /// ```abc silent
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// Q:1/4=60
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// !f!c e g e | d e c z | Z4 | c e g e | d e c z | Z4 | c e g e | d e c z | Z4 | c e g e | d e c z |]
+    /// ```
+    "stamina/no-rest", Information, Part(check), settings: [CAPACITY, RECOVERY]
+}
+
+/// What of the load is left when it has been told: the rule speaks again only after as much again.
+const LEFT: f64 = 0.5;
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let capacity = ctx.seconds(&RULE, &CAPACITY);
+    let recovery = ctx.number(&RULE, &RECOVERY).value;
+    let mut findings = Vec::new();
+    let (mut load, mut until) = (0.0_f64, 0.0_f64);
+    let mut began = None;
+    for note in ctx.part.notes.iter().filter(|note| note.leads()) {
+        let still = (note.starts.0 - until).max(0.0);
+        load = (load - still * recovery).max(0.0);
+        until = until.max(note.ends.0);
+        if load <= 0.0 {
+            began = Some(note);
+        }
+        let dynamic = note.dynamic.map(|(dynamic, _)| dynamic);
+        load += (note.ends - note.starts).0
+            * horn::height_load(note.height)
+            * horn::loudness_load(dynamic);
+        if load <= capacity.value.0 {
+            continue;
+        }
+        let first = began.unwrap_or(note);
+        let message = format!(
+            "From bar {} to here there is too little rest: what is played, by height, loudness and length, weighs as much as \
+             {:.0} s of mf on {} without a pause ({}). The lip tires. Give rests of several bars, or share the part. {}",
+            first.number,
+            capacity.value.0,
+            horn::middle_of_load(),
+            ctx.tempo_words(note),
+            horn::caution(),
+        );
+        findings.push(
+            ctx.finding(&RULE, note.pitch_span, message, &capacity.source)
+                .at_bar(note.number)
+                .related(Some(first.pitch_span), "where it began"),
+        );
+        load = capacity.value.0 * LEFT;
+    }
+    findings
+}
