@@ -1,5 +1,4 @@
 //! The rule book in the project is the one the rules make.
-#![expect(clippy::unwrap_used, reason = "a reader in a test fails loudly")]
 
 use std::path::Path;
 use std::process::Command;

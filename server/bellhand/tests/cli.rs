@@ -323,6 +323,36 @@ fn what_cannot_be_done_is_said_and_counted() {
 }
 
 #[test]
+fn a_folder_is_its_scores() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = |name: &str, bytes: &[u8]| {
+        let path = folder.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, bytes).unwrap();
+    };
+    let part = b"X:1\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc4|]\n";
+    for number in 0..30 {
+        place(&format!("book/{number:02}.abc"), part);
+    }
+    place("left/out.abc", part);
+    place(".gitignore", b"left/\n");
+    place("book/notes.txt", b"no score");
+    place("book/other.xml", b"<timetable/>");
+    let output = run(
+        &["check", "--format", "json", folder.path().to_str().unwrap()],
+        b"",
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let files = json(&output)["files"].as_array().unwrap().clone();
+    let names: Vec<&str> = files
+        .iter()
+        .map(|file| file["path"].as_str().unwrap())
+        .collect();
+    assert_eq!(names.len(), 30);
+    assert!(names.is_sorted(), "in the order of their names: {names:?}");
+}
+
+#[test]
 fn settings_come_to_bear() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("part.abc");

@@ -29,7 +29,7 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct Sources {
-    /// The files; `-` is standard input
+    /// The files, or folders of files; `-` is standard input
     #[arg(required = true, value_name = "PATH")]
     pub(crate) paths: Vec<PathBuf>,
     /// The notation, when the file's name does not tell it

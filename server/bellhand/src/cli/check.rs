@@ -9,14 +9,11 @@ use super::input::{self, Input};
 use super::{Outcome, json, report};
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
-    let (inputs, failures) = input::read(&arguments.sources);
-    let judged: Vec<(Input, Analysis)> = inputs
-        .into_iter()
-        .map(|input| {
+    let (judged, failures): (Vec<(Input, Analysis)>, usize) =
+        input::each(&arguments.sources, |input| {
             let analysis = Analyser::new().analyse(&input.document, &input.settings);
             (input, analysis)
-        })
-        .collect();
+        });
     let mut out = anstream::stdout();
     match arguments.format {
         Shape::Text => report::write(&mut out, &judged)?,

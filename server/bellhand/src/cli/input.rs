@@ -4,7 +4,9 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use engine::{Settings, SettingsError};
+use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
+use rayon::prelude::*;
 
 use super::arguments::Sources;
 use super::complain;
@@ -32,20 +34,80 @@ fn is_stdin(path: &Path) -> bool {
     path == Path::new("-")
 }
 
-/// Reads all sources; those that cannot be read are complained about and counted.
-pub(crate) fn read(sources: &Sources) -> (Vec<Input>, usize) {
-    let mut inputs = Vec::new();
-    let mut failures = 0;
-    for path in &sources.paths {
-        match one(path, sources) {
-            Ok(input) => inputs.push(input),
+/// Reads all sources and does something with each, many at a time; what cannot be read is complained about and
+/// counted. The outcomes come in the order of the sources.
+pub(crate) fn each<T: Send>(
+    sources: &Sources,
+    work: impl Fn(Input) -> T + Sync,
+) -> (Vec<T>, usize) {
+    let (files, mut failures) = found(sources);
+    let progress = progress(files.len());
+    let outcomes: Vec<Result<T, String>> = files
+        .par_iter()
+        .map(|path| {
+            let outcome = one(path, sources).map(&work);
+            progress.inc(1);
+            outcome
+        })
+        .collect();
+    progress.finish_and_clear();
+    let mut done = Vec::with_capacity(outcomes.len());
+    for outcome in outcomes {
+        match outcome {
+            Ok(outcome) => done.push(outcome),
             Err(why) => {
                 complain(&why);
                 failures += 1;
             }
         }
     }
-    (inputs, failures)
+    (done, failures)
+}
+
+/// Reads all sources; those that cannot be read are complained about and counted.
+pub(crate) fn read(sources: &Sources) -> (Vec<Input>, usize) {
+    each(sources, |input| input)
+}
+
+/// The files named, and those in the folders named; hidden and ignored ones are left out as git leaves them out.
+fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
+    let mut files = Vec::new();
+    let mut failures = 0;
+    for path in &sources.paths {
+        if is_stdin(path) || !path.is_dir() {
+            files.push(path.clone());
+            continue;
+        }
+        let mut walk = ignore::WalkBuilder::new(path);
+        walk.sort_by_file_path(Path::cmp).require_git(false);
+        for entry in walk.build() {
+            match entry {
+                Ok(entry) => {
+                    let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
+                    let is_score = Format::of_path(entry.path())
+                        .is_some_and(|format| format.is_score(entry.path()));
+                    if is_file && is_score {
+                        files.push(entry.into_path());
+                    }
+                }
+                Err(error) => {
+                    complain(&error.to_string());
+                    failures += 1;
+                }
+            }
+        }
+    }
+    (files, failures)
+}
+
+/// A bar on the terminal, for those who wait; a few files are done before it would be seen.
+fn progress(files: usize) -> ProgressBar {
+    if files < 20 {
+        return ProgressBar::hidden();
+    }
+    let style = ProgressStyle::with_template("{bar:30} {pos} of {len} files")
+        .unwrap_or_else(|_| ProgressStyle::default_bar());
+    ProgressBar::new(files as u64).with_style(style)
 }
 
 fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
@@ -54,9 +116,6 @@ fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
         (Some(format), _) | (None, Some(format)) => format,
         (None, None) if is_stdin(path) => {
             return Err("standard input has no name to tell its notation; add --as abc".to_owned());
-        }
-        (None, None) if path.is_dir() => {
-            return Err(format!("{shown} is a folder; name the files in it"));
         }
         (None, None) => {
             return Err(format!(

@@ -21,7 +21,6 @@ pub(super) enum Frame {
 /// Reads the next message. Header names count in any case and order, as in other protocols of this form.
 pub(super) async fn next(input: &mut (impl AsyncBufRead + Unpin)) -> Frame {
     let mut length: Option<usize> = None;
-    let mut broken = false;
     let mut lines = 0;
     loop {
         let mut line = Vec::new();
@@ -43,16 +42,11 @@ pub(super) async fn next(input: &mut (impl AsyncBufRead + Unpin)) -> Frame {
             break;
         }
         lines += 1;
-        match text.split_once(':') {
-            Some((name, value)) if name.trim().eq_ignore_ascii_case("content-length") => {
-                length = value.trim().parse().ok();
-                broken |= length.is_none();
-            }
-            Some(_) => {}
-            None => broken = true,
+        if let Some(value) = after_name(text) {
+            length = value.trim().parse().ok();
         }
     }
-    let Some(length) = length.filter(|_| !broken) else {
+    let Some(length) = length else {
         return Frame::Broken("a message without a usable Content-Length was skipped");
     };
     if length > LONGEST {
@@ -63,6 +57,15 @@ pub(super) async fn next(input: &mut (impl AsyncBufRead + Unpin)) -> Frame {
         Ok(_) => Frame::Body(body),
         Err(_) => Frame::End,
     }
+}
+
+/// What follows the length's name in a header line.
+///
+/// The rest of a message that was longer than it said may stand before the name: bodies end without a line end.
+fn after_name(line: &str) -> Option<&str> {
+    const NAME: &str = "content-length";
+    let at = line.to_ascii_lowercase().rfind(NAME)?;
+    line.get(at + NAME.len()..)?.trim_start().strip_prefix(':')
 }
 
 /// Reads past a message that is too long.
@@ -115,6 +118,30 @@ mod tests {
         assert!(matches!(found[0], Frame::Broken(_)), "{found:?}");
         assert!(matches!(found[1], Frame::Broken(_)), "{found:?}");
         assert_eq!(found[2], Frame::Body(b"{}".to_vec()));
+    }
+
+    #[tokio::test]
+    async fn a_wrong_length_costs_at_most_the_next_message() {
+        let good = b"Content-Length: 2\r\n\r\n{}".repeat(3);
+        for wrong in ["1", "9", "-1", "0", "many"] {
+            let mut stream = format!("Content-Length: {wrong}\r\n\r\n[123]").into_bytes();
+            stream.extend_from_slice(&good);
+            let found = frames(&stream).await;
+            let whole = Frame::Body(b"{}".to_vec());
+            let count = found.iter().filter(|frame| **frame == whole).count();
+            assert!(count >= 2, "{wrong}: {found:?}");
+            assert_eq!(found.last(), Some(&Frame::End), "{wrong}: {found:?}");
+        }
+    }
+
+    #[tokio::test]
+    async fn a_message_too_long_is_passed_over() {
+        let mut stream = format!("Content-Length: {}\r\n\r\n", LONGEST + 1).into_bytes();
+        stream.resize(stream.len() + LONGEST + 1, b'x');
+        stream.extend_from_slice(b"Content-Length: 2\r\n\r\n{}");
+        let found = frames(&stream).await;
+        assert!(matches!(found[0], Frame::Broken(_)));
+        assert_eq!(found[1..], [Frame::Body(b"{}".to_vec()), Frame::End]);
     }
 
     #[tokio::test]

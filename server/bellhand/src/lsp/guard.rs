@@ -42,10 +42,13 @@ pub(super) async fn pump(
         match message.get("method").and_then(Value::as_str) {
             Some("exit") => return shut_down,
             Some("shutdown") => shut_down = true,
-            Some("textDocument/didOpen") => store.opened(&message["params"]),
-            Some("textDocument/didChange") => store.changed(&message["params"]),
-            Some("textDocument/didClose") => store.closed(&message["params"]),
-            _ => {}
+            Some("initialize") => rename_capability(&mut message),
+            Some(method) => {
+                if let Some(words) = store.take_in(method, &message["params"]) {
+                    log(answers, &words);
+                }
+            }
+            None => {}
         }
         // Clients write "no parameters" as null; the library wants them left out.
         if let Some(fields) = message.as_object_mut() {
@@ -64,6 +67,15 @@ pub(super) async fn pump(
     }
 }
 
+/// Moves the client's word on asking for findings again to where the library looks for it.
+fn rename_capability(message: &mut Value) {
+    if let Some(workspace) = message.pointer_mut("/params/capabilities/workspace")
+        && let Some(said) = workspace.get("diagnostics").cloned()
+    {
+        workspace["diagnostic"] = said;
+    }
+}
+
 /// Writes into a request's document which text it is asked about.
 fn stamp(message: &mut Value, store: &Store) {
     let Some(uri) = message.pointer_mut("/params/textDocument/uri") else {
@@ -76,12 +88,30 @@ fn stamp(message: &mut Value, store: &Store) {
 
 /// Answers what cannot be answered otherwise: the protocol asks for an error without an id.
 fn refuse(answers: &mpsc::UnboundedSender<Vec<u8>>, why: &str) {
-    let answer = json!({
-        "jsonrpc": "2.0",
-        "id": null,
-        "error": { "code": -32700, "message": why },
-    });
-    if let Ok(bytes) = serde_json::to_vec(&answer) {
+    say(
+        answers,
+        &json!({
+            "jsonrpc": "2.0",
+            "id": null,
+            "error": { "code": -32700, "message": why },
+        }),
+    );
+}
+
+/// Tells the client's log.
+fn log(answers: &mpsc::UnboundedSender<Vec<u8>>, words: &str) {
+    say(
+        answers,
+        &json!({
+            "jsonrpc": "2.0",
+            "method": "window/logMessage",
+            "params": { "type": 2, "message": words },
+        }),
+    );
+}
+
+fn say(answers: &mpsc::UnboundedSender<Vec<u8>>, message: &Value) {
+    if let Ok(bytes) = serde_json::to_vec(message) {
         // With the output gone the client is gone too.
         let _ = answers.send(framed(&bytes));
     }

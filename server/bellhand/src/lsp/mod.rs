@@ -5,6 +5,7 @@ mod frames;
 mod guard;
 mod methods;
 mod positions;
+mod queries;
 mod server;
 mod settings;
 mod store;

@@ -71,12 +71,57 @@ impl Encoding {
         Position::new(count(line), count(column))
     }
 
+    /// A walk along a text, for many positions in their order.
+    pub(super) fn walk(self, text: &str) -> Walk<'_> {
+        Walk {
+            encoding: self,
+            text,
+            byte: 0,
+            position: Position::new(0, 0),
+        }
+    }
+
     /// The range of a span.
     pub(super) fn range(self, rope: &Rope, span: Span) -> Range {
         Range::new(
             self.position(rope, span.start),
             self.position(rope, span.end),
         )
+    }
+}
+
+/// A walk along a text: each position costs only the way from the one before.
+#[derive(Debug)]
+pub(super) struct Walk<'a> {
+    encoding: Encoding,
+    text: &'a str,
+    byte: usize,
+    position: Position,
+}
+
+impl Walk<'_> {
+    /// The position of a byte that does not lie before the last one asked for.
+    pub(super) fn position(&mut self, byte: usize) -> Position {
+        let way = self.text.get(self.byte..byte).unwrap_or_default();
+        let at = &mut self.position;
+        for (offset, char) in way.char_indices() {
+            // The two halves of a line end are one.
+            let ends_line = match char {
+                '\n' => true,
+                '\r' => self.text.as_bytes().get(self.byte + offset + 1) != Some(&b'\n'),
+                _ => false,
+            };
+            if ends_line {
+                *at = Position::new(at.line + 1, 0);
+            } else {
+                at.character += match self.encoding {
+                    Encoding::Utf8 => count(char.len_utf8()),
+                    Encoding::Utf16 => count(char.len_utf16()),
+                };
+            }
+        }
+        self.byte += way.len();
+        *at
     }
 }
 
@@ -129,6 +174,22 @@ mod tests {
             Encoding::Utf16.position(&rope, rope.len_bytes()),
             Position::new(3, 1)
         );
+    }
+
+    #[test]
+    fn a_walk_comes_to_the_same_places() {
+        let text = "T:F\u{e4}hre \u{1f3ba} x\r\n\r\nc\r\rd\n\ne\r";
+        let rope = Rope::from_str(text);
+        for encoding in [Encoding::Utf8, Encoding::Utf16] {
+            let mut walk = encoding.walk(text);
+            for byte in (0..=text.len()).filter(|byte| text.is_char_boundary(*byte)) {
+                assert_eq!(
+                    walk.position(byte),
+                    encoding.position(&rope, byte),
+                    "{encoding:?} {byte}"
+                );
+            }
+        }
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! The server: which method is answered by which room.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
+use serde_json::json;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::lsp_types::*;
 use tower_lsp::{Client, LanguageServer};
@@ -9,8 +11,8 @@ use tower_lsp::{Client, LanguageServer};
 use super::diagnostics;
 use super::methods::initialize::Traits;
 use super::methods::{
-    code_action, diagnostic, document_highlight, document_symbol, folding_range, hover, initialize,
-    inlay_hint, selection_range, semantic_tokens,
+    code_action, configuration, diagnostic, document_highlight, document_symbol, folding_range,
+    hover, initialize, inlay_hint, selection_range, semantic_tokens,
 };
 use super::positions::Encoding;
 use super::settings::Cache;
@@ -25,11 +27,13 @@ pub(super) struct Shared {
     pub(super) store: Arc<Store>,
     pub(super) settings: Cache,
     pub(super) pages: Pages,
+    /// The user wants sounding pitches shown in the line.
+    pub(super) sounding: AtomicBool,
     traits: OnceLock<Traits>,
 }
 
 impl Shared {
-    /// What the client can and wants.
+    /// What the client can.
     pub(super) fn traits(&self) -> &Traits {
         static PLAIN: Traits = Traits::PLAIN;
         self.traits.get().unwrap_or(&PLAIN)
@@ -40,19 +44,23 @@ impl Shared {
     /// Fails with "content modified" when the text has changed since the request was sent.
     pub(super) async fn view(&self, uri: &Url) -> Result<Option<Arc<View>>> {
         let (uri, asked) = unstamped(uri);
-        let view = self.view_now(&uri).await?;
-        match (&view, asked) {
-            (Some(view), Some(asked)) if view.revision != asked => Err(Error {
-                code: ErrorCode::ServerError(-32801),
-                message: "the text has changed since this was asked".into(),
-                data: None,
-            }),
-            _ => Ok(view),
+        let moved = |revision| asked.is_some_and(|asked| asked != revision);
+        if self.store.revision(&uri).is_some_and(moved) {
+            return Err(content_modified());
+        }
+        match self.view_now(&uri).await? {
+            Some(view) if moved(view.revision) => Err(content_modified()),
+            view => Ok(view),
         }
     }
 
-    /// A document as it is now, read and judged.
+    /// A document as it is now, read and judged once however many ask.
     pub(super) async fn view_now(&self, uri: &Url) -> Result<Option<Arc<View>>> {
+        let Some(turn) = self.store.entry(uri).map(|entry| entry.turn) else {
+            return Ok(None);
+        };
+        let _turn = turn.lock().await;
+        // What it is now: while this waited for its turn, the text may have moved on or been read.
         let Some(entry) = self.store.entry(uri) else {
             return Ok(None);
         };
@@ -91,7 +99,35 @@ impl Shared {
             }
         }
     }
+
+    /// Tells the client's log that something it can do without was not to be had.
+    async fn warn(&self, words: impl std::fmt::Display) {
+        self.client.log_message(MessageType::WARNING, words).await;
+    }
 }
+
+fn content_modified() -> Error {
+    Error {
+        code: ErrorCode::ContentModified,
+        message: "the text has changed since this was asked".into(),
+        data: None,
+    }
+}
+
+/// The same for a client asking for findings, which it must be told to ask for again.
+fn ask_again(error: Error) -> Error {
+    if error.code != ErrorCode::ContentModified {
+        return error;
+    }
+    Error {
+        code: ErrorCode::ServerError(SERVER_CANCELLED),
+        data: Some(json!({ "retriggerRequest": true })),
+        ..error
+    }
+}
+
+/// The protocol's code for a request the server has dropped.
+const SERVER_CANCELLED: i64 = -32802;
 
 /// The server.
 #[derive(Debug)]
@@ -107,6 +143,7 @@ impl Server {
                 store,
                 settings: Cache::default(),
                 pages: Pages::default(),
+                sounding: AtomicBool::default(),
                 traits: OnceLock::new(),
             }),
         }
@@ -128,11 +165,45 @@ impl Server {
             .map_err(|_| Error::internal_error())
     }
 
-    /// Judges all open documents again.
-    fn judge_again(&self) {
-        self.shared.settings.forget();
+    /// Looks at the settings files again; judges all open documents again if anything in them has changed.
+    async fn look_at_settings(&self) {
+        let shared = Arc::clone(&self.shared);
+        let looked = tokio::task::spawn_blocking(move || shared.settings.look_again()).await;
+        if !looked.unwrap_or(true) {
+            return;
+        }
         for uri in self.shared.store.forget_views() {
             diagnostics::schedule(&self.shared, uri, true);
+        }
+        if self.shared.traits().pulls_again {
+            let client = self.shared.client.clone();
+            // Nothing waits for the client's word on this, and it may never come.
+            tokio::spawn(async move { client.workspace_diagnostic_refresh().await });
+        }
+    }
+
+    /// Takes over what the editor's own settings say.
+    fn configure(&self, said: Option<bool>) {
+        let Some(sounding) = said else { return };
+        let before = self.shared.sounding.swap(sounding, Ordering::Relaxed);
+        if before != sounding && self.shared.traits().hints_again {
+            let client = self.shared.client.clone();
+            tokio::spawn(async move { client.inlay_hint_refresh().await });
+        }
+    }
+
+    /// Asks the editor for its own settings.
+    async fn ask_configuration(&self) {
+        if !self.shared.traits().configures {
+            return;
+        }
+        let answer = self
+            .shared
+            .client
+            .configuration(configuration::wanted())
+            .await;
+        if let Some(section) = answer.ok().and_then(|sections| sections.into_iter().next()) {
+            self.configure(configuration::sounding(&section));
         }
     }
 }
@@ -144,30 +215,30 @@ impl LanguageServer for Server {
         let encoding = Encoding::negotiate(traits.encodings.as_deref());
         self.shared.store.set_encoding(encoding);
         let answer = initialize::capabilities(&traits, encoding);
+        let options = params.initialization_options.as_ref();
+        let sounding = options.and_then(configuration::sounding).unwrap_or(false);
+        self.shared.sounding.store(sounding, Ordering::Relaxed);
         // A second initialize is refused by the protocol library before it comes here.
         let _ = self.shared.traits.set(traits);
         Ok(answer)
     }
 
     async fn initialized(&self, _: InitializedParams) {
+        let registrations = initialize::registrations(self.shared.traits());
+        if !registrations.is_empty()
+            && let Err(error) = self.shared.client.register_capability(registrations).await
+        {
+            self.shared
+                .warn(format!("changed settings will not be noticed: {error}"))
+                .await;
+        }
+        self.ask_configuration().await;
         let shared = Arc::clone(&self.shared);
         let written = tokio::task::spawn_blocking(move || shared.pages.write()).await;
         if !matches!(written, Ok(Ok(()))) {
-            let words = "the rules' pages could not be written; findings will not link to them";
             self.shared
-                .client
-                .log_message(MessageType::WARNING, words)
+                .warn("the rules' pages could not be written; findings will not link to them")
                 .await;
-        }
-        if self.shared.traits().watches {
-            let watch = initialize::watch_settings();
-            if let Err(error) = self.shared.client.register_capability(watch).await {
-                let words = format!("settings files cannot be watched: {error}");
-                self.shared
-                    .client
-                    .log_message(MessageType::WARNING, words)
-                    .await;
-            }
         }
     }
 
@@ -185,10 +256,9 @@ impl LanguageServer for Server {
         diagnostics::schedule(&self.shared, params.text_document.uri, false);
     }
 
-    async fn did_save(&self, params: DidSaveTextDocumentParams) {
-        if params.text_document.uri.path().ends_with(engine::FILE_NAME) {
-            self.judge_again();
-        }
+    async fn did_save(&self, _: DidSaveTextDocumentParams) {
+        // A client that cannot watch files has at least this moment.
+        self.look_at_settings().await;
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
@@ -202,22 +272,23 @@ impl LanguageServer for Server {
     }
 
     async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
-        self.judge_again();
-        if self.shared.traits().pulls {
-            // Only clients that asked for pulling are told to pull again; one that cannot says so, and that is all.
-            let _ = self.shared.client.workspace_diagnostic_refresh().await;
-        }
+        self.look_at_settings().await;
     }
 
-    async fn did_change_configuration(&self, _: DidChangeConfigurationParams) {
-        self.judge_again();
+    async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
+        match configuration::sounding(&params.settings) {
+            Some(sounding) => self.configure(Some(sounding)),
+            // Many clients only say that something has changed.
+            None => self.ask_configuration().await,
+        }
     }
 
     async fn diagnostic(
         &self,
         params: DocumentDiagnosticParams,
     ) -> Result<DocumentDiagnosticReportResult> {
-        let view = self.shared.view(&params.text_document.uri).await?;
+        let view = self.shared.view(&params.text_document.uri).await;
+        let view = view.map_err(ask_again)?;
         Ok(diagnostic::report(
             view.as_deref(),
             params.previous_result_id.as_deref(),
@@ -227,8 +298,8 @@ impl LanguageServer for Server {
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         let at = params.text_document_position_params;
-        let hover = self.answer(&at.text_document.uri, move |view, _| {
-            hover::hover(view, at.position)
+        let hover = self.answer(&at.text_document.uri, move |view, shared| {
+            hover::hover(view, at.position, shared.traits().markdown)
         });
         Ok(hover.await?.flatten())
     }
@@ -241,8 +312,20 @@ impl LanguageServer for Server {
         .await
     }
 
+    async fn code_action_resolve(&self, action: CodeAction) -> Result<CodeAction> {
+        let Some(promise) = code_action::Promise::of(&action) else {
+            return Ok(action);
+        };
+        // The promise names the text it was made about, as requests do.
+        let uri = promise.uri().clone();
+        let kept = self.answer(&uri, move |view, shared| {
+            code_action::keep(action, &promise, view, shared)
+        });
+        kept.await?.unwrap_or_else(|| Err(content_modified()))
+    }
+
     async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
-        if !self.shared.traits().sounding_hints {
+        if !self.shared.sounding.load(Ordering::Relaxed) {
             return Ok(None);
         }
         self.answer(&params.text_document.uri, move |view, _| {

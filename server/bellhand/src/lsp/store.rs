@@ -1,6 +1,7 @@
 //! The open documents, changed in the order in which the client speaks.
 
 use std::collections::HashMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -18,6 +19,8 @@ use super::view::View;
 
 /// The mark that says which text a request is about, at the end of its document's address.
 const STAMP: &str = "bellhand-text-";
+/// What is said of a message that cannot be used.
+const NOT_UNDERSTOOD: &str = "a message about a document's text was not understood";
 
 /// All open documents.
 #[derive(Debug, Default)]
@@ -44,6 +47,8 @@ pub(super) struct Entry {
     pub(super) revision: u64,
     /// Remembers the pieces judged.
     pub(super) analyser: Arc<Mutex<Analyser>>,
+    /// Held while a view is made, so that each text is read once however many ask about it.
+    pub(super) turn: Arc<tokio::sync::Mutex<()>>,
     /// The last view that was made of it.
     pub(super) view: Option<Arc<View>>,
 }
@@ -62,16 +67,30 @@ impl Store {
         self.lock().encoding
     }
 
-    /// Takes in a `didOpen`.
-    pub(super) fn opened(&self, params: &Value) {
+    /// Takes in a message about a document's text; what to tell the client's log, if it was out of the ordinary.
+    pub(super) fn take_in(&self, method: &str, params: &Value) -> Option<String> {
+        let taken = catch_unwind(AssertUnwindSafe(|| match method {
+            "textDocument/didOpen" => self.opened(params),
+            "textDocument/didChange" => self.changed(params),
+            "textDocument/didClose" => self.closed(params),
+            _ => None,
+        }));
+        taken.unwrap_or_else(|_| {
+            // A text left half-changed would answer wrongly from here on; without it there is no answer at all.
+            let uri = params.pointer("/textDocument/uri")?.as_str()?;
+            self.lock().documents.remove(&Url::parse(uri).ok()?);
+            Some(format!(
+                "{uri} could not be read and is left alone until it is opened again"
+            ))
+        })
+    }
+
+    fn opened(&self, params: &Value) -> Option<String> {
         let Some(DidOpenTextDocumentParams { text_document }) = read(params) else {
-            return;
+            return Some(NOT_UNDERSTOOD.to_owned());
         };
         let format = Format::of_name(&text_document.language_id)
-            .or_else(|| Format::of_path(Path::new(text_document.uri.path())));
-        let Some(format) = format else {
-            return;
-        };
+            .or_else(|| Format::of_path(Path::new(text_document.uri.path())))?;
         let document = Document::from_text(format, &text_document.text);
         let mut inner = self.lock();
         inner.revision += 1;
@@ -80,26 +99,26 @@ impl Store {
             version: text_document.version,
             revision: inner.revision,
             analyser: Arc::default(),
+            turn: Arc::default(),
             view: None,
         };
         inner.documents.insert(text_document.uri, entry);
+        None
     }
 
-    /// Takes in a `didChange`: all its edits, one after the other.
-    pub(super) fn changed(&self, params: &Value) {
+    /// Makes all edits of a `didChange`, one after the other.
+    fn changed(&self, params: &Value) -> Option<String> {
         let Some(DidChangeTextDocumentParams {
             text_document,
             content_changes,
         }) = read(params)
         else {
-            return;
+            return Some(NOT_UNDERSTOOD.to_owned());
         };
         let mut inner = self.lock();
         inner.revision += 1;
         let (encoding, revision) = (inner.encoding, inner.revision);
-        let Some(entry) = inner.documents.get_mut(&text_document.uri) else {
-            return;
-        };
+        let entry = inner.documents.get_mut(&text_document.uri)?;
         for change in content_changes {
             let rope = entry.document.rope();
             let span = match change.range {
@@ -108,15 +127,24 @@ impl Store {
             };
             entry.document.edit(span, &change.text);
         }
-        entry.version = text_document.version;
+        let (before, now) = (entry.version, text_document.version);
+        entry.version = now;
         entry.revision = revision;
+        // The client's text is the one that counts, whatever it calls it.
+        (now <= before).then(|| {
+            format!(
+                "version {now} of {} came after version {before}; it was taken all the same",
+                text_document.uri
+            )
+        })
     }
 
-    /// Takes in a `didClose`.
-    pub(super) fn closed(&self, params: &Value) {
-        if let Some(DidCloseTextDocumentParams { text_document }) = read(params) {
-            self.lock().documents.remove(&text_document.uri);
-        }
+    fn closed(&self, params: &Value) -> Option<String> {
+        let Some(DidCloseTextDocumentParams { text_document }) = read(params) else {
+            return Some(NOT_UNDERSTOOD.to_owned());
+        };
+        self.lock().documents.remove(&text_document.uri);
+        None
     }
 
     /// A document as it is now.
@@ -143,10 +171,15 @@ impl Store {
     }
 
     /// Forgets all views, so that new settings come to bear; the open documents.
+    ///
+    /// Each document counts as changed, so that nothing judged by the old settings is taken for new.
     pub(super) fn forget_views(&self) -> Vec<Url> {
         let mut inner = self.lock();
+        inner.revision += 1;
+        let revision = inner.revision;
         for entry in inner.documents.values_mut() {
             entry.view = None;
+            entry.revision = revision;
         }
         inner.documents.keys().cloned().collect()
     }
@@ -158,21 +191,73 @@ fn read<T: DeserializeOwned>(params: &Value) -> Option<T> {
 
 /// A document's address with the mark of the text it has now; `None` when it is not open.
 pub(super) fn stamped(uri: &str, store: &Store) -> Option<String> {
-    let mut url = Url::parse(uri).ok()?;
+    let url = Url::parse(uri).ok()?;
     let revision = store.revision(&url)?;
-    url.set_fragment(Some(&format!("{STAMP}{revision}")));
-    Some(url.into())
+    Some(marked(&url, revision).into())
+}
+
+/// A document's address with the mark of a text.
+pub(super) fn marked(uri: &Url, revision: u64) -> Url {
+    // An address may have a fragment of its own, as the cells of a notebook do.
+    let own = uri.fragment().unwrap_or_default();
+    let mark = format!("{own}{STAMP}{revision}");
+    let mut marked = uri.clone();
+    marked.set_fragment(Some(&mark));
+    marked
 }
 
 /// An address without its mark, and the text it was asked about.
 pub(super) fn unstamped(uri: &Url) -> (Url, Option<u64>) {
-    let revision = uri
+    let mark = uri
         .fragment()
-        .and_then(|mark| mark.strip_prefix(STAMP))
-        .and_then(|revision| revision.parse().ok());
+        .and_then(|fragment| fragment.rsplit_once(STAMP))
+        .and_then(|(own, revision)| Some((own, revision.parse().ok()?)));
+    let Some((own, revision)) = mark else {
+        return (uri.clone(), None);
+    };
     let mut plain = uri.clone();
-    if revision.is_some() {
-        plain.set_fragment(None);
+    plain.set_fragment((!own.is_empty()).then_some(own));
+    (plain, Some(revision))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn opened(uri: &str) -> Store {
+        let store = Store::default();
+        let item = json!({"uri": uri, "languageId": "abc", "version": 1, "text": "X:1\nK:none\nc"});
+        assert_eq!(
+            store.take_in("textDocument/didOpen", &json!({"textDocument": item})),
+            None
+        );
+        store
     }
-    (plain, revision)
+
+    #[test]
+    fn the_mark_goes_as_it_came() {
+        for uri in ["file:///pier/a%20b.abc", "cell:/book.abc#part-2"] {
+            let store = opened(uri);
+            let marked = Url::parse(&stamped(uri, &store).unwrap()).unwrap();
+            assert_ne!(marked.as_str(), uri);
+            assert_eq!(unstamped(&marked), (Url::parse(uri).unwrap(), Some(1)));
+        }
+        let other = Url::parse("file:///pier/b.abc#here").unwrap();
+        assert_eq!(stamped(other.as_str(), &opened("file:///a.abc")), None);
+        assert_eq!(unstamped(&other), (other.clone(), None));
+    }
+
+    #[test]
+    fn what_is_odd_is_done_and_told() {
+        let uri = "file:///pier/a.abc";
+        let store = opened(uri);
+        let change = |version: i64| json!({"textDocument": {"uri": uri, "version": version}, "contentChanges": [{"text": "d"}]});
+        let told = store.take_in("textDocument/didChange", &change(0));
+        assert!(told.unwrap().contains("came after version 1"));
+        let entry = store.entry(&Url::parse(uri).unwrap()).unwrap();
+        assert_eq!((entry.document.text().as_str(), entry.version), ("d", 0));
+        assert_eq!(store.take_in("textDocument/didChange", &change(2)), None);
+        assert!(store.take_in("textDocument/didClose", &json!(7)).is_some());
+    }
 }

@@ -1,5 +1,6 @@
 //! A small editor: starts the server, speaks its protocol, remembers what it pushes.
 
+use std::collections::HashMap;
 use std::io::{BufRead, BufReader, Write};
 use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
 use std::sync::mpsc::{Receiver, channel};
@@ -16,6 +17,10 @@ pub(crate) struct Client {
     messages: Receiver<Value>,
     /// Notifications that came while something else was waited for.
     pub(crate) pushed: Vec<Value>,
+    /// What the server asked of its client.
+    pub(crate) asked: Vec<Value>,
+    /// What the client says to that, by method; nothing when a method is not named.
+    pub(crate) says: HashMap<&'static str, Value>,
     next_id: i64,
 }
 
@@ -44,6 +49,8 @@ impl Client {
             input,
             messages,
             pushed: Vec::new(),
+            asked: Vec::new(),
+            says: HashMap::new(),
             next_id: 1,
         }
     }
@@ -51,12 +58,18 @@ impl Client {
     /// Starts and shakes hands with the given capabilities and options.
     pub(crate) fn ready(capabilities: &Value, options: &Value) -> (Self, Value) {
         let mut client = Self::start();
-        let answer = client.ask(
+        let answer = client.greet(capabilities, options);
+        (client, answer)
+    }
+
+    /// Shakes hands; the server's answer.
+    pub(crate) fn greet(&mut self, capabilities: &Value, options: &Value) -> Value {
+        let answer = self.ask(
             "initialize",
             json!({"processId": null, "rootUri": null, "capabilities": capabilities, "initializationOptions": options}),
         );
-        client.tell("initialized", json!({}));
-        (client, answer)
+        self.tell("initialized", json!({}));
+        answer
     }
 
     pub(crate) fn raw(&mut self, bytes: &[u8]) {
@@ -87,19 +100,40 @@ impl Client {
         if let Some(index) = self.pushed.iter().position(&mut wanted) {
             return self.pushed.remove(index);
         }
-        let end = Instant::now() + PATIENCE;
         loop {
-            let left = end.saturating_duration_since(Instant::now());
-            let message = self.messages.recv_timeout(left).unwrap();
-            if message.get("method").is_some() && message.get("id").is_some() {
-                // What the server asks is granted without a word.
-                let id = message["id"].clone();
-                self.send(&json!({"jsonrpc": "2.0", "id": id, "result": null}));
-            } else if wanted(&message) {
+            let Some(message) = self.next() else { continue };
+            if wanted(&message) {
                 return message;
-            } else {
-                self.pushed.push(message);
             }
+            self.pushed.push(message);
+        }
+    }
+
+    /// The next message, unless it is something the server asks, which is answered.
+    fn next(&mut self) -> Option<Value> {
+        let message = self.messages.recv_timeout(PATIENCE).unwrap();
+        if message.get("method").is_none() || message.get("id").is_none() {
+            return Some(message);
+        }
+        let method = message["method"].as_str().unwrap();
+        let says = self.says.get(method).cloned().unwrap_or_default();
+        self.send(&json!({"jsonrpc": "2.0", "id": message["id"], "result": says}));
+        self.asked.push(message);
+        None
+    }
+
+    /// Waits until the server asks something; its parameters.
+    pub(crate) fn asked_for(&mut self, method: &str) -> Value {
+        loop {
+            if let Some(index) = self
+                .asked
+                .iter()
+                .position(|asked| asked["method"] == method)
+            {
+                return self.asked.remove(index)["params"].clone();
+            }
+            let message = self.next();
+            self.pushed.extend(message);
         }
     }
 

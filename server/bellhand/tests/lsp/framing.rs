@@ -49,6 +49,31 @@ fn headers_may_be_written_in_any_case() {
 }
 
 #[test]
+fn a_wrong_length_is_got_over() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    for length in ["3", "90", "-4", "0"] {
+        client.raw(format!("Content-Length: {length}\r\n\r\n{{\"method\":1}}").as_bytes());
+        // The message behind it may be lost with it; the one behind that is not.
+        client.tell("$/lost", json!({"filling": "x".repeat(100)}));
+        assert!(client.lives(), "after a length of {length}");
+    }
+}
+
+#[test]
+fn a_message_too_long_is_passed_over() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let length = (64 << 20) + 1;
+    client.raw(format!("Content-Length: {length}\r\n\r\n").as_bytes());
+    let block = vec![b' '; 1 << 20];
+    for _ in 0..64 {
+        client.raw(&block);
+    }
+    client.raw(b" ");
+    assert!(client.lives());
+    assert_eq!(client.pushed[0]["error"]["code"], -32700);
+}
+
+#[test]
 fn wrong_methods_and_parameters_are_answered() {
     let (mut client, _) = Client::ready(&plain(), &json!({}));
     let id = client.begin("horn/noSuchMethod", json!({}));

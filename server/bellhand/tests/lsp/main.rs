@@ -10,3 +10,4 @@ mod client;
 mod framing;
 mod ordering;
 mod session;
+mod settings;

@@ -78,6 +78,60 @@ fn findings_come_with_the_version_they_are_of() {
 }
 
 #[test]
+fn findings_asked_for_too_early_are_to_be_asked_for_again() {
+    let capabilities = json!({"textDocument": {"diagnostic": {}}});
+    let (mut client, _) = Client::ready(&capabilities, &json!({}));
+    client.open(URI, &tune("C"));
+    let mut asked = Vec::new();
+    for turn in 0..200 {
+        let name = if turn % 2 == 0 { "c''" } else { "C" };
+        client.change(URI, turn + 2, &json!([{"text": tune(name)}]));
+        let document = json!({"textDocument": {"uri": URI}});
+        asked.push((client.begin("textDocument/diagnostic", document), turn));
+    }
+    for (id, turn) in asked {
+        let answer = client.answer(id);
+        if answer.get("error").is_some() {
+            assert_eq!(answer["error"]["code"], -32802, "{answer}");
+            assert_eq!(answer["error"]["data"], json!({"retriggerRequest": true}));
+            assert_ne!(turn, 199, "nothing has changed since the last");
+        } else {
+            let found = answer["result"]["items"].as_array().unwrap();
+            let high = found.iter().any(|item| item["code"] == "range/too-high");
+            assert_eq!(high, turn % 2 == 0, "{turn}: {answer}");
+        }
+    }
+}
+
+#[test]
+fn a_version_that_goes_back_is_taken_and_told() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.open(URI, &tune("C"));
+    client.change(URI, 9, &json!([{"text": tune("D")}]));
+    client.change(URI, 4, &json!([{"text": tune("E")}]));
+    let told = client.wait(|message| message["method"] == "window/logMessage");
+    let words = told["params"]["message"].as_str().unwrap();
+    assert!(
+        words.contains("version 4") && words.contains("version 9"),
+        "{words}"
+    );
+    let at = json!({"textDocument": {"uri": URI}, "position": {"line": 5, "character": 0}});
+    let hover = client.ask("textDocument/hover", at);
+    let words = hover["contents"]["value"].as_str().unwrap();
+    assert!(words.contains("**E4** written"), "{words}");
+}
+
+#[test]
+fn a_notebook_cell_keeps_its_address() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let cell = "notebook-cell:/pier/tunes.book#second";
+    client.open(cell, &tune("C"));
+    let at = json!({"textDocument": {"uri": cell}, "position": {"line": 5, "character": 0}});
+    assert!(client.ask("textDocument/hover", at).is_object());
+    assert!(client.diagnostics(cell, 1).is_empty());
+}
+
+#[test]
 fn places_beyond_the_text_are_held_to_it() {
     let (mut client, _) = Client::ready(&plain(), &json!({}));
     client.open(

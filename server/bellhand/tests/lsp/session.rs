@@ -97,7 +97,7 @@ fn type_look_and_mend() {
     for words in [
         "**C4** written for horn in F",
         "sounds **F3**",
-        "stopped",
+        "played stopped, by `\"^stopped\"` in bar 6",
         "F side",
     ] {
         assert!(stopped.contains(words), "{words}: {stopped}");
@@ -127,7 +127,7 @@ fn type_look_and_mend() {
     );
 
     // A quick fix, as an editor applies it.
-    let offered = actions(&mut client, &position(&text, "\"^gliss.\" G2"), None);
+    let offered = actions(&mut client, &position(&text, "\"^gliss.\" (G2"), None);
     let titles: Vec<&str> = offered
         .iter()
         .map(|a| a["title"].as_str().unwrap())
@@ -260,4 +260,79 @@ fn the_other_answers_are_there() {
     let offered = actions(&mut client, &position(DEMO, "K:Bb"), None);
     let edit = &offered[0]["edit"]["documentChanges"][0];
     assert_eq!(edit["textDocument"]["version"], 1);
+}
+
+#[test]
+fn edits_are_worked_out_when_an_action_is_chosen() {
+    let capabilities = json!({"textDocument": {"codeAction": {
+        "dataSupport": true,
+        "resolveSupport": {"properties": ["edit"]},
+    }}});
+    let (mut client, answer) = Client::ready(&capabilities, &json!({}));
+    let provider = &answer["capabilities"]["codeActionProvider"];
+    assert_eq!(provider["resolveProvider"], true);
+    client.open(URI, DEMO);
+    let eager = {
+        let (mut other, _) = Client::ready(&plain(), &json!({}));
+        other.open(URI, DEMO);
+        actions(&mut other, &position(DEMO, "K:Bb"), None)
+    };
+    let late = actions(&mut client, &position(DEMO, "K:Bb"), None);
+    assert_eq!(late.len(), eager.len());
+    for (promised, ready) in late.iter().zip(&eager) {
+        assert_eq!(promised["title"], ready["title"]);
+        assert!(promised.get("edit").is_none(), "{promised}");
+        let kept = client.ask("codeAction/resolve", promised.clone());
+        assert_eq!(kept["edit"], ready["edit"]);
+    }
+
+    let all = actions(
+        &mut client,
+        &json!({"line": 0, "character": 0}),
+        Some("source.fixAll"),
+    );
+    let kept = client.ask("codeAction/resolve", all[0].clone());
+    let text = apply(DEMO, &kept["edit"]["changes"][URI]);
+    assert!(!text.contains("K:Bb"), "{text}");
+
+    // Chosen too late: the text is another.
+    client.change(URI, 2, &json!([{"text": text}]));
+    let id = client.begin("codeAction/resolve", late[0].clone());
+    assert_eq!(client.answer(id)["error"]["code"], -32801);
+}
+
+#[test]
+fn actions_over_a_wide_range_are_offered_once() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.open(URI, DEMO);
+    let whole = json!({"start": {"line": 0, "character": 0}, "end": {"line": 99, "character": 0}});
+    let params =
+        json!({"textDocument": {"uri": URI}, "range": whole, "context": {"diagnostics": []}});
+    let offered = client.ask("textDocument/codeAction", params);
+    let mut files: Vec<&str> = offered
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|action| action["title"].as_str().unwrap())
+        .filter(|title| title.ends_with("in this file"))
+        .collect();
+    let count = files.len();
+    assert!(count > 3, "{files:?}");
+    files.sort_unstable();
+    files.dedup();
+    assert_eq!(files.len(), count, "{files:?}");
+}
+
+#[test]
+fn words_are_plain_for_who_cannot_show_signs() {
+    let capabilities = json!({"textDocument": {"hover": {"contentFormat": ["plaintext"]}}});
+    let (mut client, _) = Client::ready(&capabilities, &json!({}));
+    client.open(URI, DEMO);
+    let at = position(DEMO, "C B, | A,2");
+    let params = json!({"textDocument": {"uri": URI}, "position": at});
+    let contents = client.ask("textDocument/hover", params)["contents"].clone();
+    assert_eq!(contents["kind"], "plaintext");
+    let words = contents["value"].as_str().unwrap();
+    assert!(words.starts_with("C4 written for horn in F\n"), "{words}");
+    assert!(!words.contains(['*', '`']), "{words}");
 }

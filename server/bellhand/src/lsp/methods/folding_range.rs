@@ -2,21 +2,20 @@
 
 use score::Span;
 use tower_lsp::lsp_types::{FoldingRange, FoldingRangeKind};
-use tree_sitter::{Query, QueryCursor, StreamingIterator as _};
+use tree_sitter::{QueryCursor, StreamingIterator as _};
 
+use crate::lsp::queries;
 use crate::lsp::view::View;
 
 /// What can be folded.
 pub(in crate::lsp) fn ranges(view: &View) -> Vec<FoldingRange> {
-    let Some(tree) = view.document.tree() else {
+    let document = &view.document;
+    let Some((tree, query)) = document.tree().zip(queries::folds(document)) else {
         return Vec::new();
     };
-    let Ok(query) = Query::new(&grammar_abc::LANGUAGE.into(), grammar_abc::FOLDS_QUERY) else {
-        return Vec::new();
-    };
-    let text = view.document.text();
+    let text = document.text();
     let mut cursor = QueryCursor::new();
-    let mut captures = cursor.captures(&query, tree.root_node(), text.as_bytes());
+    let mut captures = cursor.captures(query, tree.root_node(), text.as_bytes());
     let mut ranges = Vec::new();
     while let Some((found, index)) = captures.next() {
         let node = found.captures()[*index].node;

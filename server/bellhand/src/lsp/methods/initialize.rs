@@ -1,9 +1,9 @@
 //! `initialize`: what the client can, and what this server offers it.
 
-use serde_json::{Value, json};
+use serde_json::json;
 use tower_lsp::lsp_types::*;
 
-use super::semantic_tokens;
+use super::{configuration, semantic_tokens};
 use crate::lsp::positions::Encoding;
 
 /// The kind of code action that mends all that can be mended without changing the music.
@@ -16,12 +16,22 @@ pub(in crate::lsp) struct Traits {
     pub(in crate::lsp) encodings: Option<Vec<PositionEncodingKind>>,
     /// It asks for diagnostics itself.
     pub(in crate::lsp) pulls: bool,
+    /// It can be told to ask for diagnostics again.
+    pub(in crate::lsp) pulls_again: bool,
+    /// It can be told to ask for inlay hints again.
+    pub(in crate::lsp) hints_again: bool,
     /// It can be asked to watch files.
     pub(in crate::lsp) watches: bool,
+    /// It can be asked to tell when its own settings change.
+    pub(in crate::lsp) tells_configuration: bool,
+    /// It can be asked for its own settings.
+    pub(in crate::lsp) configures: bool,
     /// It takes edits bound to a version of a document.
     pub(in crate::lsp) versioned_edits: bool,
-    /// Its user wants sounding pitches shown in the line.
-    pub(in crate::lsp) sounding_hints: bool,
+    /// It asks for the edits of a code action only when one is chosen.
+    pub(in crate::lsp) resolves_edits: bool,
+    /// It shows Markdown.
+    pub(in crate::lsp) markdown: bool,
 }
 
 impl Traits {
@@ -29,35 +39,58 @@ impl Traits {
     pub(in crate::lsp) const PLAIN: Self = Self {
         encodings: None,
         pulls: false,
+        pulls_again: false,
+        hints_again: false,
         watches: false,
+        tells_configuration: false,
+        configures: false,
         versioned_edits: false,
-        sounding_hints: false,
+        resolves_edits: false,
+        markdown: true,
     };
 
     pub(in crate::lsp) fn of(params: &InitializeParams) -> Self {
         let capabilities = &params.capabilities;
-        let workspace = capabilities.workspace.as_ref();
-        let text = capabilities.text_document.as_ref();
+        let workspace = capabilities.workspace.clone().unwrap_or_default();
+        let text = capabilities.text_document.clone().unwrap_or_default();
         Self {
             encodings: capabilities
                 .general
                 .as_ref()
                 .and_then(|general| general.position_encodings.clone()),
-            pulls: text.is_some_and(|text| text.diagnostic.is_some()),
+            pulls: text.diagnostic.is_some(),
+            pulls_again: workspace
+                .diagnostic
+                .and_then(|diagnostic| diagnostic.refresh_support)
+                .unwrap_or(false),
+            hints_again: workspace
+                .inlay_hint
+                .and_then(|hints| hints.refresh_support)
+                .unwrap_or(false),
             watches: workspace
-                .and_then(|workspace| workspace.did_change_watched_files)
+                .did_change_watched_files
                 .and_then(|watched| watched.dynamic_registration)
                 .unwrap_or(false),
+            tells_configuration: workspace
+                .did_change_configuration
+                .and_then(|told| told.dynamic_registration)
+                .unwrap_or(false),
+            configures: workspace.configuration.unwrap_or(false),
             versioned_edits: workspace
-                .and_then(|workspace| workspace.workspace_edit.as_ref())
+                .workspace_edit
                 .and_then(|edit| edit.document_changes)
                 .unwrap_or(false),
-            sounding_hints: params
-                .initialization_options
-                .as_ref()
-                .and_then(|options| options.pointer("/inlayHints/sounding"))
-                .and_then(Value::as_bool)
-                .unwrap_or(false),
+            resolves_edits: text.code_action.is_some_and(|actions| {
+                actions.data_support == Some(true)
+                    && actions
+                        .resolve_support
+                        .is_some_and(|late| late.properties.iter().any(|name| name == "edit"))
+            }),
+            // A client that says nothing about it shows what it is given.
+            markdown: text
+                .hover
+                .and_then(|hover| hover.content_format)
+                .is_none_or(|formats| formats.contains(&MarkupKind::Markdown)),
         }
     }
 }
@@ -77,6 +110,7 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
         hover_provider: Some(HoverProviderCapability::Simple(true)),
         code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
             code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, FIX_ALL]),
+            resolve_provider: Some(traits.resolves_edits),
             ..CodeActionOptions::default()
         })),
         diagnostic_provider: traits.pulls.then(|| {
@@ -110,13 +144,22 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
     }
 }
 
-/// Asks the client to tell when a settings file changes.
-pub(in crate::lsp) fn watch_settings() -> Vec<Registration> {
-    vec![Registration {
-        id: "bellhand-settings".to_owned(),
+/// Asks the client to tell when a settings file changes, or its own settings.
+pub(in crate::lsp) fn registrations(traits: &Traits) -> Vec<Registration> {
+    let files = Registration {
+        id: "bellhand-settings-files".to_owned(),
         method: "workspace/didChangeWatchedFiles".to_owned(),
         register_options: Some(json!({
             "watchers": [{ "globPattern": format!("**/{}", engine::FILE_NAME) }]
         })),
-    }]
+    };
+    let own = Registration {
+        id: "bellhand-settings".to_owned(),
+        method: "workspace/didChangeConfiguration".to_owned(),
+        register_options: Some(json!({ "section": configuration::SECTION })),
+    };
+    let able = [(traits.watches, files), (traits.tells_configuration, own)];
+    able.into_iter()
+        .filter_map(|(able, registration)| able.then_some(registration))
+        .collect()
 }

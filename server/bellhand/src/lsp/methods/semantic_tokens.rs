@@ -2,10 +2,11 @@
 
 use score::Span;
 use tower_lsp::lsp_types::{
-    Range, SemanticToken, SemanticTokenType, SemanticTokens, SemanticTokensLegend,
+    Position, Range, SemanticToken, SemanticTokenType, SemanticTokens, SemanticTokensLegend,
 };
-use tree_sitter::{Query, QueryCursor, StreamingIterator as _};
+use tree_sitter::{QueryCursor, StreamingIterator as _};
 
+use crate::lsp::queries;
 use crate::lsp::view::View;
 
 /// The capture names of the highlight query and the standard token type each is shown as.
@@ -40,26 +41,25 @@ fn kind_of(capture: &str) -> Option<u32> {
 
 /// The tokens of a document, or of a range of it.
 pub(in crate::lsp) fn tokens(view: &View, range: Option<Range>) -> SemanticTokens {
+    let text = view.document.text();
+    let mut walk = view.encoding.walk(&text);
     let mut tokens = Vec::new();
-    let (mut line, mut column) = (0, 0);
-    for (span, kind) in spans(view, range) {
-        let range = view.range(span);
+    let mut last = Position::new(0, 0);
+    for (span, kind) in spans(view, &text, range) {
+        let (start, end) = (walk.position(span.start), walk.position(span.end));
         // The protocol wants tokens within one line.
-        if range.start.line != range.end.line || range.start == range.end {
+        if start.line != end.line || start == end {
             continue;
         }
-        let delta_line = range.start.line - line;
-        if delta_line > 0 {
-            column = 0;
-        }
+        let same_line = start.line == last.line;
         tokens.push(SemanticToken {
-            delta_line,
-            delta_start: range.start.character - column,
-            length: range.end.character - range.start.character,
+            delta_line: start.line - last.line,
+            delta_start: start.character - if same_line { last.character } else { 0 },
+            length: end.character - start.character,
             token_type: kind,
             token_modifiers_bitset: 0,
         });
-        (line, column) = (range.start.line, range.start.character);
+        last = start;
     }
     SemanticTokens {
         result_id: None,
@@ -68,24 +68,25 @@ pub(in crate::lsp) fn tokens(view: &View, range: Option<Range>) -> SemanticToken
 }
 
 /// Spans and their kinds, in order, none within another.
-fn spans(view: &View, range: Option<Range>) -> Vec<(Span, u32)> {
-    let Some(tree) = view.document.tree() else {
+fn spans(view: &View, text: &str, range: Option<Range>) -> Vec<(Span, u32)> {
+    let document = &view.document;
+    let Some((tree, query)) = document.tree().zip(queries::highlights(document)) else {
         return Vec::new();
     };
-    let Ok(query) = Query::new(&grammar_abc::LANGUAGE.into(), grammar_abc::HIGHLIGHTS_QUERY) else {
-        return Vec::new();
-    };
-    let text = view.document.text();
+    let kinds: Vec<Option<u32>> = query
+        .capture_names()
+        .iter()
+        .map(|name| kind_of(name))
+        .collect();
     let mut cursor = QueryCursor::new();
     if let Some(range) = range {
         cursor.set_byte_range(view.span(range).range());
     }
-    let mut captures = cursor.captures(&query, tree.root_node(), text.as_bytes());
+    let mut captures = cursor.captures(query, tree.root_node(), text.as_bytes());
     let mut spans: Vec<(Span, u32)> = Vec::new();
     while let Some((found, index)) = captures.next() {
         let capture = found.captures()[*index];
-        let name = query.capture_names()[capture.index as usize];
-        if let Some(kind) = kind_of(name) {
+        if let Some(kind) = kinds.get(capture.index as usize).copied().flatten() {
             spans.push((Span::from(capture.node.byte_range()), kind));
         }
     }

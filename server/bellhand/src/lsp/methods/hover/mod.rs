@@ -10,18 +10,25 @@ use tower_lsp::lsp_types::{Hover, HoverContents, MarkupContent, MarkupKind, Posi
 use crate::lsp::view::View;
 
 /// The words for a place; `None` where there is nothing for a horn player.
-pub(in crate::lsp) fn hover(view: &View, position: Position) -> Option<Hover> {
+pub(in crate::lsp) fn hover(view: &View, position: Position, markdown: bool) -> Option<Hover> {
     let byte = view.byte(position);
     let (span, words) = mark(view, byte)
         .or_else(|| key(view, byte))
         .or_else(|| note(view, byte))?;
+    let (kind, value) = if markdown {
+        (MarkupKind::Markdown, words)
+    } else {
+        (MarkupKind::PlainText, plain(&words))
+    };
     Some(Hover {
-        contents: HoverContents::Markup(MarkupContent {
-            kind: MarkupKind::Markdown,
-            value: words,
-        }),
+        contents: HoverContents::Markup(MarkupContent { kind, value }),
         range: Some(view.range(span)),
     })
+}
+
+/// The words without the few signs of Markdown that are used in them.
+fn plain(words: &str) -> String {
+    words.replace(['*', '`'], "").replace("  \n", "\n")
 }
 
 fn mark(view: &View, byte: usize) -> Option<(Span, String)> {
@@ -49,5 +56,29 @@ fn key(view: &View, byte: usize) -> Option<(Span, String)> {
 
 fn note(view: &View, byte: usize) -> Option<(Span, String)> {
     let (base, reading, horn, note) = view.note_at(byte)?;
-    Some((note.span.shifted(base), note::words(note, horn, reading)))
+    Some((
+        note.span.shifted(base),
+        note::words(note, horn, reading, |mark| said(view, mark.shifted(base))),
+    ))
+}
+
+/// How a mark reads in the text; `None` when that is too long to repeat.
+fn said(view: &View, mark: Span) -> Option<String> {
+    const LONGEST: usize = 40;
+    let text = view
+        .document
+        .rope()
+        .get_byte_slice(mark.range())?
+        .to_string();
+    (text.len() <= LONGEST && !text.contains(['\n', '\r', '`'])).then_some(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plain_words_have_no_signs() {
+        assert_eq!(plain("**C4**  \n*high*: `x`"), "C4\nhigh: x");
+    }
 }

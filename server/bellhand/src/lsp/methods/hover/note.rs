@@ -2,12 +2,18 @@
 
 use horn::Fingering;
 use reading::{Hand, HornPart, PieceReading, PlayedNote};
+use score::Span;
 
 /// The pitch of A4 in hertz (ISO 16:1975).
 const A4: f64 = 440.0;
 
-/// The words for a note.
-pub(super) fn words(note: &PlayedNote, horn: &HornPart, reading: &PieceReading) -> String {
+/// The words for a note; `said` tells how a mark reads in the text.
+pub(super) fn words(
+    note: &PlayedNote,
+    horn: &HornPart,
+    reading: &PieceReading,
+    said: impl Fn(Span) -> Option<String>,
+) -> String {
     let crook = horn.crook_at(note.onset);
     let mut lines = vec![
         format!("**{}** written for {}", note.written, crook.label()),
@@ -25,7 +31,7 @@ pub(super) fn words(note: &PlayedNote, horn: &HornPart, reading: &PieceReading) 
         note.register.name(),
         note.register.character()
     ));
-    lines.push(technique(note));
+    lines.push(technique(note, horn, said));
     if note.technique.hand == Hand::Stopped {
         lines.push(stopped(note));
     } else {
@@ -38,8 +44,24 @@ pub(super) fn words(note: &PlayedNote, horn: &HornPart, reading: &PieceReading) 
     lines.join("  \n")
 }
 
-fn technique(note: &PlayedNote) -> String {
-    format!("played {}", note.technique.name())
+/// Hand and mute, and the mark a player would point at.
+fn technique(note: &PlayedNote, horn: &HornPart, said: impl Fn(Span) -> Option<String>) -> String {
+    let held = note.technique;
+    let name = held.name();
+    // An open horn may have been opened by a mark, the hand's or the mute's.
+    let Some(mark) = held.mark().or(held.hand_mark).or(held.mute_mark) else {
+        return format!("played {name}");
+    };
+    let bar = horn
+        .marks
+        .iter()
+        .find(|other| other.span == mark)
+        .map(|other| format!(" in bar {}", other.number))
+        .unwrap_or_default();
+    match said(mark) {
+        Some(text) => format!("played {name}, by `{text}`{bar}"),
+        None => format!("played {name}, by the mark{bar}"),
+    }
 }
 
 fn stopped(note: &PlayedNote) -> String {
@@ -59,22 +81,20 @@ fn stopped(note: &PlayedNote) -> String {
     }
 }
 
-/// The common fingerings, or the uncommon ones where there are no others.
+/// All fingerings, those players use as a matter of course first.
 fn fingerings(what: &str, all: &[Fingering]) -> String {
-    let common: Vec<String> = all
-        .iter()
-        .filter(|fingering| fingering.common)
-        .map(ToString::to_string)
-        .collect();
-    let names: Vec<String> = if common.is_empty() {
-        all.iter().map(ToString::to_string).collect()
-    } else {
-        common
+    let names = |common| -> Vec<String> {
+        all.iter()
+            .filter(|fingering| fingering.common == common)
+            .map(ToString::to_string)
+            .collect()
     };
-    if names.is_empty() {
-        "no fingering gives it".to_owned()
-    } else {
-        format!("{what} {}", names.join(", "))
+    let (usual, rare) = (names(true).join(", "), names(false).join(", "));
+    match (usual.is_empty(), rare.is_empty()) {
+        (true, true) => "no fingering gives it".to_owned(),
+        (true, false) => format!("{what} {rare}, none of them usual"),
+        (false, true) => format!("{what} {usual}"),
+        (false, false) => format!("{what} {usual}; rarely {rare}"),
     }
 }
 

@@ -1,0 +1,274 @@
+//! `textDocument/codeAction`: fixes for what stands at the cursor, and for the whole file.
+//!
+//! A client that can ask again gets promises, and the edits of the one it chooses; others get all edits at once.
+
+mod wish;
+
+use std::collections::{HashMap, HashSet};
+
+use engine::{Finding, Safety};
+use notation::TextEdit;
+use score::Intent;
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
+use tower_lsp::lsp_types::{
+    CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, DocumentChanges, OneOf,
+    OptionalVersionedTextDocumentIdentifier, TextDocumentEdit, TextEdit as LspEdit, Url,
+    WorkspaceEdit,
+};
+
+use super::initialize::FIX_ALL;
+use crate::lsp::diagnostics;
+use crate::lsp::server::Shared;
+use crate::lsp::store::marked;
+use crate::lsp::view::View;
+use wish::Wish;
+
+/// The protocol's code for a request that was understood and could not be met.
+const REQUEST_FAILED: i64 = -32803;
+/// The longest text in bytes for which all of a rule is proven before anyone has chosen it.
+const LONGEST_UNASKED: usize = 128 << 10;
+
+/// An action that is offered.
+struct Offer<'a> {
+    title: String,
+    kind: CodeActionKind,
+    preferred: bool,
+    finding: Option<&'a Finding>,
+    wish: Wish,
+}
+
+/// What an action will do to which text, sent along with it in place of edits.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub(in crate::lsp) struct Promise {
+    /// The document's address with the mark of its text.
+    uri: Url,
+    wish: Wish,
+}
+
+impl Promise {
+    /// The promise an action was sent with.
+    pub(in crate::lsp) fn of(action: &CodeAction) -> Option<Self> {
+        serde_json::from_value(action.data.clone()?).ok()
+    }
+
+    /// The document's address with the mark of its text.
+    pub(in crate::lsp) const fn uri(&self) -> &Url {
+        &self.uri
+    }
+}
+
+/// The actions for a range.
+pub(in crate::lsp) fn actions(
+    view: &View,
+    params: &CodeActionParams,
+    shared: &Shared,
+) -> Vec<CodeActionOrCommand> {
+    let late = shared.traits().resolves_edits;
+    let finish = |offer: Offer<'_>| {
+        let (edit, data) = if late {
+            if !offer.wish.can_be_said(view) {
+                return None;
+            }
+            let uri = marked(&view.uri, view.revision);
+            (
+                None,
+                Some(json!(Promise {
+                    uri,
+                    wish: offer.wish
+                })),
+            )
+        } else {
+            let wide = matches!(offer.wish, Wish::AllOf { .. });
+            if wide && view.document.rope().len_bytes() > LONGEST_UNASKED {
+                return None;
+            }
+            // What cannot be proven is not offered.
+            let edits = offer.wish.edits(view).ok()?;
+            (Some(workspace_edit(view, shared, &edits)), None)
+        };
+        Some(CodeActionOrCommand::CodeAction(CodeAction {
+            title: offer.title,
+            kind: Some(offer.kind),
+            diagnostics: offer
+                .finding
+                .map(|finding| vec![diagnostics::one(view, finding, shared)]),
+            is_preferred: Some(offer.preferred),
+            edit,
+            data,
+            ..CodeAction::default()
+        }))
+    };
+    offers(view, params)
+        .into_iter()
+        .filter_map(finish)
+        .collect()
+}
+
+/// An action with its edits, for who has chosen it. Fails when they cannot be proven.
+pub(in crate::lsp) fn keep(
+    action: CodeAction,
+    promise: &Promise,
+    view: &View,
+    shared: &Shared,
+) -> Result<CodeAction> {
+    let edits = promise.wish.edits(view).map_err(|why| Error {
+        code: ErrorCode::ServerError(REQUEST_FAILED),
+        message: why.into(),
+        data: None,
+    })?;
+    Ok(CodeAction {
+        edit: Some(workspace_edit(view, shared, &edits)),
+        ..action
+    })
+}
+
+/// What can be done, before anyone asks for edits.
+fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
+    let wanted = params.context.only.as_deref();
+    let asks = |kind: &CodeActionKind| {
+        wanted.is_some_and(|kinds| kinds.iter().any(|asked| holds(asked, kind)))
+    };
+    let mut offers = Vec::new();
+    if wanted.is_none() || asks(&CodeActionKind::QUICKFIX) {
+        let span = view.span(params.range);
+        let mut seen = Seen::default();
+        for (index, finding) in view.analysis.findings.iter().enumerate() {
+            if finding.span.meets(span) {
+                for_finding(view, index, finding, &mut seen, &mut offers);
+            }
+        }
+    }
+    // Mending the whole file is offered only to who asks for it, as editors do on saving.
+    let mendable = |finding: &Finding| finding.fixes.iter().any(|fix| fix.safety == Safety::Safe);
+    if asks(&FIX_ALL) && view.analysis.findings.iter().any(mendable) {
+        offers.push(Offer {
+            title: "Mend all that keeps the music as it is".to_owned(),
+            kind: FIX_ALL,
+            preferred: false,
+            finding: None,
+            wish: Wish::All,
+        });
+    }
+    offers
+}
+
+/// Whether a kind asked for holds another: `source` holds `source.fixAll`.
+fn holds(asked: &CodeActionKind, kind: &CodeActionKind) -> bool {
+    let (asked, kind) = (asked.as_str(), kind.as_str());
+    asked.is_empty()
+        || kind
+            .strip_prefix(asked)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+}
+
+/// What several findings in one range share, so that it is offered once.
+#[derive(Default)]
+struct Seen<'a> {
+    fixes: Vec<&'a [Intent]>,
+    rules: HashSet<&'static str>,
+}
+
+/// The fixes of a finding, the same for all of its kind, and the two ways to silence it.
+fn for_finding<'a>(
+    view: &'a View,
+    index: usize,
+    finding: &'a Finding,
+    seen: &mut Seen<'a>,
+    offers: &mut Vec<Offer<'a>>,
+) {
+    let mut offer = |title, preferred, wish| {
+        offers.push(Offer {
+            title,
+            kind: CodeActionKind::QUICKFIX,
+            preferred,
+            finding: Some(finding),
+            wish,
+        });
+    };
+    let rule = finding.rule;
+    for (place, fix) in finding.fixes.iter().enumerate() {
+        if seen.fixes.contains(&fix.intents.as_slice()) {
+            continue;
+        }
+        seen.fixes.push(&fix.intents);
+        let wish = Wish::Fix {
+            finding: index,
+            fix: place,
+        };
+        let preferred = place == 0 && fix.safety == Safety::Safe;
+        offer(warned(&fix.title, fix.safety), preferred, wish);
+    }
+    let first_of_rule = seen.rules.insert(rule);
+    if first_of_rule {
+        let (fixes, safety) = wish::all_of(view, rule);
+        if fixes.len() > 1 {
+            let title = format!("Mend all {} of {rule} in this file", fixes.len());
+            let wish = Wish::AllOf {
+                rule: rule.to_owned(),
+            };
+            offer(warned(&title, safety), false, wish);
+        }
+    }
+    let here = format!("Keep silent about {rule} here");
+    offer(here, false, Wish::SilentHere { finding: index });
+    if first_of_rule {
+        let wish = Wish::SilentInFile {
+            rule: rule.to_owned(),
+        };
+        offer(
+            format!("Keep silent about {rule} in this file"),
+            false,
+            wish,
+        );
+    }
+}
+
+/// A title that says so when the music will not be the same.
+fn warned(title: &str, safety: Safety) -> String {
+    match safety {
+        Safety::Safe => title.to_owned(),
+        Safety::Review => format!("{title} (changes the music)"),
+    }
+}
+
+fn workspace_edit(view: &View, shared: &Shared, edits: &[TextEdit]) -> WorkspaceEdit {
+    let edits = edits.iter().map(|edit| LspEdit {
+        range: view.range(edit.span),
+        new_text: edit.text.clone(),
+    });
+    if shared.traits().versioned_edits {
+        WorkspaceEdit {
+            document_changes: Some(DocumentChanges::Edits(vec![TextDocumentEdit {
+                text_document: OptionalVersionedTextDocumentIdentifier {
+                    uri: view.uri.clone(),
+                    version: Some(view.version),
+                },
+                edits: edits.map(OneOf::Left).collect(),
+            }])),
+            ..WorkspaceEdit::default()
+        }
+    } else {
+        WorkspaceEdit {
+            changes: Some(HashMap::from([(view.uri.clone(), edits.collect())])),
+            ..WorkspaceEdit::default()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn kinds_hold_their_own() {
+        let kind = |text: &'static str| CodeActionKind::new(text);
+        assert!(holds(&kind("source"), &FIX_ALL));
+        assert!(holds(&kind("source.fixAll"), &FIX_ALL));
+        assert!(holds(&FIX_ALL, &FIX_ALL));
+        assert!(holds(&kind(""), &FIX_ALL));
+        assert!(!holds(&kind("source.fix"), &FIX_ALL));
+        assert!(!holds(&kind("quickfix"), &FIX_ALL));
+    }
+}

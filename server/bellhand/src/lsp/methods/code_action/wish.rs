@@ -1,0 +1,172 @@
+//! What an action is to do, and the proven edits that do it.
+
+use engine::{Fix, Refused, Safety, Which};
+use notation::TextEdit;
+use score::{Intent, Span};
+use serde::{Deserialize, Serialize};
+use similar::{Algorithm, DiffOp};
+
+use crate::lsp::view::View;
+
+/// What an action is to do to one text.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) enum Wish {
+    /// One fix of one finding, both by their places.
+    Fix { finding: usize, fix: usize },
+    /// The first fix of every finding of a rule.
+    AllOf { rule: String },
+    /// Silence about a finding's rule where the finding stands.
+    SilentHere { finding: usize },
+    /// Silence about a rule in the whole file.
+    SilentInFile { rule: String },
+    /// Every fix that keeps the music.
+    All,
+}
+
+impl Wish {
+    /// Whether the notation can write it at all; a cheap question, and no proof.
+    pub(super) fn can_be_said(&self, view: &View) -> bool {
+        let Some(fix) = self.fix(view) else {
+            return matches!(self, Self::AllOf { .. } | Self::All);
+        };
+        fix.intents
+            .iter()
+            .all(|intent| view.document.write(intent).is_ok())
+    }
+
+    /// The edits. Fails, saying why, when they cannot be proven.
+    pub(super) fn edits(&self, view: &View) -> Result<Vec<TextEdit>, String> {
+        let edits = match self {
+            Self::AllOf { rule } => all_of_edits(view, rule),
+            Self::All => return Ok(all(view)),
+            _ => match self.fix(view) {
+                Some(fix) => engine::edits(&view.document, &view.settings, &fix),
+                None => return Err("this is no longer found in the text".to_owned()),
+            },
+        };
+        edits.map_err(|why| why.to_string())
+    }
+
+    /// The one fix it comes to.
+    fn fix(&self, view: &View) -> Option<Fix> {
+        let intent = match self {
+            Self::Fix { finding, fix } => {
+                return view
+                    .analysis
+                    .findings
+                    .get(*finding)?
+                    .fixes
+                    .get(*fix)
+                    .cloned();
+            }
+            Self::SilentHere { finding } => {
+                let finding = view.analysis.findings.get(*finding)?;
+                Intent::IgnoreHere {
+                    at: finding.span,
+                    rule: finding.rule.to_owned(),
+                }
+            }
+            Self::SilentInFile { rule } => Intent::IgnoreInFile { rule: rule.clone() },
+            Self::AllOf { .. } | Self::All => return None,
+        };
+        Some(joined(vec![intent], Safety::Safe))
+    }
+}
+
+fn joined(intents: Vec<Intent>, safety: Safety) -> Fix {
+    Fix {
+        title: String::new(),
+        safety,
+        intents,
+    }
+}
+
+/// The first fix of every finding of a rule, one that several findings share once; and whether all keep the music.
+pub(super) fn all_of<'a>(view: &'a View, rule: &str) -> (Vec<&'a [Intent]>, Safety) {
+    let mut fixes: Vec<&[Intent]> = Vec::new();
+    let mut safety = Safety::Safe;
+    let findings = view.analysis.findings.iter();
+    for finding in findings.filter(|finding| finding.rule == rule) {
+        let Some(fix) = finding.fixes.first() else {
+            continue;
+        };
+        let known = |intent| fixes.iter().any(|other| other.contains(intent));
+        if !fix.intents.iter().any(known) {
+            fixes.push(&fix.intents);
+        }
+        if fix.safety == Safety::Review {
+            safety = Safety::Review;
+        }
+    }
+    (fixes, safety)
+}
+
+/// All of a rule at once, or, where some stand in each other's way, as many as go together.
+fn all_of_edits(view: &View, rule: &str) -> Result<Vec<TextEdit>, Refused> {
+    let (fixes, safety) = all_of(view, rule);
+    let prove = |intents| engine::edits(&view.document, &view.settings, &joined(intents, safety));
+    let mut outcome = prove(fixes.concat());
+    if outcome.is_ok() {
+        return outcome;
+    }
+    let mut together: Vec<Intent> = Vec::new();
+    for fix in fixes {
+        let more = [together.as_slice(), fix].concat();
+        if let Ok(edits) = prove(more.clone()) {
+            together = more;
+            outcome = Ok(edits);
+        }
+    }
+    outcome
+}
+
+/// All that can be mended without changing the music.
+fn all(view: &View) -> Vec<TextEdit> {
+    let fixed = engine::fix_all(&view.document, &view.settings, Which::Safe);
+    difference(&view.document.text(), &fixed.document.text())
+}
+
+/// The edits that lead from one text to another, line by line.
+fn difference(before: &str, after: &str) -> Vec<TextEdit> {
+    let lines =
+        |text: &str| -> Vec<String> { text.split_inclusive('\n').map(str::to_owned).collect() };
+    let (old, new) = (lines(before), lines(after));
+    let starts = |lines: &[String]| -> Vec<usize> {
+        let mut at = 0;
+        let mut starts = vec![0];
+        for line in lines {
+            at += line.len();
+            starts.push(at);
+        }
+        starts
+    };
+    let (old_starts, new_starts) = (starts(&old), starts(&new));
+    similar::capture_diff_slices(Algorithm::Myers, &old, &new)
+        .into_iter()
+        .filter(|op| !matches!(op, DiffOp::Equal { .. }))
+        .filter_map(|op| {
+            let (was, is) = (op.old_range(), op.new_range());
+            let span = Span::new(*old_starts.get(was.start)?, *old_starts.get(was.end)?);
+            let text = after.get(*new_starts.get(is.start)?..*new_starts.get(is.end)?)?;
+            Some(TextEdit {
+                span,
+                text: text.to_owned(),
+            })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_difference_leads_there() {
+        let (before, after) = ("a\nb\nc\nd", "a\nx\ny\nc\n");
+        let mut text = before.to_owned();
+        for edit in difference(before, after).iter().rev() {
+            text.replace_range(edit.span.range(), &edit.text);
+        }
+        assert_eq!(text, after);
+    }
+}

@@ -1,0 +1,136 @@
+//! Settings files and the editor's own settings: found, told when broken, looked at again.
+
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use crate::client::{Client, plain};
+
+const HIGH: &str = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc'' d e f |]\n";
+
+fn uri(folder: &Path, name: &str) -> String {
+    format!("file://{}/{name}", folder.display())
+}
+
+fn too_high(found: &[Value]) -> bool {
+    found.iter().any(|item| item["code"] == "range/too-high")
+}
+
+fn write(folder: &Path, settings: &str) {
+    std::fs::write(folder.join("bellhand.toml"), settings).unwrap();
+}
+
+#[test]
+fn a_broken_file_is_told_once_and_mended_on_saving() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "level = \"loud\"\n");
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let (first, second) = (uri(folder.path(), "a.abc"), uri(folder.path(), "b.abc"));
+    client.open(&first, HIGH);
+    let told = client.wait(|message| message["method"] == "window/showMessage");
+    let words = told["params"]["message"].as_str().unwrap();
+    assert!(
+        words.contains("bellhand.toml:1:") && words.contains("level"),
+        "{words}"
+    );
+    assert!(
+        too_high(&client.diagnostics(&first, 1)),
+        "the defaults hold"
+    );
+    client.open(&second, HIGH);
+    assert!(too_high(&client.diagnostics(&second, 1)));
+    let again = client
+        .pushed
+        .iter()
+        .any(|message| message["method"] == "window/showMessage");
+    assert!(!again, "told once");
+
+    write(folder.path(), "[rules]\n\"range/too-high\" = \"off\"\n");
+    client.tell(
+        "textDocument/didSave",
+        json!({"textDocument": {"uri": first}}),
+    );
+    assert!(!too_high(&client.diagnostics(&first, 1)));
+    assert!(!too_high(&client.diagnostics(&second, 1)));
+}
+
+#[test]
+fn a_client_that_asks_is_told_to_ask_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let capabilities = json!({
+        "workspace": {
+            "diagnostics": {"refreshSupport": true},
+            "didChangeWatchedFiles": {"dynamicRegistration": true},
+        },
+        "textDocument": {"diagnostic": {}},
+    });
+    let (mut client, _) = Client::ready(&capabilities, &json!({}));
+    let registered = client.asked_for("client/registerCapability");
+    let registered = registered["registrations"].as_array().unwrap();
+    assert_eq!(registered.len(), 1, "{registered:?}");
+    assert_eq!(registered[0]["method"], "workspace/didChangeWatchedFiles");
+
+    let score = uri(folder.path(), "a.abc");
+    client.open(&score, HIGH);
+    let document = json!({"textDocument": {"uri": score}});
+    let before = client.ask("textDocument/diagnostic", document.clone());
+    assert!(too_high(before["items"].as_array().unwrap()));
+
+    // A save that changes no settings judges nothing again.
+    client.tell("textDocument/didSave", document);
+    assert!(client.lives());
+    let previous = json!({"textDocument": {"uri": score}, "previousResultId": before["resultId"]});
+    let same = client.ask("textDocument/diagnostic", previous.clone());
+    assert_eq!(same["kind"], "unchanged");
+
+    write(folder.path(), "[rules]\n\"range/too-high\" = \"off\"\n");
+    let changes = json!([{"uri": uri(folder.path(), "bellhand.toml"), "type": 1}]);
+    client.tell(
+        "workspace/didChangeWatchedFiles",
+        json!({"changes": changes}),
+    );
+    client.asked_for("workspace/diagnostic/refresh");
+    let after = client.ask("textDocument/diagnostic", previous);
+    assert_eq!(after["kind"], "full");
+    assert!(!too_high(after["items"].as_array().unwrap()));
+}
+
+#[test]
+fn the_editor_says_whether_sounds_are_shown() {
+    let capabilities = json!({"workspace": {
+        "configuration": true,
+        "didChangeConfiguration": {"dynamicRegistration": true},
+        "inlayHint": {"refreshSupport": true},
+    }});
+    let mut client = Client::start();
+    let shown = |sounding: bool| json!([{"inlayHints": {"sounding": sounding}}]);
+    client.says.insert("workspace/configuration", shown(true));
+    client.greet(&capabilities, &json!({}));
+    assert_eq!(
+        client.asked_for("workspace/configuration")["items"][0]["section"],
+        "bellhand"
+    );
+    client.asked_for("workspace/inlayHint/refresh");
+    let score = "file:///pier/hints.abc";
+    client.open(score, HIGH);
+    let whole = json!({"start": {"line": 0, "character": 0}, "end": {"line": 9, "character": 0}});
+    let hints = json!({"textDocument": {"uri": score}, "range": whole});
+    let first = client.ask("textDocument/inlayHint", hints.clone());
+    assert_eq!(first.as_array().unwrap().len(), 4, "{first}");
+
+    // Handed over with the notice, or asked for after it.
+    let settings = json!({"settings": {"bellhand": {"inlayHints": {"sounding": false}}}});
+    client.tell("workspace/didChangeConfiguration", settings);
+    client.asked_for("workspace/inlayHint/refresh");
+    assert!(
+        client
+            .ask("textDocument/inlayHint", hints.clone())
+            .is_null()
+    );
+    client.tell(
+        "workspace/didChangeConfiguration",
+        json!({"settings": null}),
+    );
+    client.asked_for("workspace/inlayHint/refresh");
+    assert!(client.ask("textDocument/inlayHint", hints).is_array());
+}
