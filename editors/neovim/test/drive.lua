@@ -1,0 +1,187 @@
+-- Does in Neovim what its user would, and leaves with an error at the first thing that is not as it should be.
+local passed = 0
+local function test(name, body)
+  local ok, why = xpcall(body, debug.traceback)
+  if not ok then
+    io.stderr:write(("not ok %s\n%s\n"):format(name, why))
+    vim.cmd("cquit 1")
+  end
+  passed = passed + 1
+  io.stdout:write(("ok %s\n"):format(name))
+end
+local function wait(what, condition)
+  assert(vim.wait(15000, condition, 20), "waited in vain for " .. what)
+end
+local function client()
+  return vim.lsp.get_clients({ name = "bellhand", bufnr = 0 })[1]
+end
+local function rules(line)
+  local found = {}
+  for _, finding in ipairs(vim.diagnostic.get(0, line and { lnum = line } or nil)) do
+    found[finding.code] = (found[finding.code] or 0) + 1
+  end
+  return found
+end
+--- The line and column, both from 0, where a text stands first.
+local function place(text)
+  for row, line in ipairs(vim.api.nvim_buf_get_lines(0, 0, -1, false)) do
+    local column = line:find(text, 1, true)
+    if column then
+      return row - 1, column - 1
+    end
+  end
+  error("the score has no " .. text)
+end
+local function go(text)
+  local row, column = place(text)
+  vim.api.nvim_win_set_cursor(0, { row + 1, column })
+  return row, column
+end
+local function floats()
+  return vim.tbl_filter(function(window)
+    return vim.api.nvim_win_get_config(window).relative ~= ""
+  end, vim.api.nvim_list_wins())
+end
+local function content(window)
+  return table.concat(vim.api.nvim_buf_get_lines(vim.api.nvim_win_get_buf(window), 0, -1, false), "\n")
+end
+
+test("a tune is known as abc and the server starts", function()
+  vim.cmd.edit(vim.env.SCORE)
+  assert(vim.bo.filetype == "abc", vim.bo.filetype)
+  wait("the server", function()
+    return client() and client().initialized
+  end)
+end)
+
+test("colours come from the tree", function()
+  assert(vim.treesitter.highlighter.active[vim.api.nvim_get_current_buf()], "no tree")
+  local row, column = place("B2 d f")
+  local names = vim.tbl_map(function(capture)
+    return capture.capture
+  end, vim.treesitter.get_captures_at_pos(0, row, column))
+  assert(vim.tbl_contains(names, "variable"), vim.inspect(names))
+  vim.treesitter.get_parser(0):parse()
+  assert(vim.fn.foldlevel(3) > 0, "no folds")
+end)
+
+test("findings are shown", function()
+  wait("findings", function()
+    local found = rules()
+    return found["notation/key-signature"] and found["mute/other-kind"]
+  end)
+end)
+
+test("K tells what a note is to the player", function()
+  go("B2 d f")
+  vim.lsp.buf.hover()
+  wait("the window", function()
+    return #floats() > 0
+  end)
+  local text = content(floats()[1])
+  assert(text:find("ounds", 1, true), text)
+  vim.api.nvim_win_close(floats()[1], true)
+end)
+
+test("sounding pitches stand in the line", function()
+  wait("hints", function()
+    return #vim.lsp.inlay_hint.get({ bufnr = 0 }) > 10
+  end)
+end)
+
+test(":Bellhand explain opens the rule at the cursor", function()
+  go("^cup mute")
+  vim.cmd("Bellhand explain")
+  assert(content(0):find("# mute/other-kind", 1, true), content(0))
+  vim.cmd.close()
+  assert(vim.tbl_contains(vim.fn.getcompletion("Bellhand explain mute/", "cmdline"), "mute/other-kind"))
+  assert(vim.deep_equal(vim.fn.getcompletion("Bellhand no", "cmdline"), { "notes" }))
+end)
+
+test(":Bellhand notes lists the parts as they are now", function()
+  vim.cmd("Bellhand notes")
+  local text = content(0)
+  assert(text:find("written", 1, true) and text:find("\nHorn 2 in F (", 1, true), text)
+  vim.cmd.close()
+end)
+
+test("a quick fix does away with the cup mute", function()
+  local row = go("^cup mute")
+  assert(rules(row)["mute/other-kind"])
+  local tick = vim.b.changedtick
+  vim.lsp.buf.code_action({
+    apply = true,
+    filter = function(action)
+      return action.title:find("con sord.", 1, true) ~= nil
+    end,
+    context = {
+      only = { "quickfix" },
+      diagnostics = vim.tbl_map(function(finding)
+        return finding.user_data.lsp
+      end, vim.tbl_filter(function(finding)
+        return finding.code == "mute/other-kind"
+      end, vim.diagnostic.get(0, { lnum = row }))),
+    },
+  })
+  wait("the fix", function()
+    return vim.b.changedtick ~= tick
+  end)
+  wait("the finding to go", function()
+    return not rules()["mute/other-kind"]
+  end)
+  assert(not pcall(place, "cup mute"), "the words are still there")
+end)
+
+test("writing leaves the rest as it is unless it is asked to mend", function()
+  vim.cmd("silent write")
+  place("K:Bb")
+end)
+
+test("writing mends what keeps the music as it is, when it is asked to", function()
+  vim.g.bellhand = vim.tbl_extend("force", vim.g.bellhand, { fix_on_save = true })
+  vim.cmd("silent write")
+  local file = table.concat(vim.fn.readfile(vim.env.SCORE), "\n")
+  assert(not file:find("K:Bb", 1, true) and file:find("_B2 d f", 1, true), file)
+  assert(not vim.bo.modified)
+  wait("the finding to go", function()
+    return not rules()["notation/key-signature"]
+  end)
+end)
+
+test("the server is started anew", function()
+  local before = client().id
+  vim.cmd("Bellhand restart")
+  wait("a new server", function()
+    return client() and client().initialized and client().id ~= before
+  end)
+  wait("findings", function()
+    return #vim.diagnostic.get(0) > 0
+  end)
+end)
+
+test(":checkhealth finds all in order", function()
+  vim.cmd("silent checkhealth bellhand")
+  local text = content(0)
+  assert(text:find("bellhand %d+%.%d+%.%d+ "), text)
+  assert(text:find("parser and queries for abc", 1, true), text)
+  assert(not text:find("ERROR", 1, true) and not text:find("WARN", 1, true), text)
+  vim.cmd.close()
+end)
+
+test("the help can be found", function()
+  vim.cmd("helptags ALL")
+  vim.cmd("help :Bellhand")
+  vim.cmd.close()
+end)
+
+test("the server leaves when it is told to", function()
+  local id = client().id
+  vim.lsp.enable("bellhand", false)
+  vim.lsp.stop_client(id)
+  wait("it to leave", function()
+    return vim.lsp.get_client_by_id(id) == nil
+  end)
+end)
+
+io.stdout:write(("%d passed, 0 failed\n"):format(passed))
+vim.cmd("qall!")

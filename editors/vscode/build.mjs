@@ -1,0 +1,30 @@
+// Bundles the extension, and gathers the licences of what goes into the bundle.
+
+import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { build } from "esbuild";
+
+const outcome = await build({
+  entryPoints: ["src/extension.ts"],
+  outfile: "dist/extension.js",
+  bundle: true,
+  external: ["vscode"],
+  format: "cjs",
+  platform: "node",
+  target: "node20",
+  minify: true,
+  metafile: true,
+});
+
+const packages = new Set();
+for (const input of Object.keys(outcome.metafile.inputs)) {
+  const found = /^(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(input);
+  if (found) packages.add(found[1]);
+}
+const licences = [...packages].sort().map((folder) => {
+  const { name, version, license } = JSON.parse(readFileSync(path.join(folder, "package.json"), "utf8"));
+  const file = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry));
+  if (!existsSync(folder) || !file) throw new Error(`${name} comes without its licence`);
+  return `${name} ${version} (${license})\n\n${readFileSync(path.join(folder, file), "utf8").trim()}\n`;
+});
+writeFileSync("dist/licences.txt", licences.join(`\n${"-".repeat(80)}\n\n`));

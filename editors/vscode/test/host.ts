@@ -1,0 +1,213 @@
+// Runs inside the workbench, next to the installed extension, and does through the editor's own interface what a user
+// would. The ways that need a mouse are in workbench.mjs.
+
+import * as assert from "node:assert";
+import { spawnSync } from "node:child_process";
+import { mkdirSync, readFileSync, rmSync, symlinkSync } from "node:fs";
+import * as path from "node:path";
+import * as vscode from "vscode";
+
+const binary = process.env["BELLHAND_TEST_BINARY"] ?? "";
+let passed = 0;
+let failed = 0;
+
+async function test(name: string, body: () => Promise<void>): Promise<void> {
+  try {
+    await body();
+    passed += 1;
+    console.log(`ok ${name}`);
+  } catch (error) {
+    failed += 1;
+    console.log(`not ok ${name}: ${error instanceof Error ? error.stack : String(error)}`);
+  }
+}
+
+async function until<T>(what: string, look: () => T | Promise<T>): Promise<NonNullable<T>> {
+  const end = Date.now() + 20_000;
+  for (;;) {
+    const found = await look();
+    if (found) {
+      return found;
+    }
+    if (Date.now() > end) {
+      throw new Error(`waited in vain for ${what}`);
+    }
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
+const folder = (): vscode.Uri => {
+  const [first] = vscode.workspace.workspaceFolders ?? [];
+  assert.ok(first);
+  return first.uri;
+};
+const extension = () => vscode.extensions.getExtension<{ program(): { path: string; from: string } | undefined }>("bellhand.bellhand");
+const ruleOf = ({ code }: vscode.Diagnostic) => String(typeof code === "object" ? code.value : code);
+const rules = (uri: vscode.Uri) => vscode.languages.getDiagnostics(uri).filter(({ source }) => source === "bellhand").map(ruleOf);
+const place = (document: vscode.TextDocument, text: string) => {
+  const at = document.getText().indexOf(text);
+  assert.ok(at >= 0, `the score has no ${text}`);
+  return document.positionAt(at);
+};
+const from = () => extension()?.exports?.program()?.from;
+
+async function openScore(): Promise<vscode.TextEditor> {
+  return vscode.window.showTextDocument(vscode.Uri.joinPath(folder(), "evening-ferry.abc"));
+}
+
+async function untrusted(): Promise<void> {
+  await test("in a workspace that is not trusted only the extension's own program is run", async () => {
+    assert.strictEqual(vscode.workspace.isTrusted, false);
+    const editor = await openScore();
+    await until("findings", () => rules(editor.document.uri).includes("mute/other-kind"));
+    // The workspace has a program of its own and names another; neither is touched.
+    assert.strictEqual(from(), "extension");
+  });
+}
+
+async function trusted(): Promise<void> {
+  const editor = await openScore();
+  const { document } = editor;
+  const { uri } = document;
+
+  await test("the language is known, and the extension's own program is run for want of another", async () => {
+    assert.strictEqual(document.languageId, "abc");
+    await until("the extension", () => extension()?.isActive);
+    assert.strictEqual(from(), "extension");
+  });
+
+  await test("findings are shown", async () => {
+    await until("findings", () => rules(uri).includes("notation/key-signature") && rules(uri).includes("mute/other-kind"));
+  });
+
+  await test("hovering tells what a note is to the player", async () => {
+    const hovers = await vscode.commands.executeCommand<vscode.Hover[]>("vscode.executeHoverProvider", uri, place(document, "B2 d f"));
+    assert.match(hovers.flatMap(({ contents }) => contents.map((text) => (typeof text === "string" ? text : text.value))).join("\n"), /ounds/);
+  });
+
+  await test("notes have semantic colours", async () => {
+    const legend = await vscode.commands.executeCommand<vscode.SemanticTokensLegend>("vscode.provideDocumentSemanticTokensLegend", uri);
+    const tokens = await vscode.commands.executeCommand<vscode.SemanticTokens>("vscode.provideDocumentSemanticTokens", uri);
+    assert.ok(legend.tokenTypes.includes("variable") && tokens.data.length > 100);
+  });
+
+  await test("the outline names the parts", async () => {
+    const [tune] = await vscode.commands.executeCommand<vscode.DocumentSymbol[]>("vscode.executeDocumentSymbolProvider", uri);
+    assert.deepStrictEqual(tune?.children.map(({ name }) => name), ["Horn 1", "Horn 2 in F", "Horn 3 in E flat"]);
+  });
+
+  await test("sounding pitches stand in the line once they are asked for", async () => {
+    const whole = new vscode.Range(0, 0, document.lineCount, 0);
+    const hints = () => vscode.commands.executeCommand<vscode.InlayHint[]>("vscode.executeInlayHintProvider", uri, whole);
+    assert.strictEqual((await hints()).length, 0);
+    await vscode.workspace.getConfiguration("bellhand").update("inlayHints.sounding", true, vscode.ConfigurationTarget.Workspace);
+    await until("hints", async () => (await hints()).length > 10);
+  });
+
+  await test("the parts are shown as their players read them, and follow a change", async () => {
+    await vscode.commands.executeCommand("bellhand.notes");
+    const page = await until("the page", () => vscode.workspace.textDocuments.find(({ uri }) => uri.scheme === "bellhand-notes"));
+    assert.match(page.getText(), /^Horn 2 in F \(horn in F\)/m);
+    const head = place(document, "Horn 2 in F").translate(0, 5);
+    const numbered = new vscode.Range(head, head.translate(0, 1));
+    await editor.edit((edit) => edit.replace(numbered, "4"));
+    await until("the change", () => page.getText().includes("Horn 4 in F"));
+    await editor.edit((edit) => edit.replace(numbered, "2"));
+  });
+
+  await test("a rule's page is the program's own", async () => {
+    await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+    await vscode.commands.executeCommand("bellhand.explain", "mute/other-kind");
+    const page = await vscode.workspace.openTextDocument(vscode.Uri.parse("bellhand-rule:/mute/other-kind.md"));
+    assert.match(page.getText(), /^# mute\/other-kind/);
+  });
+
+  await test("a quick fix does away with the cup mute", async () => {
+    const at = place(document, "^cup mute");
+    const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", uri, new vscode.Range(at, at));
+    const fix = actions.find(({ title }) => title.includes("con sord."));
+    assert.ok(fix?.edit, actions.map(({ title }) => title).join("; "));
+    assert.ok(await vscode.workspace.applyEdit(fix.edit));
+    await until("the finding to go", () => !rules(uri).includes("mute/other-kind"));
+    assert.ok(!document.getText().includes("cup mute"));
+  });
+
+  await test("saving mends what keeps the music as it is, when it is asked to", async () => {
+    await document.save();
+    assert.match(readFileSync(uri.fsPath, "utf8"), /^K:Bb$/m);
+    await vscode.workspace.getConfiguration("editor").update("codeActionsOnSave", { "source.fixAll.bellhand": "explicit" }, vscode.ConfigurationTarget.Workspace);
+    await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+    await editor.edit((edit) => edit.insert(new vscode.Position(document.lineCount, 0), "% end\n"));
+    // The command is the one Ctrl+S runs; only it takes the ways of a user's save.
+    await vscode.commands.executeCommand("workbench.action.files.save");
+    await until("the file", () => /_B2 d f/.test(readFileSync(uri.fsPath, "utf8")));
+    assert.doesNotMatch(readFileSync(uri.fsPath, "utf8"), /^K:Bb$/m);
+    await until("the finding to go", () => !rules(uri).includes("notation/key-signature"));
+  });
+
+  await test("the command mends too", async () => {
+    await vscode.workspace.getConfiguration("editor").update("codeActionsOnSave", undefined, vscode.ConfigurationTarget.Workspace);
+    const none = place(document, "K:none");
+    await editor.edit((edit) => edit.replace(new vscode.Range(none, none.translate(0, 6)), "K:F"));
+    await until("the finding", () => rules(uri).includes("notation/key-signature"));
+    assert.strictEqual(await vscode.commands.executeCommand("bellhand.fixAll"), true);
+    assert.match(document.getText(), /^K:none$/m);
+    await document.save();
+  });
+
+  await test("the program is looked for in the setting, the workspace, the PATH, and here, in this order", async () => {
+    const config = () => vscode.workspace.getConfiguration("bellhand");
+    const set = async (value: string | undefined) => config().update("path", value, vscode.ConfigurationTarget.Workspace);
+    const built = path.join(folder().fsPath, "target", "debug");
+    const onPath = path.join(folder().fsPath, "on-path");
+    const before = process.env["PATH"];
+    mkdirSync(onPath, { recursive: true });
+    symlinkSync(binary, path.join(onPath, "bellhand"));
+    process.env["PATH"] = `${onPath}:${before}`;
+    await vscode.commands.executeCommand("bellhand.restart");
+    assert.strictEqual(from(), "PATH");
+    mkdirSync(built, { recursive: true });
+    symlinkSync(binary, path.join(built, "bellhand"));
+    await vscode.commands.executeCommand("bellhand.restart");
+    assert.strictEqual(from(), "workspace");
+    await set(binary);
+    await until("the setting's", () => from() === "setting");
+    await set("/nowhere/bellhand");
+    await until("none, since the setting's cannot be run", () => from() === undefined);
+    await set(undefined);
+    await until("the workspace's", () => from() === "workspace");
+    rmSync(built, { recursive: true });
+    process.env["PATH"] = before;
+    await vscode.commands.executeCommand("bellhand.restart");
+    assert.strictEqual(from(), "extension");
+    await until("findings", () => rules(uri).length > 0);
+  });
+
+  // The workbench made of registry packages has no terminal, so no task can run in it; its patterns are laid over what the
+  // command line writes in the way a task's would be.
+  await test("the problem patterns know the command line's findings, also those of two lines", async () => {
+    type Pattern = { regexp: string; severity?: number; code?: number; file?: number; line?: number };
+    const declared = extension()?.packageJSON.contributes.problemPatterns as { patterns: Pattern[] }[];
+    const file = path.join(folder().fsPath, "problems.abc");
+    const lines = spawnSync(binary, ["check", file], { encoding: "utf8" }).stdout.split("\n");
+    const found = declared.flatMap(({ patterns }) =>
+      lines.flatMap((_, at) => {
+        const matches = patterns.map(({ regexp }, offset) => new RegExp(regexp).exec(lines[at + offset] ?? ""));
+        const part = (key: keyof Pattern) => patterns.map((one, index) => matches[index]?.[Number(one[key])]).find((text) => text !== undefined);
+        return matches.every((match) => match !== null) ? [{ rule: part("code"), severity: part("severity"), file: part("file"), line: part("line") }] : [];
+      }),
+    );
+    const headers = lines.filter((line) => /^(error|warning|info|hint)\[/.test(line));
+    assert.deepStrictEqual(found.map(({ rule }) => rule).sort(), headers.map((line) => /\[(.*?)\]/.exec(line)?.[1]).sort());
+    assert.ok(found.some(({ rule, severity }) => rule === "stopped/too-low" && severity === "error"));
+    assert.ok(found.every((one) => one.file === file && Number(one.line) > 0));
+  });
+}
+
+export async function run(): Promise<void> {
+  await (process.env["BELLHAND_TEST_TRUST"] === "no" ? untrusted() : trusted());
+  console.log(`${passed} passed, ${failed} failed`);
+  if (failed > 0) {
+    throw new Error(`${failed} failed`);
+  }
+}
