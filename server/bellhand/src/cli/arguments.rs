@@ -24,7 +24,7 @@ pub(crate) enum Command {
     /// Explain a rule, or list all rules
     Explain(ExplainArguments),
     /// Serve an editor over standard input and output (Language Server Protocol)
-    Lsp,
+    Lsp(LspArguments),
 }
 
 #[derive(Debug, Args)]
@@ -77,6 +77,13 @@ pub(crate) struct NotesArguments {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct LspArguments {
+    /// Standard input and output, which is all there is; many clients say so
+    #[arg(long)]
+    pub(crate) stdio: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct ExplainArguments {
     /// The rule, such as range/too-high; all are listed when none is named
     pub(crate) rule: Option<String>,
@@ -97,7 +104,7 @@ pub(crate) enum Shape {
 
 fn notation(name: &str) -> Result<notation::Format, String> {
     notation::Format::of_name(name)
-        .ok_or_else(|| format!("`{name}` is no notation known here; write abc"))
+        .ok_or_else(|| format!("`{name}` is no notation known here; write abc, musicxml or kern"))
 }
 
 fn severity(name: &str) -> Result<Severity, String> {

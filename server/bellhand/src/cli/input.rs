@@ -115,11 +115,14 @@ fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
     let format = match (sources.notation, Format::of_path(path)) {
         (Some(format), _) | (None, Some(format)) => format,
         (None, None) if is_stdin(path) => {
-            return Err("standard input has no name to tell its notation; add --as abc".to_owned());
+            return Err(
+                "standard input has no name to tell its notation; add --as abc, musicxml or kern"
+                    .to_owned(),
+            );
         }
         (None, None) => {
             return Err(format!(
-                "{shown}: the name does not tell the notation; add --as abc"
+                "{shown}: the name does not tell the notation; add --as abc, musicxml or kern"
             ));
         }
     };

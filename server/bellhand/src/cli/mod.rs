@@ -46,7 +46,7 @@ pub fn run() -> ExitCode {
         Command::Fix(arguments) => fix::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
-        Command::Lsp => return crate::lsp::serve(),
+        Command::Lsp(_) => return crate::lsp::serve(),
     };
     match outcome {
         Ok(outcome) => outcome.into(),
