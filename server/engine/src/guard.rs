@@ -192,6 +192,14 @@ fn with_ties(notes: &[PlayedNote], base: usize, moves: &HashMap<Span, Move>) -> 
     };
     let mut pass = |order: &mut dyn Iterator<Item = usize>, forward: bool| {
         for index in order {
+            let reachable = if forward {
+                notes[index].tied_to
+            } else {
+                notes[index].tied_from
+            };
+            if !reachable {
+                continue;
+            }
             let partner = if forward {
                 (index + 1..notes.len()).find(|&next| joined(&notes[index], &notes[next]))
             } else {
@@ -199,12 +207,7 @@ fn with_ties(notes: &[PlayedNote], base: usize, moves: &HashMap<Span, Move>) -> 
                     .rev()
                     .find(|&before| joined(&notes[before], &notes[index]))
             };
-            let reachable = if forward {
-                notes[index].tied_to
-            } else {
-                notes[index].tied_from
-            };
-            if let (Some(partner), Some(value), true) = (partner, meant[index], reachable) {
+            if let (Some(partner), Some(value)) = (partner, meant[index]) {
                 meant[partner].get_or_insert(value);
             }
         }

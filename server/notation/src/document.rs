@@ -20,6 +20,8 @@ pub struct Document {
     /// The compressed package the text came in.
     package: Option<Package>,
     rope: Rope,
+    /// Whether a carriage return has ever stood in the text; without one, the rope's lines are the parser's rows.
+    returns: bool,
     syntax: Syntax,
     score: Arc<Score>,
 }
@@ -56,6 +58,7 @@ impl Document {
             encoding,
             package: None,
             rope,
+            returns: text.contains('\r'),
             syntax,
             score: Arc::new(score),
         }
@@ -104,14 +107,15 @@ impl Document {
             last += 1;
         }
         let (start, old_end) = (self.rope.char_to_byte(first), self.rope.char_to_byte(last));
-        // Counting lines takes the whole text, so it is done for those who ask for it.
-        let by_lines = self.syntax.tree().is_some();
-        let point = |rope: &Rope, byte| {
-            if by_lines {
-                point(rope, byte)
-            } else {
-                Point::default()
+        self.returns |= text.contains('\r');
+        let (by_lines, returns) = (self.syntax.tree().is_some(), self.returns);
+        let point = |rope: &Rope, byte| match (by_lines, returns) {
+            (false, _) => Point::default(),
+            (true, false) => {
+                let line = rope.byte_to_line(byte);
+                Point::new(line, byte - rope.line_to_byte(line))
             }
+            (true, true) => point(rope, byte),
         };
         let start_position = point(&self.rope, start);
         let old_end_position = point(&self.rope, old_end);
@@ -193,7 +197,7 @@ impl Document {
 
 /// Row and column as tree-sitter counts them: rows by line feeds alone, columns in bytes.
 ///
-/// The rope also ends a line at a lone carriage return, so its own lines will not do.
+/// For texts with carriage returns: the rope also ends a line at a lone one, so its own lines will not do.
 fn point(rope: &Rope, byte: usize) -> Point {
     let (mut row, mut line_start, mut passed) = (0, 0, 0);
     for chunk in rope.byte_slice(..byte).chunks() {

@@ -1,5 +1,6 @@
 //! Reading Humdrum: records to score, a piece at a time, doing again only what edits have touched.
 
+mod barline;
 mod data;
 mod dynamics;
 mod memory;

@@ -11,7 +11,7 @@ use super::super::interpretation::{self, Moved};
 use super::super::layout;
 use super::data::{self, Place};
 use super::part::{Frame, PartBuilder};
-use super::{dynamics, slips};
+use super::{barline, dynamics, slips};
 
 /// Reads a piece that begins so many bytes into the document.
 pub(super) fn read(text: &str, base: usize, tree: &Tree) -> Piece {
@@ -68,7 +68,7 @@ impl<'g> Reader<'g> {
             .iter()
             .map(|spine| spine.notes.and_then(|notes| own[notes]))
             .collect();
-        let first = first_number(grid);
+        let first = barline::first_number(grid);
         Self {
             grid,
             parts,
@@ -221,7 +221,7 @@ impl<'g> Reader<'g> {
         } else if let Some(meter) = interpretation::meter(cell) {
             part.set_meter(meter, span);
         } else if let Some((moved, interval)) = interpretation::transposition(cell) {
-            slip = transposition_slip(cell, interval);
+            slip = slips::transposition(cell, interval);
             if let Some(interval) = interval {
                 let said = part.said();
                 match moved {
@@ -256,7 +256,7 @@ impl<'g> Reader<'g> {
             if self.kind(column) == SpineKind::Kern
                 && let Some(part) = self.part_of[column.spine]
             {
-                closes[part].get_or_insert_with(|| barline(span, cell));
+                closes[part].get_or_insert_with(|| barline::read(span, cell));
             }
         }
         if length.is_zero() {
@@ -265,7 +265,7 @@ impl<'g> Reader<'g> {
                     *known = Some(
                         known
                             .take()
-                            .map_or(more.clone(), |known| joined(known, &more)),
+                            .map_or(more.clone(), |known| barline::joined(known, &more)),
                     );
                 }
             }
@@ -287,7 +287,7 @@ impl<'g> Reader<'g> {
             }
         }
         // A barline without a number cuts a bar in two.
-        if let Some(number) = number(record) {
+        if let Some(number) = barline::number(record) {
             self.number = number;
         }
     }
@@ -391,64 +391,5 @@ impl<'g> Reader<'g> {
             self.piece.parts.push(part);
         }
         self.piece
-    }
-}
-
-/// What is wrong with a transposition, if anything.
-fn transposition_slip(
-    cell: &str,
-    interval: Option<theory::Interval>,
-) -> Option<(String, &'static str)> {
-    let expected = "steps and semitones of one interval, as in `*ITrd4c7` for a horn in F";
-    match interval {
-        None => Some((format!("`{cell}` is no transposition"), expected)),
-        Some(interval) if !interpretation::fits(interval) => Some((
-            format!(
-                "`{cell}` contradicts itself: {} steps are never {} semitones",
-                interval.steps, interval.semitones
-            ),
-            expected,
-        )),
-        Some(_) => None,
-    }
-}
-
-/// The number of a barline record.
-fn number(record: &Record<'_>) -> Option<u32> {
-    record.cells().find_map(|(_, cell)| {
-        let digits = cell.trim_start_matches('=');
-        let end = digits
-            .find(|sign: char| !sign.is_ascii_digit())
-            .unwrap_or(digits.len());
-        digits[..end].parse().ok()
-    })
-}
-
-/// The first number that any barline has.
-fn first_number(grid: &Grid<'_>) -> Option<u32> {
-    let bars = grid.records.iter();
-    bars.filter(|record| record.kind == RecordKind::Barline)
-        .find_map(number)
-}
-
-/// What a barline's cell says.
-fn barline(span: Span, cell: &str) -> Barline {
-    let has = |signs: [&str; 3]| signs.iter().any(|sign| cell.contains(sign));
-    Barline {
-        span,
-        repeat_end: has([":|", ":!", ":="]),
-        repeat_start: has(["|:", "!:", "=:"]),
-        section_end: cell.starts_with("==") || cell.contains("||") || has(["|!", "!|", "!!"]),
-        ending: None,
-    }
-}
-
-/// Two barlines with nothing between them, as one.
-fn joined(first: Barline, second: &Barline) -> Barline {
-    Barline {
-        repeat_end: first.repeat_end || second.repeat_end,
-        repeat_start: first.repeat_start || second.repeat_start,
-        section_end: first.section_end || second.section_end,
-        ..first
     }
 }

@@ -1,7 +1,10 @@
 //! What could not be read: words for it, and what the grammar could not fit in anywhere.
 
 use score::{Span, Unreadable};
+use theory::Interval;
 use tree_sitter::{Node, Tree};
+
+use super::super::interpretation;
 
 /// Something unreadable, in the words of its caller.
 pub(super) fn slip(
@@ -23,6 +26,25 @@ pub(super) fn columns(span: Span, cells: usize, columns: usize) -> Unreadable {
         format!("this line has {cells} cells, but {columns} columns run here"),
         "one cell for each column, single tabs between them, `.`, `*` or `!` where there is nothing to say",
     )
+}
+
+/// What is wrong with a transposition, if anything.
+pub(super) fn transposition(
+    cell: &str,
+    interval: Option<Interval>,
+) -> Option<(String, &'static str)> {
+    let expected = "steps and semitones of one interval, as in `*ITrd4c7` for a horn in F";
+    match interval {
+        None => Some((format!("`{cell}` is no transposition"), expected)),
+        Some(interval) if !interpretation::fits(interval) => Some((
+            format!(
+                "`{cell}` contradicts itself: {} steps are never {} semitones",
+                interval.steps, interval.semitones
+            ),
+            expected,
+        )),
+        Some(_) => None,
+    }
 }
 
 /// A transposition that has a horn sound above what it reads.

@@ -1,0 +1,45 @@
+//! Barlines: their numbers, and what they open and close.
+
+use score::{Barline, Span};
+
+use super::super::grid::{Grid, Record, RecordKind};
+
+/// The number of a barline record.
+pub(super) fn number(record: &Record<'_>) -> Option<u32> {
+    record.cells().find_map(|(_, cell)| {
+        let digits = cell.trim_start_matches('=');
+        let end = digits
+            .find(|sign: char| !sign.is_ascii_digit())
+            .unwrap_or(digits.len());
+        digits[..end].parse().ok()
+    })
+}
+
+/// The first number that any barline has.
+pub(super) fn first_number(grid: &Grid<'_>) -> Option<u32> {
+    let bars = grid.records.iter();
+    bars.filter(|record| record.kind == RecordKind::Barline)
+        .find_map(number)
+}
+
+/// What a barline's cell says.
+pub(super) fn read(span: Span, cell: &str) -> Barline {
+    let has = |signs: [&str; 3]| signs.iter().any(|sign| cell.contains(sign));
+    Barline {
+        span,
+        repeat_end: has([":|", ":!", ":="]),
+        repeat_start: has(["|:", "!:", "=:"]),
+        section_end: cell.starts_with("==") || cell.contains("||") || has(["|!", "!|", "!!"]),
+        ending: None,
+    }
+}
+
+/// Two barlines with nothing between them, as one.
+pub(super) fn joined(first: Barline, second: &Barline) -> Barline {
+    Barline {
+        repeat_end: first.repeat_end || second.repeat_end,
+        repeat_start: first.repeat_start || second.repeat_start,
+        section_end: first.section_end || second.section_end,
+        ..first
+    }
+}
