@@ -276,6 +276,74 @@ fn standard_input_is_mended_to_standard_output() {
 }
 
 #[test]
+fn a_part_is_written_for_another_crook() {
+    let part = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in D\" transpose=-10\nc e g ^f | [ce]2 _b2- | b4 |]\n";
+    let output = run(
+        &["rewrite", "--as", "abc", "--for", "horn in F", "-"],
+        part.as_bytes(),
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let written = text(&output.stdout);
+    assert_eq!(
+        written,
+        "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\nA ^c e ^d | [A^c]2 g2- | g4 |]\n"
+    );
+    let back = run(
+        &["rewrite", "--as", "abc", "--for", "D", "-"],
+        written.as_bytes(),
+    );
+    assert_eq!(text(&back.stdout), part);
+    let concert = run(
+        &["rewrite", "--as", "abc", "--for", "concert", "-"],
+        part.as_bytes(),
+    );
+    assert!(
+        text(&concert.stdout).contains("D ^F A ^G | [D^F]2 c2-"),
+        "{}",
+        text(&concert.stdout)
+    );
+    let which = run(
+        &[
+            "rewrite",
+            "--for",
+            "F",
+            demo("evening-ferry.abc").to_str().unwrap(),
+        ],
+        b"",
+    );
+    assert_eq!(which.status.code(), Some(2));
+    assert!(
+        text(&which.stderr).contains("which part?"),
+        "{}",
+        text(&which.stderr)
+    );
+    let three = run(
+        &[
+            "rewrite",
+            "--diff",
+            "--part",
+            "Horn 3 in E flat",
+            "--for",
+            "F",
+            demo("evening-ferry-mended.abc").to_str().unwrap(),
+        ],
+        b"",
+    );
+    let words = text(&three.stdout);
+    assert!(
+        words.contains("+V:3 name=\"Horn 3 in F\" transpose=-7"),
+        "{words}{}",
+        text(&three.stderr)
+    );
+    assert_eq!(
+        run(&["rewrite", "--as", "abc", "--for", "H flat", "-"], b"")
+            .status
+            .code(),
+        Some(2)
+    );
+}
+
+#[test]
 fn what_cannot_be_done_is_said_and_counted() {
     let folder = tempfile::tempdir().unwrap();
     let place = |name: &str, bytes: &[u8]| {

@@ -5,11 +5,13 @@ mod discovery;
 mod fix;
 mod guard;
 mod ignore;
+mod rewrite;
 mod settings;
 
 pub use analysis::{Analyser, Analysis};
 pub use discovery::{FILE_NAME, discover};
 pub use fix::{Applied, Fixed, Which, edits, fix_all};
 pub use guard::Refused;
+pub use rewrite::rewrite;
 pub use rules::{Finding, Fix, House, Related, Safety, Severity};
 pub use settings::{Settings, SettingsError};

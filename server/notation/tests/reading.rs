@@ -1,8 +1,4 @@
 //! The rules of reading ABC as a document meets them: encodings and line ends, and what meets in one bar.
-#![expect(
-    clippy::unwrap_used,
-    reason = "test helpers fail loudly on what the invented tunes do not hold"
-)]
 
 use notation::{Document, Format};
 use score::{AlterationFrom, EventKind, MarkKind, Note, Part, Sign};

@@ -1,6 +1,6 @@
 //! Intents: changes said in musical words, which each notation knows how to write.
 
-use theory::{Key, Transposition, WrittenPitch};
+use theory::{Interval, Key, Transposition, WrittenPitch};
 
 use crate::span::Span;
 
@@ -24,6 +24,15 @@ pub enum Intent {
         part: PartRef,
         /// The signature, at written pitch.
         key: Key,
+    },
+    /// Write every note and signature of a part so far away on the page; a part without signature stays without.
+    ///
+    /// On its own it changes what sounds; with another transposition and name recorded it does not.
+    RewritePart {
+        /// The part.
+        part: PartRef,
+        /// From the old written pitch to the new.
+        by: Interval,
     },
     /// Move notes by whole octaves, with all they are tied to.
     MoveOctaves {
@@ -127,6 +136,7 @@ impl Intent {
                 }
             }
             Self::SetKeySignature { part, .. }
+            | Self::RewritePart { part, .. }
             | Self::SetTransposition { part, .. }
             | Self::NamePart { part, .. } => part.piece = piece,
             Self::MoveOctaves { notes, .. } => {

@@ -19,6 +19,8 @@ pub(crate) enum Command {
     Check(CheckArguments),
     /// Mend what can be mended without changing the music
     Fix(FixArguments),
+    /// Write a horn part for another crook or at concert pitch; what sounds stays as it is
+    Rewrite(RewriteArguments),
     /// Show the horn parts as their players read them
     Notes(NotesArguments),
     /// Explain a rule, or list all rules
@@ -68,6 +70,21 @@ pub(crate) struct FixArguments {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct RewriteArguments {
+    #[command(flatten)]
+    pub(crate) sources: Sources,
+    /// The part, by its name or id; not needed where there is only one horn part
+    #[arg(long, value_name = "PART")]
+    pub(crate) part: Option<String>,
+    /// What to write it for: a crook ("horn in F", "E flat", "B flat basso") or "concert"
+    #[arg(long = "for", value_name = "CROOK", value_parser = crook)]
+    pub(crate) crook: horn::Crook,
+    /// Show the changes instead of writing them
+    #[arg(long)]
+    pub(crate) diff: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct NotesArguments {
     #[command(flatten)]
     pub(crate) sources: Sources,
@@ -105,6 +122,27 @@ pub(crate) enum Shape {
 fn notation(name: &str) -> Result<notation::Format, String> {
     notation::Format::of_name(name)
         .ok_or_else(|| format!("`{name}` is no notation known here; write abc, musicxml or kern"))
+}
+
+fn crook(words: &str) -> Result<horn::Crook, String> {
+    // At concert pitch a part is what a horn in C alto reads.
+    if words.trim().eq_ignore_ascii_case("concert") {
+        return Ok(horn::Crook::CAlto);
+    }
+    let name = words.trim().trim_start_matches("horn in ").trim();
+    match horn::read_crook(name) {
+        horn::CrookName::Named(crook) => Ok(crook),
+        horn::CrookName::Ambiguous(choices) => {
+            let names: Vec<&str> = choices.iter().map(|crook| crook.name()).collect();
+            Err(format!(
+                "`{words}` can be {}; say which",
+                names.join(" or ")
+            ))
+        }
+        horn::CrookName::Unnamed => Err(format!(
+            "`{words}` is no crook; write \"horn in F\", \"E flat\", \"B flat basso\" and the like, or concert"
+        )),
+    }
 }
 
 fn severity(name: &str) -> Result<Severity, String> {

@@ -1,13 +1,12 @@
 //! `bellhand fix`: mends files in place, or shows how.
 
 use std::io::Write;
-use std::path::Path;
 
 use engine::{Analyser, Applied, Fixed, Which};
-use similar::TextDiff;
 
 use super::arguments::FixArguments;
 use super::input::{self, Input};
+use super::write;
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
@@ -57,11 +56,7 @@ fn deliver(
         complain(&format!("{path}: not applied: {}: {why}", described(fix)));
     }
     if diff {
-        let (before, after) = (input.document.text(), fixed.document.text());
-        let text = TextDiff::from_lines(&before, &after);
-        if before != after {
-            write!(out, "{}", text.unified_diff().header(&path, &path))?;
-        }
+        write::difference(out, input, &fixed.document)?;
         return Ok(Ok(()));
     }
     if input.is_stdin() {
@@ -72,7 +67,7 @@ fn deliver(
         writeln!(out, "{path}: nothing to mend")?;
         return Ok(Ok(()));
     }
-    if let Err(error) = replace(&input.path, &bytes) {
+    if let Err(error) = write::replace(&input.path, &bytes) {
         return Ok(Err(format!("{path} cannot be written: {error}")));
     }
     for fix in &fixed.applied {
@@ -88,17 +83,4 @@ fn described(fix: &Applied) -> String {
         (None, _) => String::new(),
     };
     format!("{place}{} ({})", fix.title, fix.rule)
-}
-
-/// Puts new bytes in a file's place in one step, so that it is never half-written.
-fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    // A link stays a link: what it leads to is replaced.
-    let path = path.canonicalize()?;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    std::fs::set_permissions(file.path(), std::fs::metadata(&path)?.permissions())?;
-    file.persist(&path).map_err(|error| error.error)?;
-    Ok(())
 }

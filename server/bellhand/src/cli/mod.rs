@@ -9,6 +9,8 @@ mod json;
 mod notes;
 mod place;
 mod report;
+mod rewrite;
+mod write;
 
 use std::io::Write as _;
 use std::process::ExitCode;
@@ -44,6 +46,7 @@ pub fn run() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Fix(arguments) => fix::run(&arguments),
+        Command::Rewrite(arguments) => rewrite::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Lsp(_) => return crate::lsp::serve(),

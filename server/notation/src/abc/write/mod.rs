@@ -14,6 +14,7 @@ mod name;
 mod octaves;
 mod pitch;
 mod properties;
+mod rewrite;
 mod set_key;
 mod strings;
 mod transposition;
@@ -47,6 +48,7 @@ pub(crate) fn write(
     let mut edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => drop_key::write(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => set_key::write(&source, *part, *key),
+        Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
         Intent::MoveOctaves { notes, octaves } => octaves::write(&source, notes, *octaves),
         Intent::MoveNote { note, to } => move_note::write(&source, *note, *to),
         Intent::AddMark { note, mark } => marks::add(&source, *note, mark),

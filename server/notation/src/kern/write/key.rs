@@ -92,6 +92,23 @@ pub(super) fn set(
     Ok(edits)
 }
 
+/// The signatures for a page another interval away. The data are what sounds, so the notes stay as they are; a
+/// signature stays too, unless it prints none: what prints none on the new page is another.
+pub(super) fn moved(
+    source: &Source<'_>,
+    part: PartRef,
+    by: Interval,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let sheet = source.sheet(part.piece)?;
+    let line = sheet.line(part)?;
+    let notes = line.notes(source.text);
+    Ok(keys(line, &notes)
+        .into_iter()
+        .filter(|(_, said, up)| moved_key(said, *up).is_none())
+        .map(|(span, _, up)| replace(span, written_key(&moved_key(&Key::NONE, -(up + by)))))
+        .collect())
+}
+
 /// The part's signatures: where each stands, what it says, and what leads from there to the page.
 fn keys(line: Line<'_, '_>, notes: &[Written<'_>]) -> Vec<(Span, Key, Interval)> {
     line.interpretations()

@@ -88,7 +88,7 @@ pub(super) fn set(
 }
 
 /// The key signatures of a part, each with where its measure begins.
-fn keys(part: &Part) -> Vec<(Span, usize, Key)> {
+pub(super) fn keys(part: &Part) -> Vec<(Span, usize, Key)> {
     part.events()
         .filter_map(|placed| match placed.event.kind {
             EventKind::Key(key) => Some((placed.span(), placed.base, key)),
@@ -98,7 +98,7 @@ fn keys(part: &Part) -> Vec<(Span, usize, Key)> {
 }
 
 /// The edits that make a `<key>` say a signature, and those next to it that are for other staves of the part.
-fn rewritten(
+pub(super) fn rewritten(
     source: &Source<'_>,
     span: Span,
     measure: usize,

@@ -9,6 +9,7 @@ mod name;
 mod notes;
 mod page;
 mod pitches;
+mod rewrite;
 mod shape;
 mod transposition;
 
@@ -36,6 +37,7 @@ pub(super) fn write(
     let mut edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => keys::set(&source, *part, *key),
+        Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
         Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(&source, notes, *octaves),
         Intent::MoveNote { note, to } => pitches::to(&source, *note, *to),
         Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
