@@ -91,6 +91,7 @@ pub fn read_crook(text: &str) -> CrookName {
                 "horn"
                     | "horns"
                     | "corno"
+                    | "cornu"
                     | "corni"
                     | "cor"
                     | "cors"
@@ -108,7 +109,7 @@ pub fn read_crook(text: &str) -> CrookName {
 
 /// Whether the word leads to a crook's name: `in`, `en`, and the Polish and Czech `w`, `v`.
 pub(crate) fn is_preposition(token: &Token<'_>) -> bool {
-    matches!(token.folded.as_str(), "in" | "en" | "w" | "v")
+    matches!(token.folded.as_str(), "in" | "en" | "ex" | "w" | "v")
 }
 
 /// The crook whose name begins at a token, an octave word before or after it included.

@@ -14,7 +14,7 @@ pub(crate) struct Noun {
 }
 
 /// Folded words for one horn.
-const ONE: [&str; 20] = [
+const ONE: [&str; 21] = [
     "horn",
     "hn",
     "hrn",
@@ -28,6 +28,7 @@ const ONE: [&str; 20] = [
     "parforcehorn",
     "inventionshorn",
     "corno",
+    "cornu",
     "cor",
     "cr",
     "trompa",

@@ -47,12 +47,13 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let horns = &ctx.reading.horns;
     let name = &ctx.part.seat.name;
-    if horns.len() < 2 || !name.players.is_empty() {
+    // A name for several players ("Corni") is none player's own.
+    if horns.len() < 2 || !name.players.is_empty() || name.plural {
         return Vec::new();
     }
     let twins = horns
         .iter()
-        .filter(|horn| horn.seat.name.players.is_empty())
+        .filter(|horn| horn.seat.name.players.is_empty() && !horn.seat.name.plural)
         .count();
     if twins < 2 {
         return Vec::new();
@@ -61,12 +62,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .iter()
         .position(|horn| horn.seat.part == ctx.part.seat.part)
         .map_or(1, |index| index + 1);
-    let crook = ctx
-        .part
-        .crook
-        .crook
-        .map_or_else(String::new, |crook| format!(" in {}", crook.abbreviation()));
-    let numbered = format!("Horn {place}{crook}");
+    let numbered = numbered(ctx, place);
     let message = format!(
         "{twins} horn parts here have no number. Handed out, they end up on the wrong stands. Number them, as in \
          \"{numbered}\"."
@@ -87,4 +83,21 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             }],
         ),
     ]
+}
+
+/// The name with a number: before the crook where the name is plain English, else at its end.
+fn numbered(ctx: &PartContext<'_>, place: usize) -> String {
+    let label = ctx.part.label.trim();
+    match (ctx.part.name_span, label.split_once(" in ")) {
+        (Some(_), Some((noun, crook))) if noun.eq_ignore_ascii_case("horn") => {
+            format!("{noun} {place} in {crook}")
+        }
+        (Some(_), _) => format!("{label} {place}"),
+        (None, _) => {
+            let crook = ctx.part.crook.crook;
+            let crook =
+                crook.map_or_else(String::new, |crook| format!(" in {}", crook.abbreviation()));
+            format!("Horn {place}{crook}")
+        }
+    }
 }

@@ -18,7 +18,7 @@ rule! {
     /// The message says what was expected there.
     ///
     /// ## Source
-    /// The ABC standard 2.1.
+    /// The notation's own standard: ABC 2.1, Humdrum, MusicXML 4.0.
     ///
     /// ```abc speaks
     /// X:1
@@ -85,5 +85,5 @@ fn finding(span: Span, problem: &str, expected: &str) -> Finding {
     let message = format!(
         "Not readable: {problem}. What cannot be read is not checked, and other readers may stumble too. Expected {expected}."
     );
-    Finding::new(&RULE, span, message, &"the ABC standard 2.1")
+    Finding::new(&RULE, span, message, &"the notation's own standard")
 }
