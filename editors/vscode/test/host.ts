@@ -124,7 +124,7 @@ async function trusted(): Promise<void> {
 
   await test("a quick fix does away with the cup mute", async () => {
     const at = place(document, "^cup mute");
-    const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", uri, new vscode.Range(at, at));
+    const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", uri, new vscode.Range(at, at), undefined, 20);
     const fix = actions.find(({ title }) => title.includes("con sord."));
     assert.ok(fix?.edit, actions.map(({ title }) => title).join("; "));
     assert.ok(await vscode.workspace.applyEdit(fix.edit));

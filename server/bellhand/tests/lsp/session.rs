@@ -336,3 +336,27 @@ fn words_are_plain_for_who_cannot_show_signs() {
     assert!(words.starts_with("C4 written for horn in F\n"), "{words}");
     assert!(!words.contains(['*', '`']), "{words}");
 }
+
+#[test]
+fn a_part_is_written_for_another_crook() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.open(URI, DEMO);
+    let at = position(DEMO, "V:3 name");
+    let offered = actions(&mut client, &at, Some("refactor"));
+    let action = offered
+        .iter()
+        .find(|a| a["title"] == "Write Horn 3 in E flat for horn in F")
+        .unwrap();
+    assert_eq!(action["kind"], "refactor.rewrite");
+    let text = apply(DEMO, &action["edit"]["changes"][URI]);
+    assert!(
+        text.contains("V:3 name=\"Horn 3 in F\" transpose=-7"),
+        "{text}"
+    );
+    client.change(URI, 2, &json!([{"text": text}]));
+    let symbols = client.ask(
+        "textDocument/documentSymbol",
+        json!({"textDocument": {"uri": URI}}),
+    );
+    assert_eq!(symbols[0]["children"][2]["detail"], "horn in F");
+}

@@ -109,7 +109,11 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
         )),
         hover_provider: Some(HoverProviderCapability::Simple(true)),
         code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
-            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, FIX_ALL]),
+            code_action_kinds: Some(vec![
+                CodeActionKind::QUICKFIX,
+                CodeActionKind::REFACTOR_REWRITE,
+                FIX_ALL,
+            ]),
             resolve_provider: Some(traits.resolves_edits),
             ..CodeActionOptions::default()
         })),

@@ -7,8 +7,9 @@ mod wish;
 use std::collections::{HashMap, HashSet};
 
 use engine::{Finding, Safety};
+use horn::Crook;
 use notation::TextEdit;
-use score::Intent;
+use score::{Intent, Span};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
@@ -27,6 +28,8 @@ use wish::Wish;
 
 /// The protocol's code for a request that was understood and could not be met.
 const REQUEST_FAILED: i64 = -32803;
+/// The crooks a part is offered to be written for; the command line knows all.
+const CROOKS: [Crook; 3] = [Crook::F, Crook::EFlat, Crook::CAlto];
 /// The longest text in bytes for which all of a rule is proven before anyone has chosen it.
 const LONGEST_UNASKED: usize = 128 << 10;
 
@@ -67,7 +70,8 @@ pub(in crate::lsp) fn actions(
 ) -> Vec<CodeActionOrCommand> {
     let late = shared.traits().resolves_edits;
     let finish = |offer: Offer<'_>| {
-        let (edit, data) = if late {
+        // Mending the whole file is asked for to be done at once, as on saving.
+        let (edit, data) = if late && offer.kind != FIX_ALL {
             if !offer.wish.can_be_said(view) {
                 return None;
             }
@@ -140,6 +144,11 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
             }
         }
     }
+    if wanted.is_none() || asks(&CodeActionKind::REFACTOR_REWRITE) {
+        rewrites(view, view.span(params.range), &mut offers);
+    }
+    // What mends comes before what only silences, whichever finding it is for.
+    offers.sort_by_key(|offer| offer.wish.silences());
     // Mending the whole file is offered only to who asks for it, as editors do on saving.
     let mendable = |finding: &Finding| finding.fixes.iter().any(|fix| fix.safety == Safety::Safe);
     if asks(&FIX_ALL) && view.analysis.findings.iter().any(mendable) {
@@ -152,6 +161,31 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
         });
     }
     offers
+}
+
+/// Other crooks to write a part for, at the place where it is declared.
+fn rewrites(view: &View, span: Span, offers: &mut Vec<Offer<'_>>) {
+    for (place, (base, _, horn)) in view.horns().enumerate() {
+        if !horn.head.shifted(base).meets(span) {
+            continue;
+        }
+        let others = CROOKS
+            .into_iter()
+            .filter(|crook| horn.crook.crook != Some(*crook));
+        offers.extend(others.map(|crook| Offer {
+            title: match crook {
+                Crook::CAlto => format!("Write {} at concert pitch", horn.label),
+                crook => format!("Write {} for {}", horn.label, crook.label()),
+            },
+            kind: CodeActionKind::REFACTOR_REWRITE,
+            preferred: false,
+            finding: None,
+            wish: Wish::Rewrite {
+                horn: place,
+                crook: crook.name().to_owned(),
+            },
+        }));
+    }
 }
 
 /// Whether a kind asked for holds another: `source` holds `source.fixAll`.

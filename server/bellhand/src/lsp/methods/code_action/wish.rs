@@ -1,6 +1,7 @@
 //! What an action is to do, and the proven edits that do it.
 
 use engine::{Fix, Refused, Safety, Which};
+use horn::Crook;
 use notation::TextEdit;
 use score::{Intent, Span};
 use serde::{Deserialize, Serialize};
@@ -21,13 +22,20 @@ pub(super) enum Wish {
     SilentInFile { rule: String },
     /// Every fix that keeps the music.
     All,
+    /// A horn part for another crook: its place among all horns, and the crook's name.
+    Rewrite { horn: usize, crook: String },
 }
 
 impl Wish {
+    /// Whether it only keeps a rule silent.
+    pub(super) const fn silences(&self) -> bool {
+        matches!(self, Self::SilentHere { .. } | Self::SilentInFile { .. })
+    }
+
     /// Whether the notation can write it at all; a cheap question, and no proof.
     pub(super) fn can_be_said(&self, view: &View) -> bool {
         let Some(fix) = self.fix(view) else {
-            return matches!(self, Self::AllOf { .. } | Self::All);
+            return !matches!(self, Self::Fix { .. } | Self::SilentHere { .. });
         };
         fix.intents
             .iter()
@@ -39,6 +47,7 @@ impl Wish {
         let edits = match self {
             Self::AllOf { rule } => all_of_edits(view, rule),
             Self::All => return Ok(all(view)),
+            Self::Rewrite { horn, crook } => rewrite(view, *horn, crook),
             _ => match self.fix(view) {
                 Some(fix) => engine::edits(&view.document, &view.settings, &fix),
                 None => return Err("this is no longer found in the text".to_owned()),
@@ -67,7 +76,7 @@ impl Wish {
                 }
             }
             Self::SilentInFile { rule } => Intent::IgnoreInFile { rule: rule.clone() },
-            Self::AllOf { .. } | Self::All => return None,
+            Self::AllOf { .. } | Self::All | Self::Rewrite { .. } => return None,
         };
         Some(joined(vec![intent], Safety::Safe))
     }
@@ -118,6 +127,27 @@ fn all_of_edits(view: &View, rule: &str) -> Result<Vec<TextEdit>, Refused> {
         }
     }
     outcome
+}
+
+/// A horn part written for another crook.
+fn rewrite(view: &View, place: usize, crook: &str) -> Result<Vec<TextEdit>, Refused> {
+    let gone = || Refused {
+        why: "this part is no longer in the text".to_owned(),
+    };
+    let crook = Crook::ALL
+        .into_iter()
+        .find(|known| known.name() == crook)
+        .ok_or_else(gone)?;
+    let mut horns = view
+        .analysis
+        .pieces
+        .iter()
+        .enumerate()
+        .flat_map(|(piece, (_, reading))| {
+            reading.horns.iter().map(move |horn| (piece, reading, horn))
+        });
+    let (piece, reading, horn) = horns.nth(place).ok_or_else(gone)?;
+    engine::rewrite(&view.document, &view.settings, piece, reading, horn, crook)
 }
 
 /// All that can be mended without changing the music.

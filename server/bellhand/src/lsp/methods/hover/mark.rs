@@ -52,6 +52,9 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
         Instruction::Dynamic(dynamic) => format!("**{dynamic}**"),
     };
     match free(mark, horn) {
+        Some(free) if free < 0.05 => {
+            format!("{what}  \nThere is no rest between the last note and the next.")
+        }
         Some(free) => {
             format!("{what}  \nThere are {free:.1} s between the last note and the next.")
         }
