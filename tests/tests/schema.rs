@@ -1,0 +1,121 @@
+//! What the MusicXML writer writes stays valid against the W3C schema, judged by a general-purpose validator.
+//!
+//! Runs when `BELLHAND_XSD` names a folder with `musicxml_4_0.xsd`; `.ci/run` fetches them.
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
+
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use engine::{Analyser, Settings};
+use notation::{Document, Format};
+use serde::Deserialize;
+use support::home;
+
+/// So many fixes of one rule are tried in one score.
+const OF_ONE_RULE: usize = 3;
+
+#[derive(Deserialize)]
+struct Judged {
+    errors: usize,
+    first: Vec<String>,
+}
+
+/// Judges files, in their order.
+fn judged(schema: &Path, files: &[PathBuf]) -> Vec<Judged> {
+    let mut child = Command::new("python3")
+        .arg(home().join("outside/valid.py"))
+        .arg(schema)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let list: Vec<String> = files
+        .iter()
+        .map(|file| file.display().to_string())
+        .collect();
+    let mut input = child.stdin.take().unwrap();
+    let writer = std::thread::spawn(move || input.write_all(list.join("\n").as_bytes()));
+    let output = child.wait_with_output().unwrap();
+    writer.join().unwrap().unwrap();
+    String::from_utf8(output.stdout)
+        .unwrap()
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect()
+}
+
+#[test]
+fn fixes_keep_scores_valid() {
+    let Some(schema) = std::env::var_os("BELLHAND_XSD") else {
+        println!("not run: BELLHAND_XSD does not name a folder with the schema");
+        return;
+    };
+    let scratch = tempfile::tempdir().unwrap();
+    let settings = Settings::default();
+    let mut files = Vec::new();
+    // For each file after a fix, the place of the file before it.
+    let mut pairs = Vec::new();
+    let mut save = |text: &str| {
+        let path = scratch.path().join(format!("{}.musicxml", files.len()));
+        std::fs::write(&path, text).unwrap();
+        files.push(path);
+        files.len() - 1
+    };
+    let mut scores: Vec<PathBuf> = std::fs::read_dir(home().join("scores/musicxml"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| {
+            path.extension()
+                .is_some_and(|extension| extension == "musicxml")
+        })
+        .collect();
+    scores.sort();
+    for path in &scores {
+        let document =
+            Document::from_bytes(Format::MusicXml, &std::fs::read(path).unwrap()).unwrap();
+        let analysis = Analyser::new().analyse(&document, &settings);
+        let before = save(&document.text());
+        let mut counts = std::collections::BTreeMap::new();
+        for finding in &analysis.findings {
+            let count: &mut usize = counts.entry(finding.rule).or_default();
+            *count += 1;
+            if *count > OF_ONE_RULE {
+                continue;
+            }
+            for fix in &finding.fixes {
+                let Ok(edits) = engine::edits(&document, &settings, fix) else {
+                    continue;
+                };
+                let after = save(&document.with_edits(&edits).unwrap().text());
+                pairs.push((before, after, format!("{}: {}", finding.rule, fix.title)));
+            }
+        }
+        for (piece, (_, reading)) in analysis.pieces.iter().enumerate() {
+            for horn in reading.horns.iter().take(2) {
+                let crook = horn::Crook::EFlat;
+                if let Ok(edits) =
+                    engine::rewrite(&document, &settings, piece, reading, horn, crook)
+                {
+                    let after = save(&document.with_edits(&edits).unwrap().text());
+                    pairs.push((before, after, format!("rewrite of {}", horn.label)));
+                }
+            }
+        }
+    }
+    let judged = judged(Path::new(&schema), &files);
+    assert_eq!(judged.len(), files.len());
+    let worse: Vec<String> = pairs
+        .iter()
+        .filter(|(before, after, _)| judged[*after].errors > judged[*before].errors)
+        .map(|(_, after, what)| format!("{what}: {:?}", judged[*after].first))
+        .collect();
+    println!(
+        "{} scores, {} outcomes of fixes validated, {} less valid than before",
+        scores.len(),
+        pairs.len(),
+        worse.len()
+    );
+    assert!(pairs.len() > 20);
+    assert!(worse.is_empty(), "{}", worse.join("\n"));
+}
