@@ -506,3 +506,23 @@ fn every_rule_is_explained() {
     }
     assert!(list.contains("doctor"), "the usual cautions are said");
 }
+
+#[test]
+fn rips_are_looked_up() {
+    let octave = run(&["rip", "C4", "C5"], b"");
+    assert_eq!(octave.status.code(), Some(0));
+    let words = text(&octave.stdout);
+    // Partials 5, 6 and 7 of the open F horn, after the published cents.
+    assert!(
+        words.contains("F 0, partials 4 to 8: E4 (-14 cents), G4 (+2 cents), Bb4 (-31 cents)"),
+        "{words}"
+    );
+    let none = run(&["rip", "G4", "C#5"], b"");
+    assert_eq!(none.status.code(), Some(1));
+    assert!(
+        text(&none.stdout).contains("can end on"),
+        "{}",
+        text(&none.stdout)
+    );
+    assert_eq!(run(&["rip", "H4", "C5"], b"").status.code(), Some(2));
+}

@@ -23,6 +23,8 @@ pub(crate) enum Command {
     Rewrite(RewriteArguments),
     /// Show the horn parts as their players read them
     Notes(NotesArguments),
+    /// Say what lies between two notes when they are ripped
+    Rip(RipArguments),
     /// Explain a rule, or list all rules
     Explain(ExplainArguments),
     /// Serve an editor over standard input and output (Language Server Protocol)
@@ -91,6 +93,14 @@ pub(crate) struct NotesArguments {
     /// How to report
     #[arg(long, value_enum, default_value_t)]
     pub(crate) format: Shape,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RipArguments {
+    /// The first note, as written for horn in F (C4 is middle C)
+    pub(crate) from: theory::WrittenPitch,
+    /// The last note
+    pub(crate) to: theory::WrittenPitch,
 }
 
 #[derive(Debug, Args)]

@@ -10,6 +10,7 @@ mod notes;
 mod place;
 mod report;
 mod rewrite;
+mod rip;
 mod write;
 
 use std::io::Write as _;
@@ -48,6 +49,7 @@ pub fn run() -> ExitCode {
         Command::Fix(arguments) => fix::run(&arguments),
         Command::Rewrite(arguments) => rewrite::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),
+        Command::Rip(arguments) => rip::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Lsp(_) => return crate::lsp::serve(),
     };

@@ -1,0 +1,49 @@
+//! `bellhand rip`: what lies between two notes on the harmonic series.
+
+use std::io::Write;
+
+use horn::{Height, Partial, Rip};
+
+use super::Outcome;
+use super::arguments::RipArguments;
+
+pub(crate) fn run(arguments: &RipArguments) -> std::io::Result<Outcome> {
+    let (from, to) = (Height(arguments.from), Height(arguments.to));
+    let mut out = anstream::stdout();
+    let ways = horn::rips(from, to);
+    if ways.is_empty() {
+        writeln!(
+            out,
+            "{from} and {to} lie on no common harmonic series; no fingering rips from one to the other."
+        )?;
+        let ends: Vec<String> = horn::nearest_ends(from, to)
+            .iter()
+            .map(ToString::to_string)
+            .collect();
+        if !ends.is_empty() {
+            writeln!(out, "From {from} a rip can end on {}.", ends.join(", "))?;
+        }
+        out.flush()?;
+        return Ok(Outcome::Findings);
+    }
+    for way in ways {
+        writeln!(out, "{}", described(way))?;
+    }
+    out.flush()?;
+    Ok(Outcome::Clean)
+}
+
+/// A way to rip: the tube, and each partial on the way with how far it lies from equal temperament.
+fn described(way: Rip) -> String {
+    let between: Vec<String> = way.between().into_iter().map(named).collect();
+    let path = if between.is_empty() {
+        "nothing lies between; it is only a slur".to_owned()
+    } else {
+        between.join(", ")
+    };
+    format!("{}, partials {} to {}: {path}", way.tube, way.from, way.to)
+}
+
+fn named(partial: Partial) -> String {
+    format!("{} ({:+.0} cents)", partial.height(), partial.cents())
+}
