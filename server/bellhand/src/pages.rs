@@ -14,10 +14,11 @@ pub(crate) struct Pages {
 }
 
 impl Pages {
-    /// Writes all pages. Fails when the folder for passing files cannot be written to.
+    /// Writes all pages. Fails when the user's cache folder is not known or cannot be written to.
     pub(crate) fn write(&self) -> std::io::Result<()> {
-        let folder =
-            std::env::temp_dir().join(concat!("bellhand-", env!("CARGO_PKG_VERSION"), "-rules"));
+        let folder = cache()
+            .ok_or(std::io::ErrorKind::NotFound)?
+            .join(concat!("bellhand/rules-", env!("CARGO_PKG_VERSION")));
         for rule in rules::ALL {
             let path = folder.join(format!("{}.md", rule.name));
             if let Some(group) = path.parent() {
@@ -34,4 +35,13 @@ impl Pages {
     pub(crate) fn page(&self, rule: &str) -> Option<Url> {
         Url::from_file_path(self.folder.get()?.join(format!("{rule}.md"))).ok()
     }
+}
+
+/// The user's own cache folder; what others can write to would not do for pages that an editor opens.
+fn cache() -> Option<PathBuf> {
+    let set = |name| std::env::var_os(name).filter(|value| !value.is_empty());
+    set("XDG_CACHE_HOME")
+        .or_else(|| set("LOCALAPPDATA"))
+        .map(PathBuf::from)
+        .or_else(|| set("HOME").map(|home| PathBuf::from(home).join(".cache")))
 }
