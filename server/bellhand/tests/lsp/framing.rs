@@ -71,7 +71,7 @@ fn a_message_too_long_is_passed_over() {
     }
     client.raw(b" ");
     assert!(client.lives());
-    assert_eq!(client.pushed[0]["error"]["code"], -32700);
+    client.wait(|message| message["error"]["code"] == -32700);
 }
 
 #[test]
