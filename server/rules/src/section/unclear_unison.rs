@@ -37,7 +37,7 @@ rule! {
     /// V:1 name="Horns 1.2. in F" transpose=-7
     /// [ce]2 [df]2 | "^a2" e f g e | c4 |]
     /// ```
-    "section/unclear-unison", Warning, Part(check)
+    "section/unclear-unison", Information, Part(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

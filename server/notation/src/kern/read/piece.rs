@@ -301,7 +301,12 @@ impl<'g> Reader<'g> {
             part.time(offset);
         }
         let mut layers: HashMap<usize, u8> = HashMap::new();
-        for (column, span, cell) in record.placed() {
+        // A dynamic stands to the right of the notes of its line and holds for them.
+        let is_dynamic = |piece: &Self, column| piece.kind(column) == SpineKind::Dynam;
+        let (dynamics, others): (Vec<_>, Vec<_>) = record
+            .placed()
+            .partition(|(column, _, _)| is_dynamic(self, *column));
+        for (column, span, cell) in dynamics.into_iter().chain(others) {
             let layer = layers.entry(column.spine).or_default();
             let place = Place {
                 column,

@@ -1,0 +1,146 @@
+//! Clean invented parts into which one known fault is put: its rule must speak, there, and no other.
+
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
+
+#[path = "seeded/faults.rs"]
+mod faults;
+#[path = "seeded/sheet.rs"]
+mod sheet;
+#[path = "seeded/token.rs"]
+mod token;
+#[path = "seeded/write.rs"]
+mod write;
+
+use std::collections::BTreeMap;
+
+use engine::{Analyser, Settings};
+use faults::COMPANIONS;
+use notation::{Document, Format};
+use rules::Finding;
+use sheet::{GROUP, Sheet};
+
+/// How many different pieces a fault is put into.
+const SEEDS: u64 = 4;
+/// The groups a fault is put into.
+const PLACES: [usize; 3] = [0, 2, 4];
+
+fn findings(text: &str, format: Format) -> Vec<Finding> {
+    let document = Document::from_text(format, text);
+    Analyser::new()
+        .analyse(&document, &Settings::default())
+        .findings
+}
+
+fn shown(findings: &[Finding]) -> String {
+    let lines: Vec<String> = findings
+        .iter()
+        .map(|finding| {
+            format!(
+                "  {}, bar {:?}: {}",
+                finding.rule, finding.bar, finding.message
+            )
+        })
+        .collect();
+    lines.join("\n")
+}
+
+/// How often a rule's fault was put in and found, and what else was said.
+#[derive(Default)]
+struct Tally {
+    seeded: usize,
+    found: usize,
+    companions: usize,
+    false_alarms: usize,
+}
+
+#[test]
+fn clean_parts_are_left_alone() {
+    for seed in 0..50 {
+        for sheet in [Sheet::clean(seed), Sheet::natural(seed)] {
+            for format in Format::ALL {
+                let text = write::write(&sheet, format);
+                let said = findings(&text, format);
+                assert!(said.is_empty(), "{}\n{text}", shown(&said));
+            }
+        }
+    }
+}
+
+#[test]
+fn every_seeded_fault_is_found() {
+    let mut tallies: BTreeMap<(&str, &str), Tally> = BTreeMap::new();
+    let mut wrong = Vec::new();
+    for fault in faults::all() {
+        for format in fault.formats.iter().copied() {
+            let tally = tallies.entry((fault.rule, format.name())).or_default();
+            for (seed, group) in (0..SEEDS).flat_map(|seed| PLACES.map(|group| (seed, group))) {
+                let mut sheet = if fault.natural {
+                    Sheet::natural(seed)
+                } else {
+                    Sheet::clean(seed)
+                };
+                (fault.seed)(&mut sheet, group);
+                let text = write::write(&sheet, format);
+                let said = findings(&text, format);
+                // Bars are counted from 1; what cannot be read is in none, and is found by its text.
+                let there = |finding: &&Finding| match (&fault.speaks, finding.bar) {
+                    (None, _) => true,
+                    (Some(at), Some(bar)) => {
+                        at.contains(&(bar as usize).wrapping_sub(group * GROUP + 1))
+                    }
+                    (Some(_), None) => {
+                        let broken = text.find(write::broken(format)).unwrap();
+                        (finding.span.start..=finding.span.end).contains(&broken)
+                    }
+                };
+                let (own, others): (Vec<&Finding>, Vec<&Finding>) =
+                    said.iter().partition(|finding| finding.rule == fault.rule);
+                let found = own.iter().any(there);
+                let companion = |finding: &&&Finding| {
+                    COMPANIONS
+                        .iter()
+                        .any(|(rule, beside, _)| *rule == fault.rule && *beside == finding.rule)
+                };
+                let companions = others.iter().filter(companion).count();
+                let elsewhere = own.iter().filter(|finding| !there(finding)).count();
+                let false_alarms = others.len() - companions + elsewhere;
+                tally.seeded += 1;
+                tally.found += usize::from(found);
+                tally.companions += companions;
+                tally.false_alarms += false_alarms;
+                if !found || false_alarms > 0 {
+                    wrong.push(format!(
+                        "{} in {}, seed {seed}, group {group}: found {found}\n{}",
+                        fault.rule,
+                        format.name(),
+                        shown(&said)
+                    ));
+                }
+            }
+        }
+    }
+    println!("| rule | notation | seeded | found | recall | companions | false alarms |");
+    println!("| --- | --- | ---: | ---: | ---: | ---: | ---: |");
+    for ((rule, format), tally) in &tallies {
+        let recall = tally.found as f64 / tally.seeded as f64;
+        println!(
+            "| `{rule}` | {format} | {} | {} | {recall:.2} | {} | {} |",
+            tally.seeded, tally.found, tally.companions, tally.false_alarms
+        );
+    }
+    for (rule, beside, reason) in COMPANIONS {
+        println!("`{beside}` may speak beside `{rule}`: {reason}.");
+    }
+    let unseeded: Vec<&str> = rules::ALL
+        .iter()
+        .map(|rule| rule.name)
+        .filter(|name| !tallies.keys().any(|(rule, _)| rule == name))
+        .collect();
+    assert!(unseeded.is_empty(), "no fault is seeded for {unseeded:?}");
+    assert!(
+        wrong.is_empty(),
+        "{} wrong:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
