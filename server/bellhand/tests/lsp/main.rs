@@ -8,6 +8,7 @@
 
 mod client;
 mod framing;
+mod notations;
 mod ordering;
 mod session;
 mod settings;
