@@ -56,6 +56,15 @@ impl HornPart {
             .map_or(&self.crook, |(_, crook, _)| crook)
     }
 
+    /// Every rip that leads to its note without a rest between, with the notes it leaves and reaches.
+    pub fn sounding_rips(&self) -> impl Iterator<Item = (&RipMark, &PlayedNote, &PlayedNote)> {
+        self.rips.iter().filter_map(|rip| {
+            let (from, to) = (self.notes.get(rip.from)?, self.notes.get(rip.to)?);
+            let rested = to.since_rest.0 <= 0.0 && to.starts > from.starts;
+            (!rested).then_some((rip, from, to))
+        })
+    }
+
     /// The notes attacked on the main line after the note at `index`.
     pub fn attacks_after(&self, index: usize) -> impl Iterator<Item = (usize, &PlayedNote)> {
         self.notes

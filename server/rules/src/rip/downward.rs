@@ -40,12 +40,9 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes = &ctx.part.notes;
     ctx.part
-        .rips
-        .iter()
-        .filter_map(|rip| {
-            let (from, to) = (notes.get(rip.from)?, notes.get(rip.to)?);
+        .sounding_rips()
+        .filter_map(|(rip, from, to)| {
             if to.height >= from.height {
                 return None;
             }

@@ -45,12 +45,9 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes = &ctx.part.notes;
     ctx.part
-        .rips
-        .iter()
-        .filter_map(|rip| {
-            let (from, to) = (notes.get(rip.from)?, notes.get(rip.to)?);
+        .sounding_rips()
+        .filter_map(|(rip, from, to)| {
             if from.height == to.height || !horn::rips(from.height, to.height).is_empty() {
                 return None;
             }

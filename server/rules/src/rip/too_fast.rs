@@ -61,10 +61,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let notes = &ctx.part.notes;
     let (partial, before) = (ctx.seconds(&RULE, &PARTIAL), ctx.seconds(&RULE, &BEFORE));
     ctx.part
-        .rips
-        .iter()
-        .filter_map(|rip| {
-            let (from, to) = (notes.get(rip.from)?, notes.get(rip.to)?);
+        .sounding_rips()
+        .filter_map(|(rip, from, to)| {
             let best = *horn::rips(from.height, to.height).first()?;
             let passed = best.between().len();
             // The note may have been held over from one before.

@@ -42,12 +42,9 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes = &ctx.part.notes;
     ctx.part
-        .rips
-        .iter()
-        .filter_map(|rip| {
-            let (from, to) = (notes.get(rip.from)?, notes.get(rip.to)?);
+        .sounding_rips()
+        .filter_map(|(rip, from, to)| {
             let ways = horn::rips(from.height, to.height);
             if ways.is_empty() || ways.iter().any(|way| !way.between().is_empty()) {
                 return None;
