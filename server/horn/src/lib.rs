@@ -37,8 +37,8 @@ mod words;
 pub use breath::{AirUse, breath_lasts, breaths_with_snatching, time_to_breathe};
 pub use caution::caution;
 pub use compass::{
-    Height, Level, ParseLevelError, Register, comfortable, extreme_high, extreme_low, highest,
-    lowest, projecting_from, register, solo_from,
+    Height, Level, ParseLevelError, Register, beyond_all_players, comfortable, extreme_high,
+    extreme_low, highest, lowest, projecting_from, register, solo_from,
 };
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
@@ -59,7 +59,9 @@ pub use seating::{Chair, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
 pub use softness::{highest_p_entry, highest_pp_entry};
 pub use source::{Source, Sourced};
-pub use staff::{balance_source, highest_in_bass_clef, lowest_in_treble_clef};
+pub use staff::{
+    highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef, rest_before_cue,
+};
 pub use stamina::{
     height_load, high_for, high_from, lip_capacity, lip_recovery, loudness_load, middle_of_load,
 };

@@ -1,6 +1,6 @@
 //! Where the horn's notes are read with ease on the staff, and how horns weigh against other brass.
 
-use theory::Letter;
+use theory::{Letter, Seconds};
 
 use crate::compass::Height;
 use crate::source::{Source, Sourced};
@@ -19,13 +19,22 @@ pub const fn highest_in_bass_clef() -> Sourced<Height> {
     Sourced::new(Height::new(Letter::C, 0, 4), Source::ProjectChoice)
 }
 
-/// Who says how many horns balance one other brass instrument.
+/// How many horns balance one trumpet, trombone or tuba in forte.
 #[must_use]
-pub const fn balance_source() -> Source {
-    Source::Published {
-        author: "Rimsky-Korsakov",
-        title: "Principles of Orchestration",
-        year: "1922",
-        place: "pp. 23, 33, 85",
-    }
+pub const fn horns_for_one_brass() -> Sourced<usize> {
+    Sourced::new(
+        2,
+        Source::Published {
+            author: "Rimsky-Korsakov",
+            title: "Principles of Orchestration",
+            year: "1922",
+            place: "pp. 23, 33, 85",
+        },
+    )
+}
+
+/// The rest in seconds after which an entry wants a cue; this project's choice.
+#[must_use]
+pub const fn rest_before_cue() -> Sourced<Seconds> {
+    Sourced::new(Seconds(60.0), Source::ProjectChoice)
 }

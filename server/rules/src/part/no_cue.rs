@@ -1,8 +1,5 @@
 //! `part/no-cue`: a long rest with nothing to hold on to.
 
-use horn::Source;
-use theory::Seconds;
-
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -12,12 +9,7 @@ static REST: Setting = Setting {
     name: "rest",
     what: "Seconds of rest after which an entry wants a cue.",
     kind: Kind::Seconds,
-    default: |_| {
-        seconds(horn::Sourced {
-            value: Seconds(60.0),
-            source: Source::ProjectChoice,
-        })
-    },
+    default: |_| seconds(horn::rest_before_cue()),
 };
 
 rule! {

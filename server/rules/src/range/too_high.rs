@@ -47,12 +47,9 @@ rule! {
     "range/too-high", Warning, Part(check), settings: [HIGHEST]
 }
 
-/// Semitones above the top of the horn from which nobody plays a note.
-const BEYOND: i32 = 5;
-
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let highest = ctx.pitch(&RULE, &HIGHEST);
-    let top = horn::extreme_high().value.midi();
+    let beyond = horn::beyond_all_players().value.midi();
     ctx.part
         .notes
         .iter()
@@ -74,7 +71,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                     format!("Move {} down {}", note.written, octaves(lower)),
                     PartContext::octaves([note.span], -lower),
                 );
-            if note.height.midi() > top + BEYOND {
+            if note.height.midi() >= beyond {
                 finding.graver(Severity::Error)
             } else {
                 finding

@@ -48,11 +48,9 @@ rule! {
     "section/balance", Hint, Piece(check)
 }
 
-/// Horns that balance one other brass instrument in forte; Rimsky-Korsakov, as above.
-const HORNS_FOR_ONE: usize = 2;
-
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let piece = &ctx.reading.piece;
+    let for_one = horn::horns_for_one_brass();
     let brass: Vec<&Part> = piece
         .parts
         .iter()
@@ -66,7 +64,7 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let Some(first) = ctx.reading.horns.first() else {
         return Vec::new();
     };
-    if brass.is_empty() || horns >= HORNS_FOR_ONE * brass.len() {
+    if brass.is_empty() || horns >= for_one.value * brass.len() {
         return Vec::new();
     }
     // Where a horn and each of the others are loud together, and the horn is not the louder one.
@@ -80,7 +78,7 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
                 loudness_at(part, note.onset).is_some_and(|other| other.is_loud() && other >= own)
             })
             .count()
-            * HORNS_FOR_ONE
+            * for_one.value
             > horns
     });
     let Some(note) = place else {
@@ -93,8 +91,7 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
         if horns == 1 { "s" } else { "" },
         brass.len(),
     );
-    let source = horn::balance_source();
-    vec![Finding::new(&RULE, note.pitch_span, message, &source).at_bar(note.number)]
+    vec![Finding::new(&RULE, note.pitch_span, message, &for_one.source).at_bar(note.number)]
 }
 
 fn players(part: &HornPart) -> usize {
