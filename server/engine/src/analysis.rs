@@ -90,8 +90,14 @@ fn same_words(before: &[Directive], score: &Score) -> bool {
 }
 
 fn judge(piece: &Arc<Piece>, directives: &[Directive], settings: &Settings) -> Judged {
-    let reading = Arc::new(reading::read(piece, directives, &settings.casting));
     let house = &settings.house;
+    let endurance = house.endurance();
+    let reading = Arc::new(reading::read(
+        piece,
+        directives,
+        &settings.casting,
+        &endurance,
+    ));
     let piece_context = PieceContext {
         reading: &reading,
         house,

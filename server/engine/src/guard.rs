@@ -67,8 +67,9 @@ pub(crate) fn prove(
         if Arc::ptr_eq(&one.piece, &other.piece) {
             continue;
         }
+        let endurance = settings.house.endurance();
         let read = |piece, directives: &[score::Directive]| {
-            reading::read(piece, directives, &settings.casting)
+            reading::read(piece, directives, &settings.casting, &endurance)
         };
         let (was, is) = (
             read(&one.piece, &old.directives),

@@ -63,7 +63,8 @@ pub use staff::{
     highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef, rest_before_cue,
 };
 pub use stamina::{
-    height_load, high_for, high_from, lip_capacity, lip_recovery, loudness_load, middle_of_load,
+    height_load, high_for, high_from, lip_capacity, lip_recovery, lip_told_again, loudness_load,
+    middle_of_load,
 };
 pub use stopping::{
     StoppedQuality, lowest_good_stopped, stopped_fingering, stopped_fingering_source,

@@ -57,6 +57,13 @@ pub const fn lip_recovery() -> Sourced<f64> {
     Sourced::new(1.5, Source::ProjectChoice)
 }
 
+/// What part of the capacity must be added to the load, or have come back, before a player would speak of it again.
+/// Chosen.
+#[must_use]
+pub const fn lip_told_again() -> Sourced<f64> {
+    Sourced::new(0.5, Source::ProjectChoice)
+}
+
 /// The note from which one is in the high register for long: the first above the top line.
 ///
 /// That horns cannot stay above the staff for long stands in Ericson, "Composers who can't write for the horn"

@@ -1,6 +1,7 @@
 //! What the player must do at each note: worked out once, shared by every rule, hover and picture.
 
 mod crook;
+mod effort;
 mod note;
 mod part;
 mod piece;
@@ -9,6 +10,7 @@ mod technique;
 mod tempo;
 
 pub use crook::{CrookInForce, CrookSaid};
+pub use effort::{Effort, Endurance, Spent};
 pub use note::{PlayedMark, PlayedNote, Said};
 pub use part::{HornPart, RipMark};
 pub use piece::{PieceReading, read};

@@ -6,6 +6,7 @@ use score::{Part, Span};
 use theory::{Key, Quarters, TempoMap};
 
 use crate::crook::{CrookInForce, CrookSaid};
+use crate::effort::{self, Effort, Endurance};
 use crate::note::{PlayedMark, PlayedNote};
 use crate::roster::Seat;
 
@@ -28,6 +29,8 @@ pub struct HornPart {
     pub keys: Vec<(Quarters, Key, Span)>,
     /// Every note, in the order of the text.
     pub notes: Vec<PlayedNote>,
+    /// What has been spent at each of the notes.
+    pub efforts: Vec<Effort>,
     /// Every mark the player obeys, in the order of the text.
     pub marks: Vec<PlayedMark>,
     /// Every rip.
@@ -65,6 +68,14 @@ impl HornPart {
         })
     }
 
+    /// Every note the main line's player plays, with the effort at it.
+    pub fn played(&self) -> impl Iterator<Item = (&PlayedNote, &Effort)> {
+        self.notes
+            .iter()
+            .zip(&self.efforts)
+            .filter(|(note, _)| note.leads())
+    }
+
     /// The notes attacked on the main line after the note at `index`.
     pub fn attacks_after(&self, index: usize) -> impl Iterator<Item = (usize, &PlayedNote)> {
         self.notes
@@ -76,7 +87,7 @@ impl HornPart {
 }
 
 /// Reads a part for the player in a seat.
-pub(crate) fn read(part: &Part, seat: Seat, tempo: &TempoMap) -> HornPart {
+pub(crate) fn read(part: &Part, seat: Seat, tempo: &TempoMap, endurance: &Endurance) -> HornPart {
     let crook = CrookInForce::settle(&seat.name.crook, CrookSaid::Named, part.transposition);
     let label = part
         .name
@@ -96,6 +107,7 @@ pub(crate) fn read(part: &Part, seat: Seat, tempo: &TempoMap) -> HornPart {
             .into_iter()
             .chain(heard.keys)
             .collect(),
+        efforts: effort::efforts(&heard.notes, endurance),
         notes: heard.notes,
         marks: heard.marks,
         rips: heard.rips,

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use score::{Directive, Piece};
 use theory::TempoMap;
 
+use crate::effort::Endurance;
 use crate::part::{self, HornPart};
 use crate::roster::{self, Casting};
 use crate::tempo::tempo_map;
@@ -20,15 +21,21 @@ pub struct PieceReading {
     pub horns: Vec<HornPart>,
 }
 
-/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece.
+/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` what its
+/// players can spend before they must breathe or rest.
 #[must_use]
-pub fn read(piece: &Arc<Piece>, file: &[Directive], casting: &Casting) -> PieceReading {
+pub fn read(
+    piece: &Arc<Piece>,
+    file: &[Directive],
+    casting: &Casting,
+    endurance: &Endurance,
+) -> PieceReading {
     let tempo = tempo_map(piece, casting.assumed_tempo);
     let horns = roster::seats(piece, file, casting)
         .into_iter()
         .filter_map(|seat| {
             let part = piece.parts.get(seat.part)?;
-            Some(part::read(part, seat, &tempo))
+            Some(part::read(part, seat, &tempo, endurance))
         })
         .collect();
     PieceReading {

@@ -3,6 +3,7 @@
 mod catalogue;
 mod context;
 mod docs;
+mod endurance;
 mod finding;
 mod house;
 mod rule;

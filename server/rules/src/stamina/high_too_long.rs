@@ -1,11 +1,12 @@
 //! `stamina/high-too-long`: too long in the high register.
 
+use super::passed::Passed;
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, pitch, seconds};
 
-static FROM: Setting = Setting {
+pub(crate) static FROM: Setting = Setting {
     name: "from",
     what: "From which note on it is high, as written for horn in F.",
     kind: Kind::Pitch,
@@ -59,26 +60,14 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let from = ctx.pitch(&RULE, &FROM).value;
     let stay = ctx.seconds(&RULE, &STAY);
+    // Said once, it is said again only after as long again.
+    let mut passed = Passed::new(stay.value.0, 1.0);
     let mut findings = Vec::new();
-    let (mut spent, mut until) = (0.0_f64, 0.0_f64);
-    let mut began = None;
-    for note in ctx.part.notes.iter().filter(|note| note.leads()) {
-        let low_or_still = (note.starts.0 - until).max(0.0);
-        spent = (spent - low_or_still).max(0.0);
-        let length = (note.ends - note.starts).0;
-        until = until.max(note.ends.0);
-        if note.height < from {
-            spent = (spent - length).max(0.0);
+    for (note, effort) in ctx.part.played() {
+        if !passed.by(effort.high.after) {
             continue;
         }
-        if spent <= 0.0 {
-            began = Some(note);
-        }
-        spent += length;
-        if spent <= stay.value.0 + 1e-6 {
-            continue;
-        }
-        let first = began.unwrap_or(note);
+        let first = ctx.part.notes.get(effort.high.since).unwrap_or(note);
         let message = format!(
             "From {} in bar {} to here the horn stays at or above {from} for more than {:.0} s, with too little time lower \
              or at rest between ({}). The lip tires and notes are missed. Come down between, share it with another horn, or \
@@ -94,8 +83,6 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 .at_bar(note.number)
                 .related(Some(first.pitch_span), "where it began"),
         );
-        // Said once, it is counted anew.
-        spent = 0.0;
     }
     findings
 }

@@ -2,3 +2,4 @@
 
 pub mod high_too_long;
 pub mod no_rest;
+mod passed;

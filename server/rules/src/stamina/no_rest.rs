@@ -1,22 +1,30 @@
 //! `stamina/no-rest`: playing on until the lip is tired.
 
+use super::passed::Passed;
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, number, seconds};
 
-static CAPACITY: Setting = Setting {
+pub(crate) static CAPACITY: Setting = Setting {
     name: "capacity",
     what: "How many seconds of mf on written C5 (horn in F) a player plays without rest before the lip tires.",
     kind: Kind::Seconds,
     default: |level| seconds(horn::lip_capacity(level)),
 };
 
-static RECOVERY: Setting = Setting {
+pub(crate) static RECOVERY: Setting = Setting {
     name: "recovery",
     what: "How many of those seconds a second of rest takes off.",
     kind: Kind::Number("seconds"),
     default: |_| number(horn::lip_recovery(), "seconds"),
+};
+
+static AGAIN: Setting = Setting {
+    name: "again",
+    what: "What part of the capacity must be added, or have come back, before it is said again.",
+    kind: Kind::Number("of the capacity"),
+    default: |_| number(horn::lip_told_again(), "of the capacity"),
 };
 
 rule! {
@@ -56,38 +64,24 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c e g e | d e c z | Z4 | c e g e | d e c z | Z4 | c e g e | d e c z | Z4 | c e g e | d e c z |]
     /// ```
-    "stamina/no-rest", Information, Part(check), settings: [CAPACITY, RECOVERY]
+    "stamina/no-rest", Information, Part(check), settings: [CAPACITY, RECOVERY, AGAIN]
 }
-
-/// What of the load is left when it has been told: the rule speaks again only after as much again.
-const LEFT: f64 = 0.5;
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let capacity = ctx.seconds(&RULE, &CAPACITY);
-    let recovery = ctx.number(&RULE, &RECOVERY).value;
+    let again = ctx.number(&RULE, &AGAIN).value;
+    let mut passed = Passed::new(capacity.value.0, again);
     let mut findings = Vec::new();
-    let (mut load, mut until) = (0.0_f64, 0.0_f64);
-    let mut began = None;
-    for note in ctx.part.notes.iter().filter(|note| note.leads()) {
-        let still = (note.starts.0 - until).max(0.0);
-        load = (load - still * recovery).max(0.0);
-        until = until.max(note.ends.0);
-        if load <= 0.0 {
-            began = Some(note);
-        }
-        let dynamic = note.dynamic.map(|(dynamic, _)| dynamic);
-        load += (note.ends - note.starts).0
-            * horn::height_load(note.height)
-            * horn::loudness_load(dynamic);
-        if load <= capacity.value.0 {
+    for (note, effort) in ctx.part.played() {
+        if !passed.by(effort.lip.after) {
             continue;
         }
-        let first = began.unwrap_or(note);
+        let first = ctx.part.notes.get(effort.lip.since).unwrap_or(note);
         let message = format!(
             "From bar {} to here there is too little rest: what is played, by height, loudness and length, weighs as much as \
              {:.0} s of mf on {} without a pause ({}). The lip tires. Give rests of several bars, or share the part. {}",
             first.number,
-            capacity.value.0,
+            effort.lip.after,
             horn::middle_of_load(),
             ctx.tempo_words(note),
             horn::caution(),
@@ -97,7 +91,6 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 .at_bar(note.number)
                 .related(Some(first.pitch_span), "where it began"),
         );
-        load = capacity.value.0 * LEFT;
     }
     findings
 }

@@ -7,11 +7,12 @@ use score::Span;
 /// The pitch of A4 in hertz (ISO 16:1975).
 const A4: f64 = 440.0;
 
-/// The words for a note; `said` tells how a mark reads in the text.
+/// The words for a note; `capacity` is what the lip carries before it tires, `said` tells how a mark reads in the text.
 pub(super) fn words(
     note: &PlayedNote,
     horn: &HornPart,
     reading: &PieceReading,
+    capacity: f64,
     said: impl Fn(Span) -> Option<String>,
 ) -> String {
     let crook = horn.crook_at(note.onset);
@@ -41,6 +42,7 @@ pub(super) fn words(
         lines.push(format!("dynamic {dynamic}"));
     }
     lines.push(time(note, reading));
+    lines.extend(effort(note, horn, capacity));
     lines.join("  \n")
 }
 
@@ -112,4 +114,26 @@ fn time(note: &PlayedNote, reading: &PieceReading) -> String {
         tempo.rate(),
         note.since_rest.0
     )
+}
+
+/// The breath and the lip at its end, by this project's model.
+fn effort(note: &PlayedNote, horn: &HornPart, capacity: f64) -> Option<String> {
+    let (_, effort) = horn
+        .played()
+        .find(|(other, _)| std::ptr::eq(*other, note))?;
+    let first = horn.notes.get(effort.breath.since).unwrap_or(note);
+    let since = if std::ptr::eq(first, note) {
+        "a breath before it".to_owned()
+    } else {
+        format!(
+            "the breath before {} in bar {}",
+            first.written, first.number
+        )
+    };
+    let lip = effort.lip.after / capacity.max(f64::EPSILON);
+    Some(format!(
+        "at its end {:.0} % of {since} is spent, and the lip is at {:.0} % of what tires it (this project's model)",
+        effort.breath.after * 100.0,
+        lip * 100.0
+    ))
 }
