@@ -363,19 +363,19 @@ fn a_part_is_written_for_another_crook() {
 
 #[test]
 fn hover_tells_what_is_left_of_breath_and_lip() {
-    // Four seconds of mf on written C5 a bar: a professional has 13 s to a breath and carries 180 s.
+    // Four seconds of mf on written C5 a bar: a professional has 18 s to a breath and carries 180 s.
     let text = "X:1\nT:Slack Water\nM:4/4\nL:1/1\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n!mf!c | c- | c | z | c |]\n";
     let (mut client, _) = Client::ready(&plain(), &json!({}));
     client.open(URI, text);
     let third = hover(&mut client, &position(text, "c | z"));
     assert!(
-        third.contains("at its end 92 % of the breath before C5 in bar 1 is spent"),
+        third.contains("at its end 67 % of the breath before C5 in bar 1 is spent"),
         "{third}"
     );
     assert!(third.contains("the lip is at 7 %"), "{third}");
     let after_the_rest = hover(&mut client, &position(text, "c |]"));
     assert!(
-        after_the_rest.contains("at its end 31 % of a breath before it is spent"),
+        after_the_rest.contains("at its end 22 % of a breath before it is spent"),
         "{after_the_rest}"
     );
 }
