@@ -526,3 +526,41 @@ fn rips_are_looked_up() {
     );
     assert_eq!(run(&["rip", "H4", "C5"], b"").status.code(), Some(2));
 }
+
+#[test]
+fn parts_are_drawn() {
+    let path = demo("evening-ferry.abc");
+    let path = path.to_str().unwrap();
+    let one = run(
+        &["draw", "--part", "Horn 1", "--pitch", "sounding", path],
+        b"",
+    );
+    assert_eq!(one.status.code(), Some(0), "{}", text(&one.stderr));
+    let svg = text(&one.stdout);
+    assert!(svg.starts_with("<svg ") && svg.contains("Horn 1 (horn in F), as it sounds"));
+    let which = run(&["draw", path], b"");
+    assert_eq!(which.status.code(), Some(2));
+    assert!(
+        text(&which.stderr).contains("which part?"),
+        "{}",
+        text(&which.stderr)
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let into = folder.path().join("pictures");
+    let all = run(&["draw", path, path, "--into", into.to_str().unwrap()], b"");
+    assert_eq!(all.status.code(), Some(0), "{}", text(&all.stderr));
+    // The same score twice: nothing is written over.
+    assert_eq!(text(&all.stdout).lines().count(), 6);
+    assert_eq!(std::fs::read_dir(&into).unwrap().count(), 6);
+    assert!(into.join("evening-ferry-horn-3-in-e-flat.svg").exists());
+    let none = run(
+        &["draw", "--as", "abc", "-"],
+        b"X:1\nK:C\nV:1 name=\"Flute\"\nC|\n",
+    );
+    assert_eq!(none.status.code(), Some(2));
+    assert!(
+        text(&none.stderr).contains("no horn part"),
+        "{}",
+        text(&none.stderr)
+    );
+}

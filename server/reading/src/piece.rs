@@ -17,6 +17,8 @@ pub struct PieceReading {
     pub piece: Arc<Piece>,
     /// The speed at every place.
     pub tempo: TempoMap,
+    /// What its players can spend before they must breathe or rest.
+    pub endurance: Endurance,
     /// The horn parts, in score order.
     pub horns: Vec<HornPart>,
 }
@@ -41,6 +43,7 @@ pub fn read(
     PieceReading {
         piece: Arc::clone(piece),
         tempo,
+        endurance: *endurance,
         horns,
     }
 }

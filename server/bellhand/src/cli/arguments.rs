@@ -23,6 +23,8 @@ pub(crate) enum Command {
     Rewrite(RewriteArguments),
     /// Show the horn parts as their players read them
     Notes(NotesArguments),
+    /// Draw horn parts as pictures (SVG): the line against time, register, hand and mute, breath, lip, findings
+    Draw(DrawArguments),
     /// Say what lies between two notes when they are ripped
     Rip(RipArguments),
     /// Explain a rule, or list all rules
@@ -93,6 +95,43 @@ pub(crate) struct NotesArguments {
     /// How to report
     #[arg(long, value_enum, default_value_t)]
     pub(crate) format: Shape,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DrawArguments {
+    #[command(flatten)]
+    pub(crate) sources: Sources,
+    /// The part, by its name or id; not needed where there is only one horn part, or for all of them with --into
+    #[arg(long, value_name = "PART")]
+    pub(crate) part: Option<String>,
+    /// Which pitch to draw
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) pitch: Pitch,
+    /// How wide the picture is, in pixels
+    #[arg(long, value_name = "PIXELS", default_value_t = 960, value_parser = clap::value_parser!(u16).range(240..=10000))]
+    pub(crate) width: u16,
+    /// Write a file for each part into this folder, instead of one to standard output
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) into: Option<PathBuf>,
+}
+
+/// The pitch that is drawn.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Pitch {
+    /// As the player reads it
+    #[default]
+    Written,
+    /// As it sounds
+    Sounding,
+}
+
+impl From<Pitch> for picture::Pitched {
+    fn from(pitch: Pitch) -> Self {
+        match pitch {
+            Pitch::Written => Self::Written,
+            Pitch::Sounding => Self::Sounding,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

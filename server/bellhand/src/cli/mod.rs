@@ -2,6 +2,8 @@
 
 mod arguments;
 mod check;
+mod chosen;
+mod draw;
 mod explain;
 mod fix;
 mod input;
@@ -49,6 +51,7 @@ pub fn run() -> ExitCode {
         Command::Fix(arguments) => fix::run(&arguments),
         Command::Rewrite(arguments) => rewrite::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),
+        Command::Draw(arguments) => draw::run(&arguments),
         Command::Rip(arguments) => rip::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Lsp(_) => return crate::lsp::serve(),

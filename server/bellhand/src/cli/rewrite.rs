@@ -4,9 +4,9 @@ use std::io::Write;
 
 use engine::Analyser;
 use notation::Document;
-use score::PartSelector;
 
 use super::arguments::RewriteArguments;
+use super::chosen;
 use super::input::{self, Input};
 use super::{Outcome, complain, write};
 
@@ -32,45 +32,20 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
 /// The document with the part rewritten.
 fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Document, String> {
     let analysis = Analyser::new().analyse(&input.document, &input.settings);
-    let selector = arguments.part.clone().map(PartSelector::Named);
-    let mut found = Vec::new();
-    let mut names = Vec::new();
-    for (piece, (_, reading)) in analysis.pieces.iter().enumerate() {
-        for horn in &reading.horns {
-            names.push(format!("\"{}\"", horn.label));
-            let part = reading.piece.parts.get(horn.seat.part);
-            let id = part.map_or("", |part| part.id.as_str());
-            if selector
-                .as_ref()
-                .is_none_or(|selector| selector.selects(id, Some(&horn.label)))
-            {
-                found.push((piece, reading, horn));
-            }
-        }
-    }
-    match found[..] {
-        [(piece, reading, horn)] => engine::rewrite(
-            &input.document,
-            &input.settings,
-            piece,
-            reading,
-            horn,
-            arguments.crook,
-        )
-        .map_err(|refused| format!("not rewritten: {refused}"))
-        .and_then(|edits| {
-            input
-                .document
-                .with_edits(&edits)
-                .map_err(|error| error.to_string())
-        }),
-        [] if names.is_empty() => Err("there is no horn part here".to_owned()),
-        [] => Err(format!("no such horn part; there are {}", names.join(", "))),
-        _ => Err(format!(
-            "which part? Say --part and one of {}",
-            names.join(", ")
-        )),
-    }
+    let part = chosen::part(&analysis, arguments.part.as_deref())?;
+    let edits = engine::rewrite(
+        &input.document,
+        &input.settings,
+        part.piece,
+        part.reading,
+        part.horn,
+        arguments.crook,
+    )
+    .map_err(|refused| format!("not rewritten: {refused}"))?;
+    input
+        .document
+        .with_edits(&edits)
+        .map_err(|error| error.to_string())
 }
 
 fn deliver(

@@ -57,7 +57,9 @@ async fn run() -> bool {
     let (inside, outside) = tokio::io::duplex(PIPE);
     let (answers_in, answers_out) = tokio::io::duplex(PIPE);
     let (own, own_answers) = tokio::sync::mpsc::unbounded_channel();
-    let (service, socket) = LspService::new(|client| Server::new(client, Arc::clone(&store)));
+    let (service, socket) = LspService::build(|client| Server::new(client, Arc::clone(&store)))
+        .custom_method(methods::picture::METHOD, Server::picture)
+        .finish();
     let library = tokio::spawn(
         Transport::new(inside, answers_in, socket)
             .concurrency_level(AT_ONCE)

@@ -12,7 +12,7 @@ use super::diagnostics;
 use super::methods::initialize::Traits;
 use super::methods::{
     code_action, configuration, diagnostic, document_highlight, document_symbol, folding_range,
-    hover, initialize, inlay_hint, selection_range, semantic_tokens,
+    hover, initialize, inlay_hint, picture, selection_range, semantic_tokens,
 };
 use super::positions::Encoding;
 use super::settings::Cache;
@@ -163,6 +163,13 @@ impl Server {
             .await
             .map(Some)
             .map_err(|_| Error::internal_error())
+    }
+
+    /// Answers `bellhand/picture`.
+    pub(super) async fn picture(&self, asked: picture::Asked) -> Result<Option<picture::Answer>> {
+        let uri = asked.text_document.uri.clone();
+        let answer = self.answer(&uri, move |view, _| picture::picture(view, &asked));
+        Ok(answer.await?.flatten())
     }
 
     /// Looks at the settings files again; judges all open documents again if anything in them has changed.

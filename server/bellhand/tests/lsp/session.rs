@@ -379,3 +379,55 @@ fn hover_tells_what_is_left_of_breath_and_lip() {
         "{after_the_rest}"
     );
 }
+
+#[test]
+fn the_part_at_the_cursor_is_drawn() {
+    let (mut client, answer) = Client::ready(&plain(), &json!({}));
+    let own = &answer["capabilities"]["experimental"]["requests"];
+    assert!(own.as_array().unwrap().contains(&json!("bellhand/picture")));
+    client.open(URI, DEMO);
+    let draw = |client: &mut Client, at: &Value, pitch: &str| {
+        let params =
+            json!({"textDocument": {"uri": URI}, "position": at, "pitch": pitch, "width": 700});
+        client.ask("bellhand/picture", params)
+    };
+    let at = position(DEMO, "D2 C B,");
+    let picture = draw(&mut client, &at, "written");
+    assert_eq!(picture["part"], "Horn 2 in F");
+    let svg = picture["svg"].as_str().unwrap();
+    assert!(svg.starts_with("<svg ") && svg.ends_with("</svg>"));
+    assert!(svg.contains("viewBox=\"0 0 700 "));
+    let current = picture["current"].as_str().unwrap();
+    let place = picture["places"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|place| place["id"] == current)
+        .unwrap();
+    assert_eq!(place["range"]["start"], at);
+    assert!(
+        place["label"]
+            .as_str()
+            .unwrap()
+            .contains("D4 (sounds G3), bar 6")
+    );
+    assert!(svg.contains(&format!("id=\"{current}\"")));
+    let findings = picture["places"].as_array().unwrap().iter();
+    assert!(
+        findings
+            .filter(|place| place["label"].as_str().unwrap().contains("stopped/too-low"))
+            .count()
+            >= 1
+    );
+    let sounding = draw(&mut client, &at, "sounding");
+    assert!(sounding["svg"].as_str().unwrap().contains("as it sounds"));
+    // Before any part the first is drawn; where there is none, nothing.
+    let top = json!({"line": 0, "character": 0});
+    assert_eq!(draw(&mut client, &top, "written")["part"], "Horn 1");
+    client.open(
+        "file:///pier/flute.abc",
+        "X:1\nK:C\nV:1 name=\"Flute\"\nCDEF|\n",
+    );
+    let params = json!({"textDocument": {"uri": "file:///pier/flute.abc"}, "position": top});
+    assert!(client.ask("bellhand/picture", params).is_null());
+}

@@ -3,7 +3,7 @@
 use serde_json::json;
 use tower_lsp::lsp_types::*;
 
-use super::{configuration, semantic_tokens};
+use super::{configuration, picture, semantic_tokens};
 use crate::lsp::positions::Encoding;
 
 /// The kind of code action that mends all that can be mended without changing the music.
@@ -98,6 +98,7 @@ impl Traits {
 /// What this server offers.
 pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> InitializeResult {
     let capabilities = ServerCapabilities {
+        experimental: Some(json!({ "requests": [picture::METHOD] })),
         position_encoding: Some(encoding.kind()),
         text_document_sync: Some(TextDocumentSyncCapability::Options(
             TextDocumentSyncOptions {

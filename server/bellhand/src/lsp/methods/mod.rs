@@ -9,5 +9,6 @@ pub(super) mod folding_range;
 pub(super) mod hover;
 pub(super) mod initialize;
 pub(super) mod inlay_hint;
+pub(super) mod picture;
 pub(super) mod selection_range;
 pub(super) mod semantic_tokens;

@@ -1,0 +1,98 @@
+//! `bellhand draw`: horn parts as pictures.
+
+use std::collections::HashMap;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use engine::Analyser;
+use picture::{Options, Picture, Subject};
+
+use super::arguments::DrawArguments;
+use super::chosen::{self, Chosen};
+use super::input::{self, Input};
+use super::{Outcome, complain};
+
+pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
+    let (inputs, mut failures) = input::read(&arguments.sources);
+    let mut out = anstream::stdout();
+    let mut names = HashMap::new();
+    if arguments.into.is_none() && inputs.len() > 1 {
+        complain("several scores are drawn into a folder; say --into FOLDER");
+        return Ok(Outcome::Failed);
+    }
+    for input in &inputs {
+        if let Err(why) = drawn(&mut out, input, arguments, &mut names) {
+            complain(&format!("{}: {why}", input.shown()));
+            failures += 1;
+        }
+    }
+    out.flush()?;
+    Ok(if failures > 0 {
+        Outcome::Failed
+    } else {
+        Outcome::Clean
+    })
+}
+
+/// Draws what is asked for of one score; `names` counts how often each file name was given.
+fn drawn(
+    out: &mut impl Write,
+    input: &Input,
+    arguments: &DrawArguments,
+    names: &mut HashMap<PathBuf, u32>,
+) -> Result<(), String> {
+    let analysis = Analyser::new().analyse(&input.document, &input.settings);
+    let named = arguments.part.as_deref();
+    let draw = |part: &Chosen<'_>| {
+        let subject = Subject {
+            base: part.base,
+            reading: part.reading,
+            horn: part.horn,
+            findings: &analysis.findings,
+            capacity: input.settings.house.lip_capacity(),
+        };
+        let options = Options {
+            pitch: arguments.pitch.into(),
+            width: f64::from(arguments.width),
+        };
+        picture::draw(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))
+    };
+    let cannot = |error: std::io::Error| format!("the picture cannot be written: {error}");
+    let Some(folder) = &arguments.into else {
+        let picture = draw(&chosen::part(&analysis, named)?)?;
+        return writeln!(out, "{}", picture.svg).map_err(cannot);
+    };
+    std::fs::create_dir_all(folder).map_err(cannot)?;
+    for part in chosen::parts(&analysis, named)? {
+        let picture = draw(&part)?;
+        let path = name(folder, input, &picture, names);
+        std::fs::write(&path, picture.svg + "\n").map_err(cannot)?;
+        writeln!(out, "{}", path.display()).map_err(cannot)?;
+    }
+    Ok(())
+}
+
+/// A file for a picture: the score's name and the part's, numbered where several are called the same.
+fn name(
+    folder: &Path,
+    input: &Input,
+    picture: &Picture,
+    names: &mut HashMap<PathBuf, u32>,
+) -> PathBuf {
+    let stem = input.path.file_stem().unwrap_or_default().to_string_lossy();
+    let words: Vec<String> = picture
+        .part
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    let plain = folder.join(format!("{stem}-{}", words.join("-")));
+    let count = names.entry(plain.clone()).or_default();
+    *count += 1;
+    let mut file = plain.into_os_string();
+    if *count > 1 {
+        file.push(format!("-{count}"));
+    }
+    file.push(".svg");
+    PathBuf::from(file)
+}

@@ -1,0 +1,119 @@
+//! What the colours, hatches and marks mean: only those that occur.
+
+use std::io;
+
+use horn::Register;
+use reading::PlayedNote;
+use rules::Severity;
+
+use crate::findings::{self, About};
+use crate::notes::way;
+use crate::sheet::{Sheet, Tag};
+use crate::staff::{class, short_name};
+use crate::subject::Subject;
+
+/// A row's height.
+const ROW: f64 = 12.0;
+/// About how wide a letter is.
+const LETTER: f64 = 3.6;
+
+/// What one entry shows before its words.
+enum Sign {
+    /// A note of these classes.
+    Note(String),
+    /// The mark of a severity.
+    Mark(Severity),
+    /// Words alone.
+    None,
+}
+
+/// Draws the legend from `top` down within `width`; gives back where it ends.
+pub(crate) fn draw(
+    sheet: &mut Sheet,
+    subject: &Subject<'_>,
+    about: &[About<'_>],
+    top: f64,
+    width: f64,
+) -> io::Result<f64> {
+    let (mut x, mut y) = (4.0, top);
+    for (sign, words) in entries(subject, about) {
+        let wide = 14.0 + LETTER * (words.chars().count() as f64 + 3.0);
+        if x > 4.0 && x + wide > width {
+            (x, y) = (4.0, y + ROW);
+        }
+        match sign {
+            Sign::Note(ref classes) => {
+                sheet.open(Tag::new("g").word("class", classes))?;
+                for body in ["body", "hatch"] {
+                    let rect = Tag::new("rect").word("class", body);
+                    let rect = rect.numbers([("x", x), ("y", y - 5.0), ("width", 10.0)]);
+                    sheet.empty(rect.numbers([("height", 5.4), ("rx", 1.2)]))?;
+                }
+                sheet.close("g")?;
+            }
+            Sign::Mark(severity) => {
+                let classes = format!("f-{severity}");
+                sheet.open(Tag::new("g").word("class", &classes))?;
+                findings::shape(sheet, severity, x + 5.0, y - 2.4)?;
+                sheet.close("g")?;
+            }
+            Sign::None => {}
+        }
+        let before = if matches!(sign, Sign::None) {
+            0.0
+        } else {
+            13.0
+        };
+        let text = Tag::new("text").word("class", "legend");
+        sheet.text(text.numbers([("x", x + before), ("y", y)]), &words)?;
+        x += wide;
+    }
+    Ok(y + ROW)
+}
+
+fn entries(subject: &Subject<'_>, about: &[About<'_>]) -> Vec<(Sign, String)> {
+    let notes = &subject.horn.notes;
+    let mut entries = Vec::new();
+    for register in Register::ALL {
+        if notes.iter().any(|note| note.register == register) {
+            let classes = format!("r-{}", class(register));
+            entries.push((Sign::Note(classes), short_name(register).to_owned()));
+        }
+    }
+    let mut ways: Vec<&PlayedNote> = Vec::new();
+    for note in notes {
+        if ways
+            .iter()
+            .all(|known| way(known.technique) != way(note.technique))
+        {
+            ways.push(note);
+        }
+    }
+    if ways.len() > 1 {
+        for note in ways {
+            let classes = format!("r-middle t-{}", way(note.technique));
+            entries.push((Sign::Note(classes), note.technique.name().to_owned()));
+        }
+    }
+    let severities = [
+        Severity::Error,
+        Severity::Warning,
+        Severity::Information,
+        Severity::Hint,
+    ];
+    for severity in severities {
+        if about.iter().any(|about| about.finding.severity == severity) {
+            entries.push((Sign::Mark(severity), severity.to_string()));
+        }
+    }
+    entries.push((
+        Sign::None,
+        "breath: how much of one is spent; dashes, all of it".to_owned(),
+    ));
+    entries.push((
+        Sign::None,
+        "lip: its load by this project's model; dashes, what tires it. The player, a teacher or a doctor knows better."
+            .to_owned(),
+    ));
+    entries
+}

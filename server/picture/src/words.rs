@@ -1,0 +1,122 @@
+//! What stands around the staff: barlines with their numbers, words to the player, dynamics, rests drawn together.
+
+use std::io;
+
+use score::{EventKind, Mark, MarkKind};
+use theory::Seconds;
+
+use crate::page::System;
+use crate::sheet::{Sheet, Tag};
+use crate::systems::BarStart;
+
+/// Rows of words above the staff; what finds no room in them is left to the text.
+pub(crate) const ROWS: usize = 2;
+/// How high a row is.
+pub(crate) const ROW: f64 = 10.0;
+/// About how wide a letter is.
+const LETTER: f64 = 4.6;
+/// Bar numbers stand no nearer.
+const NUMBERS: f64 = 26.0;
+
+pub(crate) fn barlines(
+    sheet: &mut Sheet,
+    system: &System<'_>,
+    bars: &[BarStart],
+) -> io::Result<()> {
+    let mut free = f64::MIN;
+    for bar in bars.iter().filter(|bar| system.stretch.holds(bar.x)) {
+        let x = system.left + bar.x - system.stretch.from;
+        let line = Tag::new("line").word("class", "barline");
+        let (top, foot) = (system.staff.top, system.foot());
+        sheet.empty(line.numbers([("x1", x), ("x2", x), ("y1", top), ("y2", foot)]))?;
+        if x >= free {
+            let number = Tag::new("text").word("class", "bar");
+            let number = number.numbers([("x", x + 1.5), ("y", system.bar_numbers())]);
+            sheet.text(number, &bar.number.to_string())?;
+            free = x + NUMBERS;
+        }
+    }
+    Ok(())
+}
+
+/// Words and dynamics, as they stand in the score.
+pub(crate) fn marks(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
+    let reading = system.subject.reading;
+    let part = reading.piece.parts.get(system.subject.horn.seat.part);
+    let mut above = [f64::MIN; ROWS];
+    let mut below = [f64::MIN; 1];
+    for placed in part.into_iter().flat_map(score::Part::events) {
+        let at = reading.tempo.seconds(placed.onset);
+        if !system.holds(at) {
+            continue;
+        }
+        let EventKind::Mark(Mark { kind, .. }) = &placed.event.kind else {
+            continue;
+        };
+        let x = system.x(at);
+        match kind {
+            MarkKind::Words(text) => {
+                let words = text.text.trim();
+                if let Some(row) = room(&mut above, x, words) {
+                    let y = system.staff.top - 4.0 - ROW * row as f64;
+                    written(sheet, "words", x, y, words)?;
+                }
+            }
+            MarkKind::Dynamic(letters) if room(&mut below, x, letters).is_some() => {
+                written(sheet, "dynamic", x, system.dynamics(), letters)?;
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// The row in which words find room, and takes it.
+fn room(rows: &mut [f64], x: f64, words: &str) -> Option<usize> {
+    let row = rows.iter().position(|until| *until <= x)?;
+    *rows.get_mut(row)? = x + LETTER * (words.chars().count() as f64 + 1.0);
+    Some(row)
+}
+
+fn written(sheet: &mut Sheet, class: &str, x: f64, y: f64, words: &str) -> io::Result<()> {
+    let text = Tag::new("text").word("class", class);
+    sheet.text(text.numbers([("x", x), ("y", y)]), words)
+}
+
+/// Rests drawn together: how long they last.
+pub(crate) fn gaps(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
+    for gap in &system.axis.gaps {
+        let Some((from, to)) = system.between(gap.from, gap.to) else {
+            continue;
+        };
+        let middle = system.staff.top + system.staff.height() / 2.0;
+        let block = Tag::new("rect").word("class", "rest");
+        let block = block.numbers([("x", from + 8.0), ("width", (to - from - 16.0).max(1.0))]);
+        sheet.empty(block.numbers([("y", middle - 2.5), ("height", 5.0)]))?;
+        let words = length_of(system, gap.from, gap.to);
+        let x = (from + to) / 2.0;
+        written(sheet, "rest-length", x, middle - 6.0, &words)?;
+    }
+    Ok(())
+}
+
+/// `12 bars, 31 s`, or only the seconds within a bar.
+fn length_of(system: &System<'_>, from: Seconds, to: Seconds) -> String {
+    let reading = system.subject.reading;
+    let part = reading.piece.parts.get(system.subject.horn.seat.part);
+    let whole = part
+        .into_iter()
+        .flat_map(|part| &part.bars)
+        .filter(|bar| {
+            let starts = reading.tempo.seconds(bar.onset);
+            let ends = reading.tempo.seconds(bar.onset + bar.length);
+            starts.0 >= from.0 - 1e-6 && ends.0 <= to.0 + 1e-6
+        })
+        .count();
+    let seconds = (to - from).0;
+    match whole {
+        0 => format!("{seconds:.0} s rest"),
+        1 => format!("1 bar, {seconds:.0} s"),
+        bars => format!("{bars} bars, {seconds:.0} s"),
+    }
+}

@@ -1,0 +1,170 @@
+//! The drawing of every horn part of every score: well-formed, each note in it once, at its place on the paper.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test fails loudly, and shows what it counted"
+)]
+
+use std::collections::HashMap;
+use std::fs;
+use std::path::PathBuf;
+
+use engine::{Analyser, Settings};
+use notation::{Document, Format};
+use picture::{Options, Picture, Pitched, Subject};
+use quick_xml::events::{BytesStart, Event};
+use support::home;
+
+/// What was found in a drawing.
+#[derive(Default)]
+struct Seen {
+    size: (f64, f64),
+    ids: HashMap<String, usize>,
+    open: Vec<String>,
+}
+
+fn scores() -> Vec<PathBuf> {
+    let folders = ["demo", "scores/abc", "scores/kern", "scores/musicxml"];
+    let mut paths: Vec<PathBuf> = folders
+        .iter()
+        .flat_map(|folder| fs::read_dir(home().join(folder)).unwrap())
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| Format::of_path(path).is_some())
+        .collect();
+    paths.sort();
+    paths
+}
+
+fn number(element: &BytesStart<'_>, name: &str) -> Option<f64> {
+    let value = element.try_get_attribute(name).unwrap()?;
+    Some(value.value.parse().unwrap())
+}
+
+/// Reads a drawing; fails when it is not well-formed or something lies outside the paper.
+fn seen(picture: &Picture) -> Seen {
+    let mut reader = quick_xml::Reader::from_str(&picture.svg);
+    let mut seen = Seen::default();
+    loop {
+        let event = reader.read_event().unwrap();
+        if let Event::Start(element) | Event::Empty(element) = &event {
+            let name = element.name().as_ref().to_owned();
+            assert_ne!(name, "script");
+            if name == "svg" {
+                seen.size = (
+                    number(element, "width").unwrap(),
+                    number(element, "height").unwrap(),
+                );
+            }
+            if let Some(id) = element.try_get_attribute("id").unwrap() {
+                let id = id.value.into_owned();
+                *seen.ids.entry(id).or_default() += 1;
+            }
+            for (axis, most) in [("x", seen.size.0), ("y", seen.size.1)] {
+                if let Some(at) = number(element, axis) {
+                    // A grace note before the first beat stands a little before the staff.
+                    assert!(
+                        (-1.0..=most).contains(&at),
+                        "{}: {name} {axis}={at}",
+                        picture.part
+                    );
+                }
+            }
+            if matches!(event, Event::Start(_)) {
+                seen.open.push(name);
+            }
+        } else if let Event::End(_) = &event {
+            seen.open.pop().unwrap();
+        } else if matches!(event, Event::Eof) {
+            break;
+        }
+    }
+    assert!(seen.open.is_empty());
+    seen
+}
+
+#[test]
+fn every_part_is_drawn_whole() {
+    let (mut parts, mut notes, mut findings, mut bytes) = (0, 0, 0, 0);
+    for path in scores() {
+        let format = Format::of_path(&path).unwrap();
+        let document = Document::from_bytes(format, &fs::read(&path).unwrap()).unwrap();
+        let settings = Settings::default();
+        let analysis = Analyser::new().analyse(&document, &settings);
+        let mut told = vec![0; analysis.findings.len()];
+        for (base, reading) in &analysis.pieces {
+            for (horn, pitch) in reading
+                .horns
+                .iter()
+                .flat_map(|horn| Pitched::ALL.map(|pitch| (horn, pitch)))
+            {
+                let subject = Subject {
+                    base: *base,
+                    reading,
+                    horn,
+                    findings: &analysis.findings,
+                    capacity: settings.house.lip_capacity(),
+                };
+                let options = Options {
+                    pitch,
+                    ..Options::default()
+                };
+                let picture = picture::draw(&subject, &options).unwrap();
+                let seen = seen(&picture);
+                assert!(
+                    seen.ids.values().all(|count| *count == 1),
+                    "one name, one thing"
+                );
+                for place in &picture.places {
+                    assert_eq!(
+                        seen.ids.get(&place.id),
+                        Some(&1),
+                        "{}: {}",
+                        path.display(),
+                        place.id
+                    );
+                    let text = document.rope().get_byte_slice(place.span.range());
+                    assert!(text.is_some(), "{}: {:?}", path.display(), place.span);
+                }
+                let drawn = |kind: &'static str| {
+                    let of_kind = move |place: &&picture::Place| place.id.starts_with(kind);
+                    picture.places.iter().filter(of_kind)
+                };
+                assert_eq!(
+                    drawn("note-").count(),
+                    horn.notes.len(),
+                    "{}",
+                    path.display()
+                );
+                for place in drawn("finding-") {
+                    let index: usize = place.id["finding-".len()..].parse().unwrap();
+                    told[index] += 1;
+                }
+                parts += 1;
+                notes += horn.notes.len();
+                bytes += picture.svg.len();
+            }
+        }
+        for (finding, told) in analysis.findings.iter().zip(told) {
+            // What a rule says of one part stands in that part's drawing; of the whole piece it may stand in none.
+            assert!(
+                told > 0 || finding.part.is_none() || same_names(&analysis),
+                "{}: {}",
+                path.display(),
+                finding.rule
+            );
+            findings += told;
+        }
+    }
+    println!("{parts} drawings, {notes} notes and {findings} findings in them, {bytes} bytes");
+    assert!(parts > 60 && notes > 20_000 && findings > 100);
+}
+
+/// Whether two horns of one piece go by the same name.
+fn same_names(analysis: &engine::Analysis) -> bool {
+    analysis.pieces.iter().any(|(_, reading)| {
+        let labels = || reading.horns.iter().map(|horn| &horn.label);
+        labels()
+            .enumerate()
+            .any(|(at, label)| labels().skip(at + 1).any(|other| other == label))
+    })
+}
