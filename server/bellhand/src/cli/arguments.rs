@@ -5,9 +5,16 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use engine::Severity;
 
+use super::rule_name::RuleName;
+
+/// What stands at the end of the help and of the manual's page.
+const AFTER: &str = "\
+Exit code 0 is clean, 1 is findings at or above --fail-on, 2 is something that could not be done.
+Settings are taken from the nearest bellhand.toml in the score's folder or above it.";
+
 /// Reads plain-text horn parts the way a horn player would.
 #[derive(Debug, Parser)]
-#[command(version, about, max_term_width = 100)]
+#[command(version, about, max_term_width = 100, after_help = AFTER)]
 pub(crate) struct Arguments {
     #[command(subcommand)]
     pub(crate) command: Command,
@@ -29,6 +36,10 @@ pub(crate) enum Command {
     Rip(RipArguments),
     /// Explain a rule, or list all rules
     Explain(ExplainArguments),
+    /// Write what a shell needs to complete this command's words
+    Completions(CompletionsArguments),
+    /// Write the manual's page, or a page for each command into a folder
+    Man(ManArguments),
     /// Serve an editor over standard input and output (Language Server Protocol)
     Lsp(LspArguments),
 }
@@ -152,10 +163,25 @@ pub(crate) struct LspArguments {
 #[derive(Debug, Args)]
 pub(crate) struct ExplainArguments {
     /// The rule, such as range/too-high; all are listed when none is named
+    #[arg(value_parser = RuleName, hide_possible_values = true)]
     pub(crate) rule: Option<String>,
     /// The whole rule book, in Markdown
     #[arg(long, conflicts_with = "rule")]
     pub(crate) book: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CompletionsArguments {
+    /// The shell
+    #[arg(value_enum)]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ManArguments {
+    /// The folder for the pages of all commands
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) into: Option<PathBuf>,
 }
 
 /// The shape of a report.

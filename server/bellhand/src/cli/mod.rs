@@ -7,12 +7,14 @@ mod draw;
 mod explain;
 mod fix;
 mod input;
+mod install;
 mod json;
 mod notes;
 mod place;
 mod report;
 mod rewrite;
 mod rip;
+mod rule_name;
 mod write;
 
 use std::io::Write as _;
@@ -54,6 +56,8 @@ pub fn run() -> ExitCode {
         Command::Draw(arguments) => draw::run(&arguments),
         Command::Rip(arguments) => rip::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Completions(arguments) => install::completions(&arguments),
+        Command::Man(arguments) => install::man(&arguments),
         Command::Lsp(_) => return crate::lsp::serve(),
     };
     match outcome {
