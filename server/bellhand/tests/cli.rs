@@ -508,6 +508,52 @@ fn every_rule_is_explained() {
 }
 
 #[test]
+fn fingerings_are_looked_up() {
+    let words = |arguments: &[&str]| {
+        let output = run(arguments, b"");
+        assert_eq!(output.status.code(), Some(0), "{arguments:?}");
+        text(&output.stdout)
+    };
+    let double = words(&["fingering", "A4"]);
+    for line in [
+        "A4 for horn in F sounds D4; on the F/B♭ double horn:",
+        "  F side 12, partial 8, +0 cents, common (Clay Smalley,",
+        "  B♭ side open (0), partial 5, -15 cents, common (",
+        "  F side 13, partial 9, +15 cents, rare (",
+        "  a semitone lower on the F side (Boldin,",
+        "  F side 23, partial 8, +0 cents, common (",
+    ] {
+        assert!(double.contains(line), "{line}:\n{double}");
+    }
+    let flat = words(&["fingering", "C5", "--instrument", "single B flat"]);
+    for line in [
+        "on the single B♭ horn:",
+        "  B♭ side open (0), partial 6, +0 cents, common (",
+        "  with a stopping valve, fingered as when open (from memory)",
+        "  by hand alone B♭ side 2, the open B4: about +50 cents (computed",
+    ] {
+        assert!(flat.contains(line), "{line}:\n{flat}");
+    }
+    assert!(!flat.contains("F side"), "{flat}");
+    let triple = words(&["fingering", "C6", "--instrument", "triple"]);
+    let high = "  high F side open (0), partial 8, +0 cents, common (this project's choice; the cents computed";
+    assert!(triple.contains(high), "{triple}");
+    // Written G5 for horn in E flat sounds B flat 4, as written F5 for horn in F.
+    let crooked = words(&["fingering", "G5", "--crook", "E flat"]);
+    assert!(
+        crooked.contains("F5 on a horn in F, sounds Bb4")
+            && crooked.contains("F side 1, partial 12"),
+        "{crooked}"
+    );
+    let gap = run(&["fingering", "A2", "--instrument", "single B flat"], b"");
+    assert_eq!(gap.status.code(), Some(1));
+    assert!(text(&gap.stdout).contains("no fingering gives it"));
+    let wrong = run(&["fingering", "A2", "--instrument", "quadruple"], b"");
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(text(&wrong.stderr).contains("\"single B flat\""));
+}
+
+#[test]
 fn rips_are_looked_up() {
     let octave = run(&["rip", "C4", "C5"], b"");
     assert_eq!(octave.status.code(), Some(0));
@@ -525,6 +571,10 @@ fn rips_are_looked_up() {
         text(&none.stdout)
     );
     assert_eq!(run(&["rip", "H4", "C5"], b"").status.code(), Some(2));
+    let flat = run(&["rip", "C5", "C6", "--instrument", "single B flat"], b"");
+    let words = text(&flat.stdout);
+    assert!(words.starts_with("B♭ 0, partials 6 to 12:"), "{words}");
+    assert!(!words.contains("F 0"), "{words}");
 }
 
 #[test]

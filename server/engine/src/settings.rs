@@ -4,7 +4,7 @@ use std::fmt;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use horn::{ClefConvention, Level};
+use horn::{ClefConvention, Instrument, Level};
 use reading::Casting;
 use rules::{Given, House};
 use score::{Courtesy, PartSelector};
@@ -89,13 +89,18 @@ impl Settings {
                     settings.casting.assumed_tempo = Some(Tempo::quarters_a_minute(rate));
                 }
                 "bass-clef" => settings.casting.bass_clef = bass_clef(value)?,
+                "instrument" => {
+                    settings.casting.instrument = text_of(value)?
+                        .parse::<Instrument>()
+                        .map_err(|error| (at, error.to_string()))?;
+                }
                 "parts" => parts(&mut settings.casting, value)?,
                 "rules" => rules(&mut settings.house, value)?,
                 other => {
                     return Err((
                         Some(key.span()),
                         format!(
-                            "`{other}` is not known here; expected level, courtesy, bass-clef, assumed-tempo, parts or rules"
+                            "`{other}` is not known here; expected level, instrument, courtesy, bass-clef, assumed-tempo, parts or rules"
                         ),
                     ));
                 }
@@ -245,6 +250,7 @@ mod tests {
         let settings = Settings::parse(
             r#"
 level = "community"
+instrument = "single B flat"
 courtesy = "never"
 assumed-tempo = 84
 
@@ -258,6 +264,7 @@ assumed-tempo = 84
         )
         .unwrap();
         assert_eq!(settings.house.level, Level::Community);
+        assert_eq!(settings.casting.instrument, Instrument::SingleBFlat);
         assert_eq!(settings.casting.parts.len(), 1);
         assert_eq!(
             settings
@@ -277,6 +284,7 @@ assumed-tempo = 84
     fn slips_are_told_with_their_place() {
         for (text, line, words) in [
             ("level = \"expert\"", 1, "level"),
+            ("instrument = \"B flat\"", 1, "\"single B flat\""),
             ("\nwidth = 3", 2, "`width`"),
             ("[rules]\n\"range/too-hihg\" = \"off\"", 2, "no rule"),
             ("[rules]\n\"range/too-high\" = { highest = 7 }", 2, "pitch"),

@@ -2,6 +2,7 @@
 //!
 //! Clay Smalley, Double Horn Fingering Dictionary, last updated 2025-11-23, given to all under CC0.
 
+use crate::compass::Height;
 use crate::fingering::Fingering;
 use crate::series::Valves::{
     AllThree, First, FirstSecond, FirstThird, Open, Second, SecondThird, Third,
@@ -35,6 +36,15 @@ const fn b_rare(valves: Valves, partial: u8, cents: i8) -> Fingering {
 
 /// The MIDI number, written for horn in F, of the chart's first note: F#1.
 pub(crate) const FIRST: i32 = 30;
+
+/// The chart's fingerings of a note, common ones first; none outside F#1 to E6.
+pub(crate) fn charted(height: Height) -> &'static [Fingering] {
+    usize::try_from(height.midi() - FIRST)
+        .ok()
+        .and_then(|row| CHART.get(row))
+        .copied()
+        .unwrap_or_default()
+}
 
 /// Every fingering of every note from F#1 to E6, a semitone a row, common ones first.
 pub(crate) static CHART: [&[Fingering]; 59] = [

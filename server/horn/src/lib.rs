@@ -3,6 +3,7 @@
 mod breath;
 mod caution;
 mod compass;
+mod computed;
 mod crook;
 mod crook_name;
 mod dynamics;
@@ -11,6 +12,7 @@ mod fingering;
 mod fingering_chart;
 mod hand_horn;
 mod hand_time;
+mod instrument;
 mod levels;
 mod lines;
 mod mute;
@@ -40,13 +42,15 @@ pub use compass::{
     Height, Level, ParseLevelError, Register, beyond_all_players, comfortable, extreme_high,
     extreme_low, highest, lowest, projecting_from, register, solo_from,
 };
+pub use computed::high_f_side;
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
 pub use dynamics::Dynamic;
 pub use edge::{edge_attacks, edge_window, near_a_limit};
-pub use fingering::{Fingering, fingering_source, fingerings};
+pub use fingering::{Fingering, fingering_source, fingerings, has_ordinarily};
 pub use hand_horn::{HandNote, hand_note, time_to_change_crook};
 pub use hand_time::{time_to_lower_bells, time_to_raise_bells, time_to_turn_hand};
+pub use instrument::{Instrument, ParseInstrumentError};
 pub use lines::{
     cold_after, cold_from, double_tongue, fastest_low, leap_from, single_tongue, slow_below,
     time_to_prepare_leap, tongued_run, wide_leap,
@@ -67,8 +71,8 @@ pub use stamina::{
     middle_of_load,
 };
 pub use stopping::{
-    StoppedQuality, lowest_good_stopped, stopped_fingering, stopped_fingering_source,
-    stopped_quality,
+    HandStopped, StoppedBy, StoppedQuality, hand_raises, hand_stopped, lowest_good_stopped,
+    stopped_by, stopped_fingering, stopped_fingering_source, stopped_quality,
 };
 pub use tempo_words::{assumed, tempo_of};
 pub use terms::{ForeignMute, Instruction, Language, Term, read_words};

@@ -4,6 +4,7 @@ use std::cmp::Reverse;
 
 use crate::compass::Height;
 use crate::fingering::fingerings;
+use crate::instrument::Instrument;
 use crate::series::{Partial, Side, Tube, Valves};
 
 /// The lowest and highest partial a rip is looked for between.
@@ -37,11 +38,11 @@ impl Rip {
     }
 
     /// How many of the two ends are common fingerings on this tube.
-    fn common_ends(self) -> usize {
+    fn common_ends(self, instrument: Instrument) -> usize {
         [self.from, self.to]
             .into_iter()
             .filter(|&number| {
-                fingerings(self.tube.partial(number).height())
+                fingerings(instrument, self.tube.partial(number).height())
                     .iter()
                     .any(|f| f.common && f.tube == self.tube && f.partial == number)
             })
@@ -49,10 +50,11 @@ impl Rip {
     }
 }
 
-/// The tubes a rip is played on; the long valve combinations of the B flat side repeat the F side's.
-fn tubes() -> impl Iterator<Item = Tube> {
-    Tube::ALL.into_iter().filter(|tube| {
-        tube.side == Side::F || !matches!(tube.valves, Valves::FirstThird | Valves::AllThree)
+/// The tubes a rip is played on; beside an F side, the long valve combinations of the B flat side repeat it.
+fn tubes(instrument: Instrument) -> impl Iterator<Item = Tube> {
+    instrument.tubes().filter(move |tube| {
+        let long = matches!(tube.valves, Valves::FirstThird | Valves::AllThree);
+        !(long && tube.side == Side::BFlat && instrument.has(Side::F))
     })
 }
 
@@ -64,13 +66,13 @@ fn ends(tube: Tube, height: Height) -> impl Iterator<Item = u8> {
         .map(|partial| partial.number)
 }
 
-/// The rips from one note to another, best first; empty when no tube carries both.
+/// The rips from one note to another on an instrument, best first; empty when no tube carries both.
 ///
 /// Best is where both ends are usual fingerings, then not on all three valves (weak and hard to control),
 /// then with most notes on the way, then with fewest valves down.
 #[must_use]
-pub fn rips(from: Height, to: Height) -> Vec<Rip> {
-    let mut found: Vec<_> = tubes()
+pub fn rips(instrument: Instrument, from: Height, to: Height) -> Vec<Rip> {
+    let mut found: Vec<_> = tubes(instrument)
         .flat_map(|tube| {
             ends(tube, from).flat_map(move |from| {
                 ends(tube, to)
@@ -81,7 +83,7 @@ pub fn rips(from: Height, to: Height) -> Vec<Rip> {
         .collect();
     found.sort_by_key(|rip| {
         (
-            Reverse(rip.common_ends()),
+            Reverse(rip.common_ends(instrument)),
             rip.tube.valves == Valves::AllThree,
             Reverse(rip.from.abs_diff(rip.to)),
             rip.tube.valves.count(),
@@ -93,16 +95,16 @@ pub fn rips(from: Height, to: Height) -> Vec<Rip> {
 /// The end notes nearest the one asked for that a rip in the same direction reaches with at least one
 /// partial on the way, nearest first, the one asked for among them when it is such a note; at most four.
 #[must_use]
-pub fn nearest_ends(from: Height, to: Height) -> Vec<Height> {
+pub fn nearest_ends(instrument: Instrument, from: Height, to: Height) -> Vec<Height> {
     let rising = to > from;
     let mut found: Vec<_> = (to.midi() - REACH..=to.midi() + REACH)
         .map(Height::from_midi)
         .filter(|&end| (end > from) == rising && end != from)
         .filter_map(|end| {
-            let best = rips(from, end)
+            let best = rips(instrument, from, end)
                 .into_iter()
                 .find(|rip| rip.from.abs_diff(rip.to) > 1)?;
-            Some((end, best.common_ends()))
+            Some((end, best.common_ends(instrument)))
         })
         .collect();
     // Of two equally near, the one with the more usual fingerings comes first.
@@ -117,6 +119,15 @@ mod tests {
 
     fn height(name: &str) -> Height {
         Height(name.parse().unwrap())
+    }
+
+    /// On the double horn.
+    fn rips(from: Height, to: Height) -> Vec<Rip> {
+        super::rips(Instrument::Double, from, to)
+    }
+
+    fn nearest_ends(from: Height, to: Height) -> Vec<Height> {
+        super::nearest_ends(Instrument::Double, from, to)
     }
 
     #[test]
@@ -165,5 +176,21 @@ mod tests {
                 .all(|&end| end > from && !rips(from, end).is_empty())
         );
         assert_eq!(nearest_ends(from, height("C5"))[0], height("C5"));
+    }
+
+    #[test]
+    fn each_horn_rips_on_its_own_tubes() {
+        let best = |instrument, low, high| {
+            super::rips(instrument, height(low), height(high))
+                .first()
+                .map(|rip| (rip.tube.to_string(), rip.between().len()))
+        };
+        let on = |tube: &str, between| Some((tube.to_owned(), between));
+        assert_eq!(best(Instrument::SingleF, "C5", "C6"), on("F 0", 7));
+        assert_eq!(best(Instrument::SingleBFlat, "C5", "C6"), on("B♭ 0", 5));
+        assert_eq!(best(Instrument::SingleBFlat, "C4", "E4"), on("B♭ 13", 0));
+        assert_eq!(best(Instrument::Double, "C4", "E4"), on("F 0", 0));
+        assert_eq!(best(Instrument::Triple, "C6", "E6"), on("high F 0", 1));
+        assert_eq!(best(Instrument::SingleBFlat, "C3", "E5"), on("B♭ 13", 7));
     }
 }

@@ -1,25 +1,28 @@
-//! The tubes of a double horn and the harmonic series each of them plays.
+//! The tubes of a horn and the harmonic series each of them plays.
 
 use std::fmt;
 
 use theory::Letter;
 
 use crate::compass::Height;
+use crate::source::{Source, Sourced};
 
-/// A side of the double horn.
+/// A side of a horn with valves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Side {
     /// The F side, thumb up.
     F,
     /// The B flat side, thumb down.
     BFlat,
+    /// The high F side of a triple horn, an octave above the F side.
+    HighF,
 }
 
 impl Side {
     /// The highest partial looked for on this side.
     const fn top_partial(self) -> u8 {
         match self {
-            Self::F => 16,
+            Self::F | Self::HighF => 16,
             Self::BFlat => 20,
         }
     }
@@ -30,6 +33,7 @@ impl fmt::Display for Side {
         f.write_str(match self {
             Self::F => "F",
             Self::BFlat => "B♭",
+            Self::HighF => "high F",
         })
     }
 }
@@ -56,6 +60,38 @@ pub enum Valves {
 }
 
 impl Valves {
+    /// Every combination, shortest first.
+    pub const ALL: [Self; 8] = [
+        Self::Open,
+        Self::Second,
+        Self::First,
+        Self::FirstSecond,
+        Self::Third,
+        Self::SecondThird,
+        Self::FirstThird,
+        Self::AllThree,
+    ];
+
+    /// How far off its semitones a combination lies, in cents, the third slide set so that 23 is exact.
+    #[must_use]
+    pub const fn cents(self) -> Sourced<i8> {
+        let cents = match self {
+            Self::Third => -10,
+            Self::FirstThird => 10,
+            Self::AllThree => 20,
+            _ => 0,
+        };
+        Sourced::new(
+            cents,
+            Source::Published {
+                author: "Clay Smalley",
+                title: "Double Horn Fingering Dictionary",
+                year: "2025",
+                place: "preface",
+            },
+        )
+    }
+
     /// How far the valves lower the tube, in semitones.
     ///
     /// Young Horn Player's Guide, 5th ed.: 2 half a tone, 1 a tone, 12 or 3 one and a half, 23 two, 13 two
@@ -109,16 +145,17 @@ pub struct Tube {
     pub valves: Valves,
 }
 
-/// The written C2 of the open F side and the written F2 of the open B flat side.
+/// The written fundamentals of the open sides: C2 on the F side, F2 on the B flat side, C3 on the high F side.
 const OPEN_F: Height = Height::new(Letter::C, 0, 2);
 const OPEN_B_FLAT: Height = Height::new(Letter::F, 0, 2);
+const OPEN_HIGH_F: Height = Height::new(Letter::C, 0, 3);
 
 const fn tube(side: Side, valves: Valves) -> Tube {
     Tube { side, valves }
 }
 
 impl Tube {
-    /// The fourteen tubes, each side shortest first; 3 alone is the length of 12 and is not listed again.
+    /// The fourteen tubes of the double horn, each side shortest first; 3 alone is the length of 12 and is not listed again.
     pub const ALL: [Self; 14] = [
         tube(Side::F, Valves::Open),
         tube(Side::F, Valves::Second),
@@ -142,6 +179,7 @@ impl Tube {
         let open = match self.side {
             Side::F => OPEN_F,
             Side::BFlat => OPEN_B_FLAT,
+            Side::HighF => OPEN_HIGH_F,
         };
         Height::from_midi(open.midi() - self.valves.semitones())
     }
@@ -209,7 +247,7 @@ impl fmt::Display for Partial {
     }
 }
 
-/// Every tube that has a note as one of its partials: 1 to 16 on the F side, to 20 on the B flat side.
+/// Every tube of the double horn that has a note as one of its partials: 1 to 16 on the F side, to 20 on the B flat side.
 #[must_use]
 pub fn partials_at(height: Height) -> Vec<Partial> {
     Tube::ALL

@@ -4,22 +4,108 @@ use theory::Letter;
 
 use crate::compass::Height;
 use crate::fingering::{Fingering, fingerings};
+use crate::instrument::Instrument;
 use crate::series::Side;
 use crate::source::{Source, Sourced};
 
-/// The F-side fingerings of a stopped note: those of the open note a semitone lower, common ones first.
+/// How a kind of horn gets a stopped note in tune.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum StoppedBy {
+    /// The hand, fingered a semitone lower on the F side.
+    FSide,
+    /// The hand and a stopping valve, which takes back what the hand adds; fingered as the open note is.
+    StoppingValve,
+}
+
+/// How an instrument gets stopped notes in tune.
 ///
-/// Closing the bell on the F side raises the sound a semitone; on the B flat side it is about three
-/// quarters of a tone, so that side is left alone. The cents are those of the open note. `None` where no
-/// such fingering exists: below G2, the stopped note over the lowest ordinary one, and above C#6.
+/// Where there is an F side, it is used. Without one, a stopping valve is needed; that it lets the note be fingered
+/// as when open is from memory.
 #[must_use]
-pub fn stopped_fingering(height: Height) -> Option<Vec<Fingering>> {
-    let found: Vec<_> = fingerings(Height::from_midi(height.midi() - 1))
+pub fn stopped_by(instrument: Instrument) -> Sourced<StoppedBy> {
+    if instrument.has(Side::F) {
+        Sourced::new(StoppedBy::FSide, stopped_fingering_source())
+    } else {
+        Sourced::new(StoppedBy::StoppingValve, Source::FromMemory)
+    }
+}
+
+/// How far the closed hand raises a side, in cents: a semitone on the F side, about three quarters of a tone on the
+/// B flat side. `None` for the high F side, of which no source read speaks; a triple horn stops on its F side.
+#[must_use]
+pub const fn hand_raises(side: Side) -> Option<Sourced<i32>> {
+    match side {
+        Side::F => Some(Sourced::new(100, stopped_fingering_source())),
+        Side::BFlat => Some(Sourced::new(
+            150,
+            Source::Published {
+                author: "Band Directors Talk Shop",
+                title: "banddirectorstalkshop.com",
+                year: "undated",
+                place: "on stopping the horn",
+            },
+        )),
+        Side::HighF => None,
+    }
+}
+
+/// The fingerings with which a note can be played stopped in tune, common ones first.
+///
+/// With an F side they are its fingerings for the open note a semitone lower, and the B flat side, which is out of
+/// tune when stopped, is left alone; the cents are those of the open note. On a single B flat horn they are the
+/// note's own, and need a stopping valve. Pedal notes are left out. `None` where no such fingering exists: with an F
+/// side below G2, the stopped note over the lowest ordinary one, and above C#6.
+#[must_use]
+pub fn stopped_fingering(instrument: Instrument, height: Height) -> Option<Vec<Fingering>> {
+    let (side, lower) = match stopped_by(instrument).value {
+        StoppedBy::FSide => (Side::F, 1),
+        StoppedBy::StoppingValve => (Side::BFlat, 0),
+    };
+    let found: Vec<_> = fingerings(instrument, Height::from_midi(height.midi() - lower))
         .iter()
         .copied()
-        .filter(|fingering| fingering.tube.side == Side::F && fingering.partial > 1)
+        .filter(|fingering| fingering.tube.side == side && fingering.partial > 1)
         .collect();
     (!found.is_empty()).then_some(found)
+}
+
+/// A common fingering with the bell closed by hand alone, and how far from the note it sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct HandStopped {
+    /// The fingering, named by what it is in the open horn.
+    pub fingering: Fingering,
+    /// The note it is in the open horn.
+    pub open: Height,
+    /// How far off the stopped note lies, in cents.
+    pub cents: i32,
+}
+
+/// How near a note, in cents, a stopped one lies to be counted as its way; the hand's rise is only known roughly.
+const NEAR: i32 = 65;
+
+/// What the hand alone makes near a note with an instrument's common fingerings, side by side; computed from
+/// [`hand_raises`].
+#[must_use]
+pub fn hand_stopped(instrument: Instrument, height: Height) -> Vec<HandStopped> {
+    let mut found = Vec::new();
+    for lower in 1..=2 {
+        let open = Height::from_midi(height.midi() - lower);
+        for way in fingerings(instrument, open) {
+            let Some(rise) = hand_raises(way.tube.side) else {
+                continue;
+            };
+            let cents = rise.value - 100 * lower + i32::from(way.cents);
+            if way.common && way.partial > 1 && cents.abs() <= NEAR {
+                found.push(HandStopped {
+                    fingering: *way,
+                    open,
+                    cents,
+                });
+            }
+        }
+    }
+    found.sort_by_key(|way| way.cents.abs());
+    found
 }
 
 /// Where the semitone of F-side stopping was read.
@@ -52,6 +138,8 @@ const FLOOR: Height = Height::new(Letter::G, 0, 2);
 
 /// How well a note can be played stopped.
 ///
+/// It is judged by its height, on any instrument: what the hand does in the bell is the same.
+///
 /// That C4 works and lower notes get fuzzy is common practice. Where fuzzy ends (below B flat 3) and where
 /// nothing is left (below G2, worked out from the lowest F-side note) are this project's choice; no
 /// treatise read gives a number.
@@ -77,6 +165,11 @@ mod tests {
 
     fn height(name: &str) -> Height {
         Height(name.parse().unwrap())
+    }
+
+    /// On the double horn.
+    fn stopped_fingering(height: Height) -> Option<Vec<Fingering>> {
+        super::stopped_fingering(Instrument::Double, height)
     }
 
     #[test]
@@ -108,5 +201,42 @@ mod tests {
         ] {
             assert_eq!(stopped_quality(height(name)).value, quality, "{name}");
         }
+    }
+
+    #[test]
+    fn the_triple_stops_as_the_double_does() {
+        let mut compared = 0;
+        for midi in 24..=100 {
+            let note = Height::from_midi(midi);
+            let triple = super::stopped_fingering(Instrument::Triple, note);
+            assert_eq!(triple, stopped_fingering(note), "{note}");
+            compared += usize::from(triple.is_some());
+        }
+        println!("{compared} stopped notes compared");
+        assert_eq!(compared, 43);
+    }
+
+    #[test]
+    fn a_single_b_flat_horn_needs_a_valve_to_stop() {
+        let by = stopped_by(Instrument::SingleBFlat);
+        assert_eq!(by.value, StoppedBy::StoppingValve);
+        assert_eq!(by.source, Source::FromMemory);
+        let found = super::stopped_fingering(Instrument::SingleBFlat, height("C5")).unwrap();
+        assert_eq!(found[0].to_string(), "B♭ side open (0)");
+        let (mut notes, mut ways) = (0, 0);
+        for midi in height("C4").midi()..=height("C6").midi() {
+            let note = Height::from_midi(midi);
+            let hand = hand_stopped(Instrument::SingleBFlat, note);
+            assert!(!hand.is_empty(), "{note}");
+            for way in hand {
+                assert!(way.cents.abs() >= 35, "{note}: {way:?}");
+                ways += 1;
+            }
+            let on_f = hand_stopped(Instrument::SingleF, note);
+            assert!(on_f.iter().any(|way| way.cents.abs() <= 20), "{note}");
+            notes += 1;
+        }
+        println!("{ways} ways by hand over {notes} notes, none within 35 cents on the B flat side");
+        assert_eq!(notes, 25);
     }
 }

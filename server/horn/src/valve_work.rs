@@ -2,6 +2,7 @@
 
 use crate::compass::{Height, Level};
 use crate::fingering::{Fingering, fingerings};
+use crate::instrument::Instrument;
 use crate::series::{Tube, Valves};
 use crate::source::{Source, Sourced};
 
@@ -43,19 +44,19 @@ pub fn change_cost(from: Tube, to: Tube) -> f64 {
     moved + crossing + thumb
 }
 
-/// The easiest fingerings of a line and what their changes cost together; `None` when a note has none.
+/// The easiest fingerings of a line on an instrument and what their changes cost together; `None` when a note has none.
 #[must_use]
-pub fn easiest(heights: &[Height]) -> Option<(Vec<Fingering>, f64)> {
+pub fn easiest(instrument: Instrument, heights: &[Height]) -> Option<(Vec<Fingering>, f64)> {
     let own = |fingering: &Fingering| if fingering.common { 0.0 } else { UNUSUAL };
     // For each note and fingering, the least cost to get there and the fingering it came from.
     let mut steps: Vec<Vec<(f64, usize)>> = Vec::with_capacity(heights.len());
     for (at, height) in heights.iter().enumerate() {
-        let ways = fingerings(*height);
+        let ways = fingerings(instrument, *height);
         let step: Vec<(f64, usize)> = ways
             .iter()
             .map(|way| {
                 let before = at.checked_sub(1).and_then(|at| {
-                    let ways_before = fingerings(*heights.get(at)?);
+                    let ways_before = fingerings(instrument, *heights.get(at)?);
                     steps
                         .last()?
                         .iter()
@@ -83,7 +84,7 @@ pub fn easiest(heights: &[Height]) -> Option<(Vec<Fingering>, f64)> {
         .map(|(place, (cost, _))| (place, *cost))?;
     let mut chosen = Vec::with_capacity(heights.len());
     for (height, step) in heights.iter().zip(&steps).rev() {
-        chosen.push(*fingerings(*height).get(place)?);
+        chosen.push(*fingerings(instrument, *height).get(place)?);
         place = step.get(place)?.1;
     }
     chosen.reverse();
@@ -120,6 +121,11 @@ mod tests {
             .collect()
     }
 
+    /// On the double horn.
+    fn easiest(heights: &[Height]) -> Option<(Vec<Fingering>, f64)> {
+        super::easiest(Instrument::Double, heights)
+    }
+
     fn tube(side: Side, valves: Valves) -> Tube {
         Tube { side, valves }
     }
@@ -149,10 +155,22 @@ mod tests {
         let (chosen, cost) = easiest(&heights).unwrap();
         assert_eq!(chosen.len(), heights.len());
         for (fingering, height) in chosen.iter().zip(&heights) {
-            assert!(fingerings(*height).contains(fingering));
+            assert!(fingerings(Instrument::Double, *height).contains(fingering));
         }
         assert!(cost > 6.0, "{cost}");
         assert!(easiest(&line("C4 C8")).is_none());
         assert!(easiest(&[]).is_none());
+    }
+
+    #[test]
+    fn a_single_horn_makes_do_with_one_side() {
+        let notes = line("C5 D5 E5 F5 G5 A5");
+        let (_, double) = easiest(&notes).unwrap();
+        for instrument in [Instrument::SingleF, Instrument::SingleBFlat] {
+            let (chosen, cost) = super::easiest(instrument, &notes).unwrap();
+            assert!(chosen.iter().all(|way| instrument.has(way.tube.side)));
+            assert!(cost >= double, "{instrument}: {cost} under {double}");
+        }
+        assert!(super::easiest(Instrument::SingleBFlat, &line("C4 G2")).is_none());
     }
 }

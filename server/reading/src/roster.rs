@@ -1,6 +1,6 @@
 //! Which parts of a piece are horns: by an instruction in the file, by settings, by name.
 
-use horn::{ClefConvention, CrookName, PartName, read_name};
+use horn::{ClefConvention, CrookName, Instrument, PartName, read_name};
 use score::{Directive, DirectiveKind, Part, PartSelector, Piece};
 use theory::Tempo;
 
@@ -11,6 +11,8 @@ pub struct Casting {
     pub parts: Vec<(PartSelector, String)>,
     /// How bass clef is read where nothing in the file says.
     pub bass_clef: ClefConvention,
+    /// The kind of horn it is played on where nothing in the file says.
+    pub instrument: Instrument,
     /// The speed to assume when the score marks none; the project's own choice when not given.
     pub assumed_tempo: Option<Tempo>,
 }
@@ -48,6 +50,8 @@ pub struct Seat {
     pub page: WrittenOf,
     /// How bass clef is read.
     pub bass_clef: ClefConvention,
+    /// The kind of horn it is played on.
+    pub instrument: Instrument,
 }
 
 /// The horns among a piece's parts.
@@ -72,13 +76,15 @@ fn seat(
         Some(CrookName::Named(_) | CrookName::Ambiguous(_)) => WrittenOf::Crook,
         Some(CrookName::Unnamed) | None => WrittenOf::NoCrook,
     };
-    let (said, mut name, bass_clef) = match told(part, piece, file, casting) {
-        Some((said, is)) => (
-            said,
-            read_name(is),
-            bass_clef(is).unwrap_or(casting.bass_clef),
-        ),
-        None => (HornSaid::Name, on_page.clone()?, casting.bass_clef),
+    let (mut bass_clef, mut instrument) = (casting.bass_clef, casting.instrument);
+    let (said, mut name) = match told(part, piece, file, casting) {
+        Some((said, is)) => {
+            bass_clef = bass_clef_said(is).unwrap_or(bass_clef);
+            let (played_on, rest) = instrument_said(is);
+            instrument = played_on.unwrap_or(instrument);
+            (said, read_name(&rest))
+        }
+        None => (HornSaid::Name, on_page.clone()?),
     };
     if !name.is_horn {
         return None;
@@ -92,11 +98,33 @@ fn seat(
         name,
         page,
         bass_clef,
+        instrument,
     })
 }
 
+/// The kind of horn, when what is said of a part says so between commas, and the rest of what is said:
+/// `horn in F, single B flat`. One that stands alone still says that the part is a horn's.
+fn instrument_said(is: &str) -> (Option<Instrument>, String) {
+    let mut instrument = None;
+    let rest: Vec<&str> = is
+        .split(',')
+        .filter(|words| match words.parse() {
+            Ok(found) => {
+                instrument = Some(found);
+                false
+            }
+            Err(_) => true,
+        })
+        .collect();
+    let rest = match (instrument, rest.is_empty()) {
+        (Some(_), true) => "horn".to_owned(),
+        _ => rest.join(","),
+    };
+    (instrument, rest)
+}
+
 /// How bass clef is read, when what is said of a part says so: `horn in F, old bass clef`.
-fn bass_clef(is: &str) -> Option<ClefConvention> {
+fn bass_clef_said(is: &str) -> Option<ClefConvention> {
     let words = is.to_lowercase();
     if words.contains("old bass clef") {
         Some(ClefConvention::OldBass)
@@ -133,4 +161,30 @@ fn told<'a>(
             .find(|(selector, _)| selector.selects(&part.id, name))
             .map(|(_, is)| (HornSaid::Settings, is.as_str()))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_kind_of_horn_is_taken_out_of_what_is_said() {
+        for (is, instrument, rest) in [
+            ("horn in F", None, "horn in F"),
+            ("not a horn", None, "not a horn"),
+            (
+                "horn in F, single B flat",
+                Some(Instrument::SingleBFlat),
+                "horn in F",
+            ),
+            (
+                "horn in E flat, old bass clef, triple horn",
+                Some(Instrument::Triple),
+                "horn in E flat, old bass clef",
+            ),
+            ("single B♭ horn", Some(Instrument::SingleBFlat), "horn"),
+        ] {
+            assert_eq!(instrument_said(is), (instrument, rest.to_owned()), "{is}");
+        }
+    }
 }

@@ -29,6 +29,7 @@ pub static ALL: &[&Rule] = &[
     &stopped::mark_clash::RULE,
     &stopped::no_time::RULE,
     &stopped::unreachable::RULE,
+    &stopped::single_b_flat::RULE,
     &mute::other_kind::RULE,
     &mute::no_time::RULE,
     &mute::not_removed::RULE,

@@ -1,6 +1,6 @@
 //! What a check is given.
 
-use horn::{Height, Sourced};
+use horn::{Height, Instrument, Sourced};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
 use score::{Directive, EventKind, Intent, Mark, MarkKind, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
@@ -55,6 +55,11 @@ impl PartContext<'_> {
         let mut finding = Finding::new(rule, span, message, source);
         finding.part = Some(self.part.label.clone());
         finding
+    }
+
+    /// What the part is played on.
+    pub(crate) const fn instrument(&self) -> Instrument {
+        self.part.seat.instrument
     }
 
     /// The part as intents name it; the engine puts in which piece it is.

@@ -32,6 +32,8 @@ pub(crate) enum Command {
     Notes(NotesArguments),
     /// Draw horn parts as pictures (SVG): the line against time, register, hand and mute, breath, lip, findings
     Draw(DrawArguments),
+    /// Say how a note is fingered, open and stopped
+    Fingering(FingeringArguments),
     /// Say what lies between two notes when they are ripped
     Rip(RipArguments),
     /// Explain a rule, or list all rules
@@ -151,6 +153,21 @@ pub(crate) struct RipArguments {
     pub(crate) from: theory::WrittenPitch,
     /// The last note
     pub(crate) to: theory::WrittenPitch,
+    /// The kind of horn: double, "single F", "single B flat" or triple
+    #[arg(long, value_name = "KIND", default_value = "double")]
+    pub(crate) instrument: horn::Instrument,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FingeringArguments {
+    /// The note, as written (C4 is middle C)
+    pub(crate) note: theory::WrittenPitch,
+    /// The kind of horn: double, "single F", "single B flat" or triple
+    #[arg(long, value_name = "KIND", default_value = "double")]
+    pub(crate) instrument: horn::Instrument,
+    /// What the note is written for ("E flat", "B flat basso"), or "concert"
+    #[arg(long, value_name = "CROOK", default_value = "F", value_parser = crook)]
+    pub(crate) crook: horn::Crook,
 }
 
 #[derive(Debug, Args)]

@@ -5,6 +5,7 @@ mod check;
 mod chosen;
 mod draw;
 mod explain;
+mod fingering;
 mod fix;
 mod input;
 mod install;
@@ -54,6 +55,7 @@ pub fn run() -> ExitCode {
         Command::Rewrite(arguments) => rewrite::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),
         Command::Draw(arguments) => draw::run(&arguments),
+        Command::Fingering(arguments) => fingering::run(&arguments),
         Command::Rip(arguments) => rip::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Completions(arguments) => install::completions(&arguments),

@@ -10,13 +10,13 @@ use super::arguments::RipArguments;
 pub(crate) fn run(arguments: &RipArguments) -> std::io::Result<Outcome> {
     let (from, to) = (Height(arguments.from), Height(arguments.to));
     let mut out = anstream::stdout();
-    let ways = horn::rips(from, to);
+    let ways = horn::rips(arguments.instrument, from, to);
     if ways.is_empty() {
         writeln!(
             out,
             "{from} and {to} lie on no common harmonic series; no fingering rips from one to the other."
         )?;
-        let ends: Vec<String> = horn::nearest_ends(from, to)
+        let ends: Vec<String> = horn::nearest_ends(arguments.instrument, from, to)
             .iter()
             .map(ToString::to_string)
             .collect();

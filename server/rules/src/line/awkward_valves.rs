@@ -40,7 +40,8 @@ rule! {
     /// lie well. Slower, anything can be played.
     ///
     /// ## Source
-    /// Fingerings from Smalley, *Double Horn Fingering Dictionary* (2025), the easiest sequence being taken. What a
+    /// Fingerings from Smalley, *Double Horn Fingering Dictionary* (2025), and computed for a triple horn's high F
+    /// side; the easiest sequence on the part's instrument is taken. What a
     /// change costs (a lever 1, crossing fingers 1 more, the thumb 1, an unusual fingering 2.5) is this project's
     /// model.
     ///
@@ -75,7 +76,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter_map(|run| {
             let (first, last) = (run.first()?, run.last()?);
             let heights: Vec<_> = run.iter().map(|note| note.height).collect();
-            let (ways, cost) = horn::easiest(&heights)?;
+            let (ways, cost) = horn::easiest(ctx.instrument(), &heights)?;
             let average = cost / (run.len() - 1) as f64;
             if average < limit.value {
                 return None;

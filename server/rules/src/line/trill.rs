@@ -23,7 +23,8 @@ rule! {
     /// ## Source
     /// Lower notes from F sharp 4 to G5: the trills between partials 8-9 and 9-10 in Eddins, *Horn fingering and
     /// harmonics chart* (2023). Half steps with the valves: common practice. The upper note is taken from the key
-    /// signature; an accidental over the trill is not read.
+    /// signature; an accidental over the trill is not read. Single horns have the trills of their one side, and what
+    /// a triple's high F side adds (to D6) is computed.
     ///
     /// ```abc speaks
     /// X:1
@@ -46,7 +47,11 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let (lowest, highest) = (horn::lowest_lip_trill(), horn::highest_lip_trill());
+    let instrument = ctx.instrument();
+    let (lowest, highest) = (
+        horn::lowest_lip_trill(instrument),
+        horn::highest_lip_trill(instrument),
+    );
     ctx.part
         .notes
         .iter()
@@ -54,7 +59,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let sign = note.trill?;
             let upper = upper_note(ctx, note);
             let semitones = Interval::between(note.written.0, upper).semitones;
-            if semitones > 2 || horn::trill_way(note.height, semitones) != TrillWay::Neither {
+            if semitones > 2 || horn::trill_way(instrument, note.height, semitones) != TrillWay::Neither {
                 return None;
             }
             let (side, why) = if note.height < lowest.value {

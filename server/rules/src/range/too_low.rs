@@ -1,5 +1,7 @@
 //! `range/too-low`: notes below what the players reach.
 
+use horn::{Height, Instrument};
+
 use super::too_high::octaves;
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -15,11 +17,13 @@ static LOWEST: Setting = Setting {
 };
 
 rule! {
-    /// A note below what the players can be asked for.
+    /// A note below what the players can be asked for, or one that the part's instrument has not.
     ///
     /// ## Why it matters
     /// Below its second partials the horn has only pedal notes, and only some of them; they speak late, soft notes
-    /// do not speak at all, and most players have none. In the octave above them the tone is broad and slow.
+    /// do not speak at all, and most players have none. In the octave above them the tone is broad and slow. And a
+    /// single B flat horn has a gap: between its pedal notes and written B2, the lowest on all three valves, the
+    /// double horn's F side plays alone.
     ///
     /// ## What to write instead
     /// Write it an octave higher (the fix), or give it to a lower instrument. In an old part whose bass clef is
@@ -27,7 +31,9 @@ rule! {
     ///
     /// ## Source
     /// Written F#2 as the bottom of the valve horn: Rimsky-Korsakov, *Principles of Orchestration* (English edition
-    /// 1922), table C, p. 25. What student and community players reach is this project's choice.
+    /// 1922), table C, p. 25. What student and community players reach is this project's choice. What a single horn
+    /// lacks: Smalley, *Double Horn Fingering Dictionary* (2025), each side by itself. A part's horn is the double
+    /// unless `instrument` in `bellhand.toml`, or a comment about the part, says otherwise.
     ///
     /// ```abc speaks
     /// X:1
@@ -36,6 +42,16 @@ rule! {
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
     /// C, G,, C,, C, |]
+    /// ```
+    ///
+    /// ```abc speaks
+    /// X:1
+    /// M:4/4
+    /// L:1/4
+    /// K:none
+    /// V:1 name="Horn in F" transpose=-7
+    /// % bellhand: part 1 = horn in F, single B flat
+    /// C G, A,, C, |]
     /// ```
     ///
     /// ```abc silent
@@ -51,40 +67,73 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let lowest = ctx.pitch(&RULE, &LOWEST);
+    let instrument = ctx.instrument();
     ctx.part
         .notes
         .iter()
         // Where bass clef looks like the old way of writing, the rule about that speaks.
-        .filter(|note| !looks_old(ctx, note))
-        .filter(|note| !note.tied_from && note.height.midi() < lowest.value.midi())
-        .map(|note| {
-            let higher = ((lowest.value.midi() - note.height.midi() + 11) / 12).clamp(1, 9) as i8;
-            let exists = !horn::fingerings(note.height).is_empty();
-            let why = if exists {
-                "Down there a note speaks late and soft ones not at all."
+        .filter(|note| !looks_old(ctx, note) && !note.tied_from)
+        .filter_map(|note| {
+            let ways = horn::fingerings(instrument, note.height);
+            let below = note.height.midi() < lowest.value.midi();
+            let (message, source) = if below {
+                let why = if ways.is_empty() {
+                    "No fingering gives it."
+                } else {
+                    "Down there a note speaks late and soft ones not at all."
+                };
+                let message = format!(
+                    "{} is below {}, the lowest note to ask of these players. {why} ",
+                    ctx.name_and_height(note),
+                    lowest.value,
+                );
+                (message, lowest.source)
+            } else if lacks(instrument, note.height) {
+                let message = format!(
+                    "{} is not on a {instrument} horn: its one side has no usual fingering for it, and the double horn plays \
+                     it on the other. ",
+                    ctx.name_and_height(note),
+                );
+                (message, horn::fingering_source())
             } else {
-                "No fingering gives it."
+                return None;
+            };
+            let higher = octaves_up(instrument, note.height, lowest.value);
+            let elsewhere = if below {
+                "to a lower instrument"
+            } else {
+                "to a player with a double horn"
             };
             let message = format!(
-                "{} is below {}, the lowest note to ask of these players. {why} Write it {} higher, or give it to a lower \
-                 instrument.",
-                ctx.name_and_height(note),
-                lowest.value,
+                "{message}Write it {} higher, or give it {elsewhere}.",
                 octaves(higher),
             );
             let finding = ctx
-                .finding(&RULE, note.pitch_span, message, &lowest.source)
+                .finding(&RULE, note.pitch_span, message, &source)
                 .at_bar(note.number)
                 .fix(
                     Safety::Review,
                     format!("Move {} up {}", note.written, octaves(higher)),
                     PartContext::octaves([note.span], higher),
                 );
-            if exists {
-                finding
-            } else {
+            Some(if ways.is_empty() {
                 finding.graver(Severity::Error)
-            }
+            } else {
+                finding
+            })
         })
         .collect()
+}
+
+/// Whether a note is ordinary on the double horn and not on this one.
+fn lacks(instrument: Instrument, height: Height) -> bool {
+    horn::has_ordinarily(Instrument::Double, height) && !horn::has_ordinarily(instrument, height)
+}
+
+/// How many octaves bring a note up to a limit, or above it, and to where the instrument has it.
+fn octaves_up(instrument: Instrument, height: Height, limit: Height) -> i8 {
+    let least = ((limit.midi() - height.midi() + 11) / 12).clamp(1, 9);
+    let reached = (least..=9)
+        .find(|octaves| !lacks(instrument, Height::from_midi(height.midi() + 12 * octaves)));
+    reached.unwrap_or(least) as i8
 }

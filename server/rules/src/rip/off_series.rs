@@ -48,7 +48,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     ctx.part
         .sounding_rips()
         .filter_map(|(rip, from, to)| {
-            if from.height == to.height || !horn::rips(from.height, to.height).is_empty() {
+            if from.height == to.height || !horn::rips(ctx.instrument(), from.height, to.height).is_empty() {
                 return None;
             }
             let ends = ends(ctx, from, to);
@@ -84,7 +84,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// The nearest ends that work, at most one below and one above, as this part writes them.
 pub(super) fn ends(ctx: &PartContext<'_>, from: &PlayedNote, to: &PlayedNote) -> Vec<WrittenPitch> {
-    let near = horn::nearest_ends(from.height, to.height);
+    let near = horn::nearest_ends(ctx.instrument(), from.height, to.height);
     let lower = near
         .iter()
         .find(|end: &&Height| end.midi() < to.height.midi());

@@ -63,7 +63,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     ctx.part
         .sounding_rips()
         .filter_map(|(rip, from, to)| {
-            let best = *horn::rips(from.height, to.height).first()?;
+            let best = *horn::rips(ctx.instrument(), from.height, to.height).first()?;
             let passed = best.between().len();
             // The note may have been held over from one before.
             let start = notes[..=rip.from]

@@ -45,7 +45,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     ctx.part
         .sounding_rips()
         .filter_map(|(rip, from, to)| {
-            let ways = horn::rips(from.height, to.height);
+            let ways = horn::rips(ctx.instrument(), from.height, to.height);
             if ways.is_empty() || ways.iter().any(|way| !way.between().is_empty()) {
                 return None;
             }

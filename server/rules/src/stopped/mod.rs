@@ -5,5 +5,6 @@ mod passage;
 pub mod mark_clash;
 pub mod no_open;
 pub mod no_time;
+pub mod single_b_flat;
 pub mod too_low;
 pub mod unreachable;

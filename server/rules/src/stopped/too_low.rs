@@ -60,7 +60,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             note.technique.hand == Hand::Stopped
                 && !note.tied_from
                 && note.height.midi() < lowest.value.midi()
-                && horn::stopped_fingering(note.height).is_some()
+                && horn::stopped_fingering(ctx.instrument(), note.height).is_some()
         })
         .map(|(index, note)| {
             let quality = horn::stopped_quality(note.height).value;

@@ -1,5 +1,6 @@
 //! `stopped/unreachable`: a stopped note that no fingering plays.
 
+use horn::StoppedBy;
 use reading::Hand;
 
 use crate::context::PartContext;
@@ -7,7 +8,7 @@ use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 
 rule! {
-    /// A stopped note for which the F side has no fingering.
+    /// A stopped note for which the F side, or a single horn's one side, has no fingering.
     ///
     /// ## Why it matters
     /// Closing the bell raises the F side by a semitone, so a stopped note is fingered a semitone lower there; the
@@ -42,6 +43,8 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let instrument = ctx.instrument();
+    let by = horn::stopped_by(instrument).value;
     let middle = horn::lowest_good_stopped().value;
     ctx.part
         .notes
@@ -49,27 +52,36 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter(|note| {
             note.technique.hand == Hand::Stopped
                 && !note.tied_from
-                && horn::stopped_fingering(note.height).is_none()
+                && horn::stopped_fingering(instrument, note.height).is_none()
         })
         .map(|note| {
             let low = note.height < middle;
+            let (why, source) = match by {
+                StoppedBy::FSide => (
+                    "the F side has no fingering for it, and the B flat side is out of tune when stopped.",
+                    horn::stopped_fingering_source(),
+                ),
+                StoppedBy::StoppingValve => (
+                    "a single B♭ horn has no fingering for it, with a stopping valve or without.",
+                    horn::fingering_source(),
+                ),
+            };
             let message = format!(
-                "{} cannot be stopped: the F side has no fingering for it, and the B flat side is out of tune when stopped. \
-                 Write it an octave {}, or have it muted or open.",
+                "{} cannot be stopped: {why} Write it an octave {}, or have it muted or open.",
                 ctx.name_and_height(note),
                 if low { "higher" } else { "lower" },
             );
             // An octave at a time, until the hand and the fingers both have a place for it.
             let octaves = (1..=4).find(|octaves| {
                 let moved = note.height.midi() + if low { 12 } else { -12 } * octaves;
-                horn::stopped_fingering(horn::Height::from_midi(moved)).is_some()
+                horn::stopped_fingering(instrument, horn::Height::from_midi(moved)).is_some()
             });
             let finding = ctx
                 .finding(
                     &RULE,
                     note.pitch_span,
                     message,
-                    &horn::stopped_fingering_source(),
+                    &source,
                 )
                 .at_bar(note.number)
                 .related(note.technique.hand_mark, "the mark that has it stopped");

@@ -1,18 +1,25 @@
 //! What a mark asks of the player, and how long it takes.
 
-use horn::Instruction;
+use horn::{Instruction, StoppedBy};
 use reading::{HornPart, PlayedMark};
 
 /// The words for a mark.
 pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
     let what = match mark.said.instruction() {
         Instruction::Stopped => {
-            "**Stopped**: the right hand closes the bell; the player fingers a semitone lower on the F side. Good from \
-             written middle C up; buzzes when loud."
-                .to_owned()
+            let fingered = match horn::stopped_by(horn.seat.instrument).value {
+                StoppedBy::FSide => "the player fingers a semitone lower on the F side.",
+                StoppedBy::StoppingValve => {
+                    "on a single B♭ horn only a stopping valve makes it in tune, and the note is fingered as when open."
+                }
+            };
+            format!(
+                "**Stopped**: the right hand closes the bell; {fingered} Good from written middle C up; buzzes when loud."
+            )
         }
         Instruction::HalfStopped => {
-            "**Half-stopped** (echo horn): the hand covers the bell loosely; soft and far away.".to_owned()
+            "**Half-stopped** (echo horn): the hand covers the bell loosely; soft and far away."
+                .to_owned()
         }
         Instruction::Open => {
             "**Open**: the hand goes back to its place, or the mute comes out.".to_owned()
@@ -35,7 +42,8 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
             format!("**{kind}**: not a horn player's mute; the ordinary one will be used.")
         }
         Instruction::BellsUp => {
-            "**Bells up**: the bell is raised and the hand comes out; loud and less safe in tune.".to_owned()
+            "**Bells up**: the bell is raised and the hand comes out; loud and less safe in tune."
+                .to_owned()
         }
         Instruction::BellsNormal => "**Bells down**: back to the normal hold.".to_owned(),
         Instruction::Cuivre => "**Brassy**: blown until the metal rings.".to_owned(),
@@ -45,7 +53,10 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
         Instruction::Gliss => rip(mark, horn),
         Instruction::Crook(name) => match name {
             horn::CrookName::Named(crook) => {
-                format!("**Change to {}**: from here the notes are read for it.", crook.label())
+                format!(
+                    "**Change to {}**: from here the notes are read for it.",
+                    crook.label()
+                )
             }
             _ => "**Change of crook**.".to_owned(),
         },
@@ -71,7 +82,9 @@ fn rip(mark: &PlayedMark, horn: &HornPart) -> String {
         .find(|rip| rip.mark == mark.span)
         .and_then(|rip| {
             let (from, to) = (horn.notes.get(rip.from)?, horn.notes.get(rip.to)?);
-            let best = horn::rips(from.height, to.height).into_iter().next()?;
+            let best = horn::rips(horn.seat.instrument, from.height, to.height)
+                .into_iter()
+                .next()?;
             let between: Vec<String> = best
                 .between()
                 .into_iter()

@@ -1,6 +1,6 @@
 //! What a note is to the player: its sound, where it lies, how it is fingered and held.
 
-use horn::Fingering;
+use horn::{Fingering, Instrument, StoppedBy};
 use reading::{Hand, HornPart, PieceReading, PlayedNote};
 use score::Span;
 
@@ -34,9 +34,14 @@ pub(super) fn words(
     ));
     lines.push(technique(note, horn, said));
     if note.technique.hand == Hand::Stopped {
-        lines.push(stopped(note));
+        lines.push(stopped(note, horn.seat.instrument));
     } else {
-        lines.push(fingerings("fingered", horn::fingerings(note.height)));
+        let instrument = horn.seat.instrument;
+        let what = match instrument {
+            Instrument::Double => "fingered".to_owned(),
+            other => format!("fingered on the {other} horn:"),
+        };
+        lines.push(fingerings(&what, horn::fingerings(instrument, note.height)));
     }
     if let Some((dynamic, _)) = note.dynamic {
         lines.push(format!("dynamic {dynamic}"));
@@ -66,11 +71,15 @@ fn technique(note: &PlayedNote, horn: &HornPart, said: impl Fn(Span) -> Option<S
     }
 }
 
-fn stopped(note: &PlayedNote) -> String {
+fn stopped(note: &PlayedNote, instrument: Instrument) -> String {
     let quality = horn::stopped_quality(note.height).value;
-    match horn::stopped_fingering(note.height) {
+    let how = match horn::stopped_by(instrument).value {
+        StoppedBy::FSide => "stopped on the F side, a semitone lower:",
+        StoppedBy::StoppingValve => "stopped with a stopping valve, as the open note:",
+    };
+    match horn::stopped_fingering(instrument, note.height) {
         Some(found) => {
-            let words = fingerings("stopped on the F side, a semitone lower:", &found);
+            let words = fingerings(how, &found);
             match quality {
                 horn::StoppedQuality::Good => words,
                 horn::StoppedQuality::Fuzzy => format!("{words}; fuzzy this low"),

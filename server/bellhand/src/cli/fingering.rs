@@ -1,0 +1,104 @@
+//! `bellhand fingering`: every way to play a note on a kind of horn, open and stopped.
+
+use std::io::Write;
+
+use horn::{Fingering, Height, Instrument, Side, StoppedBy};
+
+use super::Outcome;
+use super::arguments::FingeringArguments;
+
+pub(crate) fn run(arguments: &FingeringArguments) -> std::io::Result<Outcome> {
+    let crook = arguments.crook;
+    let sounding = crook.transposition().sound(arguments.note);
+    let (height, instrument) = (Height::of(sounding), arguments.instrument);
+    let mut out = anstream::stdout();
+    let on_f = if height.midi() == arguments.note.midi() {
+        String::new()
+    } else {
+        format!(", {height} on a horn in F,")
+    };
+    writeln!(
+        out,
+        "{} for {}{on_f} sounds {sounding}; on the {instrument} horn:",
+        arguments.note,
+        crook.label(),
+    )?;
+    let ways = horn::fingerings(instrument, height);
+    if ways.is_empty() {
+        writeln!(out, "  no fingering gives it")?;
+    }
+    for way in ways {
+        writeln!(out, "  {}", described(way))?;
+    }
+    writeln!(out, "stopped:")?;
+    let stopped = horn::stopped_fingering(instrument, height).unwrap_or_default();
+    if stopped.is_empty() {
+        writeln!(out, "  no fingering gives it")?;
+    }
+    for line in stopped_ways(instrument, height, &stopped) {
+        writeln!(out, "  {line}")?;
+    }
+    out.flush()?;
+    Ok(if ways.is_empty() {
+        Outcome::Findings
+    } else {
+        Outcome::Clean
+    })
+}
+
+/// A way: side and valves, partial, cents, whether it is common, and who says so.
+fn described(way: &Fingering) -> String {
+    let (numbers, common) = (way.source(), way.common_source());
+    let usual = if way.common { "common" } else { "rare" };
+    let sources = if numbers == common {
+        format!("{usual} ({numbers})")
+    } else {
+        format!("{usual} ({common}; the cents {numbers})")
+    };
+    format!(
+        "{way}, partial {}, {:+} cents, {sources}",
+        way.partial, way.cents
+    )
+}
+
+/// The stopped ways, and what has to be known of them.
+fn stopped_ways(instrument: Instrument, height: Height, ways: &[Fingering]) -> Vec<String> {
+    let by = horn::stopped_by(instrument);
+    let how = match by.value {
+        StoppedBy::FSide => "a semitone lower on the F side",
+        StoppedBy::StoppingValve => "with a stopping valve, fingered as when open",
+    };
+    let mut lines = Vec::new();
+    if !ways.is_empty() {
+        let quality = horn::stopped_quality(height);
+        lines.push(format!("{how} ({})", by.source));
+        lines.extend(ways.iter().map(described));
+        let quality_words = match quality.value {
+            horn::StoppedQuality::Good => None,
+            horn::StoppedQuality::Fuzzy => Some("fuzzy in sound and tuning this low"),
+            horn::StoppedQuality::Poor | horn::StoppedQuality::Impossible => {
+                Some("hardly speaks this low")
+            }
+        };
+        lines.extend(quality_words.map(|words| format!("{words} ({})", quality.source)));
+    }
+    if by.value == StoppedBy::StoppingValve {
+        let rise = horn::hand_raises(Side::BFlat);
+        lines.extend(rise.map(|rise| {
+            format!(
+                "by hand alone out of tune: it raises the note by about {} cents ({})",
+                rise.value, rise.source
+            )
+        }));
+        lines.extend(horn::hand_stopped(instrument, height).iter().map(|way| {
+            format!(
+                "by hand alone {}, the open {}: about {:+} cents ({})",
+                way.fingering,
+                way.open,
+                way.cents,
+                horn::Source::Computed
+            )
+        }));
+    }
+    lines
+}
