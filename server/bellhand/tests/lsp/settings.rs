@@ -134,3 +134,37 @@ fn the_editor_says_whether_sounds_are_shown() {
     client.asked_for("workspace/inlayHint/refresh");
     assert!(client.ask("textDocument/inlayHint", hints).is_array());
 }
+
+#[test]
+fn what_the_house_plays_on_is_said_at_the_note() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "instrument = \"single B flat\"\n");
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let file = uri(folder.path(), "a.abc");
+    let text = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n\"^stopped\" c2 \"^open\" G,2 |]\n";
+    client.open(&file, text);
+    let found = client.diagnostics(&file, 1);
+    let told = |code: &str| found.iter().any(|item| item["code"] == code);
+    assert!(told("stopped/single-b-flat"), "{found:?}");
+    let mut hover = |column: usize| {
+        let at = json!({"line": 5, "character": column});
+        let asked = json!({"textDocument": {"uri": file}, "position": at});
+        client.ask("textDocument/hover", asked)["contents"]["value"]
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
+    };
+    let line = text.lines().nth(5).unwrap();
+    let mark = hover(line.find("stopped").unwrap());
+    assert!(mark.contains("only a stopping valve"), "{mark}");
+    let stopped = hover(line.find("c2").unwrap());
+    assert!(
+        stopped.contains("stopped with a stopping valve, as the open note: B♭ side open (0)"),
+        "{stopped}"
+    );
+    let open = hover(line.find("G,2").unwrap());
+    assert!(
+        open.contains("fingered on the single B♭ horn: B♭ side 13"),
+        "{open}"
+    );
+}
