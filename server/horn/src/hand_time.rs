@@ -12,6 +12,12 @@ pub const fn time_to_turn_hand() -> Sourced<Seconds> {
     Sourced::new(Seconds(0.2), Source::ProjectChoice)
 }
 
+/// How many notes may lie between two quick changes of the hand that the player feels as one passage. Chosen.
+#[must_use]
+pub const fn notes_between_turns() -> Sourced<f64> {
+    Sourced::new(4.0, Source::ProjectChoice)
+}
+
 /// Clock time to take the hand out and raise the bell. No published figure was found; chosen.
 #[must_use]
 pub const fn time_to_raise_bells() -> Sourced<Seconds> {

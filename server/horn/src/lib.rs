@@ -49,22 +49,25 @@ pub use dynamics::Dynamic;
 pub use edge::{edge_attacks, edge_window, near_a_limit};
 pub use fingering::{Fingering, fingering_source, fingerings, has_ordinarily};
 pub use hand_horn::{HandNote, hand_note, time_to_change_crook};
-pub use hand_time::{time_to_lower_bells, time_to_raise_bells, time_to_turn_hand};
+pub use hand_time::{
+    notes_between_turns, time_to_lower_bells, time_to_raise_bells, time_to_turn_hand,
+};
 pub use instrument::{Instrument, ParseInstrumentError};
 pub use lines::{
-    cold_after, cold_from, double_tongue, fastest_low, leap_from, single_tongue, slow_below,
-    time_to_prepare_leap, tongued_run, wide_leap,
+    cold_after, cold_from, double_tongue, fastest_low, leap_from, low_run, single_tongue,
+    slow_below, time_to_prepare_leap, tongued_run, wide_leap,
 };
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
 pub use rip::{Rip, nearest_ends, rips};
 pub use rip_time::{time_before_rip, time_for_ripped_partial};
-pub use seating::{Chair, chair, high_chair_lowest, low_chair_highest};
+pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
-pub use softness::{highest_p_entry, highest_pp_entry};
+pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry};
 pub use source::{Source, Sourced};
 pub use staff::{
-    highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef, rest_before_cue,
+    highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef, notes_for_a_clef,
+    rest_before_cue,
 };
 pub use stamina::{
     height_load, high_for, high_from, lip_capacity, lip_recovery, lip_told_again, loudness_load,

@@ -89,6 +89,12 @@ pub fn fastest_low(level: Level) -> Sourced<f64> {
     Sourced::new(level.pick(3.0, 4.0, 5.0), Source::ProjectChoice)
 }
 
+/// How many fast low notes make a run: two or three are an upbeat. Chosen.
+#[must_use]
+pub const fn low_run() -> Sourced<f64> {
+    Sourced::new(4.0, Source::ProjectChoice)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

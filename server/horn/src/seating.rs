@@ -45,6 +45,12 @@ pub const fn high_chair_lowest() -> Sourced<Height> {
     Sourced::new(Height::new(Letter::C, 0, 3), Source::ProjectChoice)
 }
 
+/// How many bars in a row the low player may lie above the high one before it is a matter of the chairs. Chosen.
+#[must_use]
+pub const fn bars_of_crossing() -> Sourced<f64> {
+    Sourced::new(3.0, Source::ProjectChoice)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

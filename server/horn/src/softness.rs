@@ -30,6 +30,12 @@ pub fn highest_p_entry(level: Level) -> Sourced<Height> {
     Sourced::new(height, Source::ProjectChoice)
 }
 
+/// Semitones above the highest soft entry from which an entry is no longer only delicate. Chosen.
+#[must_use]
+pub const fn far_above_soft() -> Sourced<f64> {
+    Sourced::new(3.0, Source::ProjectChoice)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

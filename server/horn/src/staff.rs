@@ -19,6 +19,12 @@ pub const fn highest_in_bass_clef() -> Sourced<Height> {
     Sourced::new(Height::new(Letter::C, 0, 4), Source::ProjectChoice)
 }
 
+/// How many notes in a row far off the staff make a passage worth a change of clef; this project's choice.
+#[must_use]
+pub const fn notes_for_a_clef() -> Sourced<f64> {
+    Sourced::new(4.0, Source::ProjectChoice)
+}
+
 /// How many horns balance one trumpet, trombone or tuba in forte.
 #[must_use]
 pub const fn horns_for_one_brass() -> Sourced<usize> {

@@ -21,6 +21,13 @@ static FASTEST: Setting = Setting {
     default: |level| number(horn::fastest_low(level), "notes a second"),
 };
 
+static NOTES: Setting = Setting {
+    name: "notes",
+    what: "How many notes make a run; fewer are an upbeat.",
+    kind: Kind::Number("notes"),
+    default: |_| number(horn::low_run(), "notes"),
+};
+
 rule! {
     /// Fast notes low on the horn.
     ///
@@ -55,17 +62,15 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// (CB,A,B, CB,A,B,) C8 |]
     /// ```
-    "line/low-agility", Information, Part(check), settings: [BELOW, FASTEST]
+    "line/low-agility", Information, Part(check), settings: [BELOW, FASTEST, NOTES]
 }
-
-/// How many notes make a run: two or three are an upbeat.
-const LEAST: f64 = 4.0;
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let below = ctx.pitch(&RULE, &BELOW);
     let fastest = ctx.number(&RULE, &FASTEST).value;
+    let least = ctx.number(&RULE, &NOTES).value;
     let attacks = run::attacks(ctx.part);
-    run::faster_than(&attacks, fastest, LEAST, |from, to| {
+    run::faster_than(&attacks, fastest, least, |from, to| {
         from.height < below.value && to.height < below.value
     })
     .filter_map(|run| {

@@ -1,13 +1,12 @@
 //! `notation/ledger-lines`: notes far off the staff where the other clef would do.
 
-use horn::Source;
 use reading::PlayedNote;
 use score::ClefKind;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
-use crate::setting::{Kind, Setting, pitch};
+use crate::setting::{Kind, Setting, number, pitch};
 
 static TREBLE_FROM: Setting = Setting {
     name: "treble-from",
@@ -21,6 +20,13 @@ static BASS_TO: Setting = Setting {
     what: "The highest written note that belongs in bass clef.",
     kind: Kind::Pitch,
     default: |_| pitch(horn::highest_in_bass_clef()),
+};
+
+static NOTES: Setting = Setting {
+    name: "notes",
+    what: "How many such notes in a row make a passage worth a change of clef.",
+    kind: Kind::Number("notes"),
+    default: |_| number(horn::notes_for_a_clef(), "notes"),
 };
 
 rule! {
@@ -54,11 +60,8 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7 clef=bass
     /// C, B,, A,, B,, | C,4 |]
     /// ```
-    "notation/ledger-lines", Information, Part(check), settings: [TREBLE_FROM, BASS_TO]
+    "notation/ledger-lines", Information, Part(check), settings: [TREBLE_FROM, BASS_TO, NOTES]
 }
-
-/// So many notes in a row make a passage worth a change of clef.
-const PASSAGE: usize = 4;
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Off {
@@ -68,6 +71,7 @@ enum Off {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let (low, high) = (ctx.pitch(&RULE, &TREBLE_FROM), ctx.pitch(&RULE, &BASS_TO));
+    let least = ctx.number(&RULE, &NOTES).value;
     let off = |note: &PlayedNote| match note.clef.kind {
         ClefKind::Treble if note.written.midi() < low.value.midi() => Some(Off::BelowTreble),
         ClefKind::Bass if note.written.midi() > high.value.midi() => Some(Off::AboveBass),
@@ -81,10 +85,15 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .collect();
     attacks
         .chunk_by(|a, b| off(a) == off(b))
-        .filter(|passage| passage.len() >= PASSAGE)
+        .filter(|passage| passage.len() as f64 >= least)
         .filter_map(|passage| {
             let first = passage.first()?;
-            let message = match off(first)? {
+            let off = off(first)?;
+            let source = match off {
+                Off::BelowTreble => low.source,
+                Off::AboveBass => high.source,
+            };
+            let message = match off {
                 Off::BelowTreble => format!(
                     "{} notes from {} on lie far below the treble staff. Players count ledger lines down there. Write the \
                      passage in bass clef.",
@@ -99,7 +108,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ),
             };
             Some(
-                ctx.finding(&RULE, first.pitch_span, message, &Source::ProjectChoice)
+                ctx.finding(&RULE, first.pitch_span, message, &source)
                     .at_bar(first.number),
             )
         })

@@ -5,7 +5,7 @@ use horn::Dynamic;
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::{Severity, rule};
-use crate::setting::{Kind, Setting, pitch};
+use crate::setting::{Kind, Setting, number, pitch};
 
 static HIGHEST_PP: Setting = Setting {
     name: "highest-pp",
@@ -19,6 +19,13 @@ static HIGHEST_P: Setting = Setting {
     what: "The highest note to begin on at p, as written for horn in F.",
     kind: Kind::Pitch,
     default: |level| pitch(horn::highest_p_entry(level)),
+};
+
+static FAR: Setting = Setting {
+    name: "far",
+    what: "How far above the highest such note an entry is a warning.",
+    kind: Kind::Number("semitones"),
+    default: |_| number(horn::far_above_soft(), "semitones"),
 };
 
 rule! {
@@ -53,13 +60,11 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// z4 | !pp!B2 d2 | z4 | !mf!a2 g2 |]
     /// ```
-    "range/soft-high", Information, Part(check), settings: [HIGHEST_PP, HIGHEST_P]
+    "range/soft-high", Information, Part(check), settings: [HIGHEST_PP, HIGHEST_P, FAR]
 }
 
-/// Semitones above the limit from which the entry is no longer only delicate.
-const FAR: i32 = 3;
-
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let far = ctx.number(&RULE, &FAR).value;
     let (pp, p) = (ctx.pitch(&RULE, &HIGHEST_PP), ctx.pitch(&RULE, &HIGHEST_P));
     ctx.part
         .notes
@@ -81,7 +86,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             Some(
                 ctx.finding(&RULE, note.pitch_span, message, &limit.source)
                     .at_bar(note.number)
-                    .graver(if above >= FAR {
+                    .graver(if f64::from(above) >= far {
                         Severity::Warning
                     } else {
                         Severity::Information

@@ -1,11 +1,18 @@
 //! `section/crossing`: the low horn above the high one.
 
-use horn::Source;
 use reading::{HornPart, PlayedNote};
 
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
+use crate::setting::{Kind, Setting, number};
+
+static BARS: Setting = Setting {
+    name: "bars",
+    what: "How many bars in a row of crossing are told.",
+    kind: Kind::Number("bars"),
+    default: |_| number(horn::bars_of_crossing(), "bars"),
+};
 
 rule! {
     /// A second or fourth horn that lies above its first or third for bars on end.
@@ -42,11 +49,8 @@ rule! {
     /// [V:1] e4 | f4 | g4 | e4 |]
     /// [V:2] c4 | d4 | c4 | c4 |]
     /// ```
-    "section/crossing", Information, Part(check)
+    "section/crossing", Information, Part(check), settings: [BARS]
 }
-
-/// Bars in a row from which crossing is told.
-const BARS: usize = 3;
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let [low] = ctx.part.seat.name.players[..] else {
@@ -63,12 +67,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let Some(upper) = above else {
         return Vec::new();
     };
+    let least = ctx.number(&RULE, &BARS);
     let crossed: Vec<usize> = (0..bars(ctx.part))
         .filter(|bar| crosses(ctx.part, upper, *bar))
         .collect();
     crossed
         .chunk_by(|a, b| a + 1 == *b)
-        .filter(|run| run.len() >= BARS)
+        .filter(|run| run.len() as f64 >= least.value)
         .filter_map(|run| {
             let bar = run.first()?;
             let first = ctx.part.notes.iter().find(|note| note.bar == *bar)?;
@@ -79,7 +84,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 run.len(),
             );
             Some(
-                ctx.finding(&RULE, first.pitch_span, message, &Source::ProjectChoice)
+                ctx.finding(&RULE, first.pitch_span, message, &least.source)
                     .at_bar(first.number),
             )
         })

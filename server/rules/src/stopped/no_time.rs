@@ -5,13 +5,20 @@ use reading::{Hand, PlayedNote};
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
-use crate::setting::{Kind, Setting, seconds};
+use crate::setting::{Kind, Setting, number, seconds};
 
 static HAND: Setting = Setting {
     name: "hand",
     what: "Seconds the hand needs to close or open the bell: the shortest note before a change.",
     kind: Kind::Seconds,
     default: |_| seconds(horn::time_to_turn_hand()),
+};
+
+static TOGETHER: Setting = Setting {
+    name: "together",
+    what: "How many notes may lie between two quick changes that are told as one passage.",
+    kind: Kind::Number("notes"),
+    default: |_| number(horn::notes_between_turns(), "notes"),
 };
 
 rule! {
@@ -48,14 +55,12 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !open!c4!+!c4!open!c4 z4 |]
     /// ```
-    "stopped/no-time", Warning, Part(check), settings: [HAND]
+    "stopped/no-time", Warning, Part(check), settings: [HAND, TOGETHER]
 }
-
-/// How many notes may lie between two quick changes that are told as one passage.
-const TOGETHER: usize = 4;
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let needed = ctx.seconds(&RULE, &HAND);
+    let together = ctx.number(&RULE, &TOGETHER).value;
     let attacks: Vec<&PlayedNote> = ctx
         .part
         .notes
@@ -73,7 +78,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .map(|(at, _)| at)
         .collect();
     quick
-        .chunk_by(|a, b| b - a <= TOGETHER)
+        .chunk_by(|a, b| (b - a) as f64 <= together)
         .filter_map(|passage| {
             let first = passage.first()?;
             let (before, after) = (attacks.get(*first)?, attacks.get(first + 1)?);
