@@ -1,11 +1,5 @@
 //! The demo's lessons: each group of rules at work, in its own tune, and nothing said that the page does not announce.
 
-#![expect(
-    clippy::unwrap_used,
-    clippy::print_stdout,
-    reason = "a test fails loudly, and shows what it counted"
-)]
-
 use std::collections::BTreeSet;
 use std::fs;
 

@@ -19,7 +19,9 @@ pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
         }
         let end = system.x(to.starts);
         let start = (end - LATE).max(system.x(from.starts));
-        let way = horn::rips(from.height, to.height).into_iter().next();
+        let way = horn::rips(horn.seat.instrument, from.height, to.height)
+            .into_iter()
+            .next();
         let brushed = way.map(horn::Rip::between).unwrap_or_default();
         let line = Tag::new("line").word("class", "rip");
         let y = |pitch: Pitch| system.staff.y(pitch.staff_steps());
