@@ -99,6 +99,30 @@ fn an_instrument_said_of_a_part_outdoes_the_houses() {
 }
 
 #[test]
+fn a_house_that_goes_higher_stops_where_the_fingerings_do() {
+    // Written D6 and F6.
+    let document = score("", "d'2 f'2 |]");
+    for (instrument, spoken) in [
+        (Instrument::SingleF, 4),
+        (Instrument::Double, 2),
+        (Instrument::Triple, 0),
+    ] {
+        let mut settings = Settings::default();
+        settings.casting.instrument = instrument;
+        let given = rules::Given::Text("F6".to_owned());
+        settings
+            .house
+            .set("range/too-high", "highest", &given)
+            .unwrap();
+        let findings = Analyser::new().analyse(&document, &settings).findings;
+        let own = findings
+            .iter()
+            .filter(|finding| finding.rule == "range/too-high");
+        assert_eq!(own.count(), spoken, "{instrument}");
+    }
+}
+
+#[test]
 fn fast_notes_are_fingered_on_the_parts_own_side() {
     let music = "(^G,/4^A,/4^C/4^A,/4 ^G,/4^A,/4^C/4^A,/4) z2 |]";
     let document = score("[Q:1/4=138]\n", music);

@@ -53,12 +53,13 @@ fn described(way: &Fingering) -> String {
     let sources = if numbers == common {
         format!("{usual} ({numbers})")
     } else {
-        format!("{usual} ({common}; the cents {numbers})")
+        format!("{usual} ({common}; cents: {numbers})")
     };
-    format!(
-        "{way}, partial {}, {:+} cents, {sources}",
-        way.partial, way.cents
-    )
+    let cents = match way.cents {
+        0 => "0 cents".to_owned(),
+        cents => format!("{cents:+} cents"),
+    };
+    format!("{way}, partial {}, {cents}, {sources}", way.partial)
 }
 
 /// The stopped ways, and what has to be known of them.

@@ -1,5 +1,7 @@
 //! `range/too-high`: notes above what the players reach.
 
+use horn::{Height, Instrument};
+
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::{Severity, rule};
@@ -25,7 +27,9 @@ rule! {
     ///
     /// ## Source
     /// Written C6 as the top of the valve horn: Rimsky-Korsakov, *Principles of Orchestration* (English edition
-    /// 1922), table C, p. 25. What student and community players reach is this project's choice.
+    /// 1922), table C, p. 25. What student and community players reach is this project's choice. Where a house sets
+    /// `highest` higher still, the last note the part's instrument has a fingering for is the limit: E6 on the double
+    /// horn, C6 on a single F, in Smalley, *Double Horn Fingering Dictionary* (2025).
     ///
     /// ```abc speaks
     /// X:1
@@ -50,34 +54,56 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let highest = ctx.pitch(&RULE, &HIGHEST);
     let beyond = horn::beyond_all_players().value.midi();
+    let instrument = ctx.instrument();
+    let top = top(instrument);
     ctx.part
         .notes
         .iter()
-        .filter(|note| !note.tied_from && note.height.midi() > highest.value.midi())
-        .map(|note| {
-            let lower = octaves_down(note.height.midi(), highest.value.midi());
+        .filter(|note| !note.tied_from)
+        .filter_map(|note| {
+            let (limit, source, why) = if note.height.midi() > highest.value.midi() {
+                let why = format!(
+                    "is above {}, the highest note to ask of these players. Up there it will be missed or forced.",
+                    highest.value
+                );
+                (highest.value, highest.source, why)
+            } else {
+                let top = top.filter(|top| *top < note.height)?;
+                let why = format!(
+                    "is above {top}, the highest note of which a fingering is known on the {instrument} horn."
+                );
+                (top, horn::fingering_source(), why)
+            };
+            let lower = octaves_down(note.height.midi(), limit.midi());
             let message = format!(
-                "{} is above {}, the highest note to ask of these players. Up there it will be missed or forced. Write it \
-                 {} lower, or give it to another instrument.",
+                "{} {why} Write it {} lower, or give it to another instrument.",
                 ctx.name_and_height(note),
-                highest.value,
                 octaves(lower),
             );
             let finding = ctx
-                .finding(&RULE, note.pitch_span, message, &highest.source)
+                .finding(&RULE, note.pitch_span, message, &source)
                 .at_bar(note.number)
                 .fix(
                     Safety::Review,
                     format!("Move {} down {}", note.written, octaves(lower)),
                     PartContext::octaves([note.span], -lower),
                 );
-            if note.height.midi() >= beyond {
+            Some(if note.height.midi() >= beyond {
                 finding.graver(Severity::Error)
             } else {
                 finding
-            }
+            })
         })
         .collect()
+}
+
+/// The highest note an instrument has a fingering for.
+fn top(instrument: Instrument) -> Option<Height> {
+    let beyond = horn::beyond_all_players().value.midi();
+    (horn::extreme_low().value.midi()..=beyond)
+        .rev()
+        .map(Height::from_midi)
+        .find(|height| !horn::fingerings(instrument, *height).is_empty())
 }
 
 /// How many octaves bring a height to a limit or below it.
