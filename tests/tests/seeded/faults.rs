@@ -169,6 +169,21 @@ fn of_range_and_hand() -> Vec<Fault> {
             0,
             &["!open!c2 !+!c2 !open!c2 !+!c2 !open!c8 z16"],
         ),
+        Fault {
+            seed: Box::new(|sheet, group| {
+                sheet.stands[0].said = Some("horn in F, single B flat");
+                sheet.put(0, group, &["\"^stopped\" e8 c8 \"^open\" c16"]);
+            }),
+            ..bars("stopped/single-b-flat", 0, 0, &[])
+        },
+        // A single B flat horn has a gap over its pedal notes.
+        Fault {
+            seed: Box::new(|sheet, group| {
+                sheet.stands[1].said = Some("single B flat");
+                sheet.put(1, group, &["C16 A,,16"]);
+            }),
+            ..bars("range/too-low", 1, 0, &[])
+        },
         bars(
             "stopped/unreachable",
             1,
@@ -326,6 +341,7 @@ fn of_the_section() -> Vec<Fault> {
             sheet.stands.push(Stand {
                 name: name.to_owned(),
                 records: None,
+                said: None,
                 key: 0,
                 bars: rests.clone(),
             });

@@ -15,6 +15,8 @@ pub(crate) struct Stand {
     pub(crate) name: String,
     /// Semitones the file says are added to the written notes.
     pub(crate) records: Option<i32>,
+    /// What a comment says of the part, if anything.
+    pub(crate) said: Option<&'static str>,
     /// Flats (negative) or sharps of its key signature.
     pub(crate) key: i32,
     /// Bars of ABC, counted in thirty-second notes; `?` stands for what no reader of the notation can read.
@@ -46,6 +48,7 @@ impl Sheet {
             Stand {
                 name: name.to_owned(),
                 records: Some(-7),
+                said: None,
                 key: 0,
                 bars,
             }

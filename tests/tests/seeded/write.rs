@@ -25,6 +25,15 @@ pub(crate) const fn broken(format: Format) -> &'static str {
     }
 }
 
+/// What comments say of the parts.
+fn said(sheet: &Sheet) -> impl Iterator<Item = String> {
+    let stands = sheet.stands.iter();
+    stands.filter_map(|stand| {
+        let (name, said) = (&stand.name, stand.said?);
+        Some(format!("bellhand: part \"{name}\" = {said}"))
+    })
+}
+
 fn abc(sheet: &Sheet) -> String {
     let mut text =
         "%abc-2.1\nX:1\nT:The River Ferry Pier\nM:4/4\nL:1/32\nQ:1/4=96\nK:none\n".to_owned();
@@ -34,6 +43,9 @@ fn abc(sheet: &Sheet) -> String {
             write!(text, " transpose={by}").unwrap();
         }
         text.push('\n');
+    }
+    for said in said(sheet) {
+        writeln!(text, "% {said}").unwrap();
     }
     for (place, stand) in sheet.stands.iter().enumerate() {
         writeln!(text, "V:{}", place + 1).unwrap();
@@ -58,6 +70,9 @@ fn musicxml(sheet: &Sheet) -> String {
         .unwrap();
     }
     text.push_str("</part-list>\n");
+    for said in said(sheet) {
+        writeln!(text, "<!-- {said} -->").unwrap();
+    }
     for (place, stand) in sheet.stands.iter().enumerate() {
         writeln!(text, "<part id=\"P{place}\">").unwrap();
         let mut held = false;
@@ -158,7 +173,7 @@ fn measure(text: &mut String, tokens: &[Token], held: &mut bool) {
 
 fn kern(sheet: &Sheet) -> String {
     let stands = sheet.stands.len();
-    let mut lines: Vec<String> = Vec::new();
+    let mut lines: Vec<String> = said(sheet).map(|said| format!("!! {said}")).collect();
     let mut row = |cells: &dyn Fn(usize) -> [String; 2]| {
         let cells: Vec<String> = (0..stands).flat_map(cells).collect();
         lines.push(cells.join("\t"));
