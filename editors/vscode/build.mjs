@@ -1,23 +1,17 @@
-// Bundles the extension, and gathers the licences of what goes into the bundle.
+// Bundles the extension and the page of its panel, and gathers the licences of what goes into the bundle.
 
 import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { build } from "esbuild";
 
-const outcome = await build({
-  entryPoints: ["src/extension.ts"],
-  outfile: "dist/extension.js",
-  bundle: true,
-  external: ["vscode"],
-  format: "cjs",
-  platform: "node",
-  target: "node20",
-  minify: true,
-  metafile: true,
-});
+const shared = { bundle: true, minify: true, metafile: true };
+const outcomes = await Promise.all([
+  build({ ...shared, entryPoints: ["src/extension.ts"], outfile: "dist/extension.js", external: ["vscode"], format: "cjs", platform: "node", target: "node20" }),
+  build({ ...shared, entryPoints: ["src/panel/webview/main.ts"], outfile: "dist/panel.js", format: "iife", platform: "browser", target: "es2022" }),
+]);
 
 const packages = new Set();
-for (const input of Object.keys(outcome.metafile.inputs)) {
+for (const input of outcomes.flatMap(({ metafile }) => Object.keys(metafile.inputs))) {
   const found = /^(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(input);
   if (found) packages.add(found[1]);
 }

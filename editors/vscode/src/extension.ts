@@ -3,6 +3,8 @@
 import * as vscode from "vscode";
 import { registerCommands } from "./commands";
 import { Pages } from "./pages";
+import { Panels } from "./panel";
+import type { Shown } from "./panel/panel";
 import type { Program } from "./program";
 import { Server } from "./server";
 
@@ -12,17 +14,21 @@ let server: Server | undefined;
 export interface Api {
   /** The program in use. */
   program(): Program | undefined;
+  /** What the panel with the picture shows; `undefined` while it is closed. */
+  picture(): Shown | undefined;
 }
 
 export async function activate(context: vscode.ExtensionContext): Promise<Api> {
   const log = vscode.window.createOutputChannel("bellhand", { log: true });
   const started = new Server(context.extensionUri, log);
   server = started;
+  const panels = new Panels(context.extensionUri, started);
   context.subscriptions.push(
     log,
     started,
     new Pages(() => started.inUse),
     registerCommands(started, log),
+    panels,
     vscode.workspace.onDidChangeConfiguration((event) => {
       if (event.affectsConfiguration("bellhand.path") || event.affectsConfiguration("bellhand.inlayHints")) {
         void started.start();
@@ -32,7 +38,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<Api> {
     vscode.workspace.onDidGrantWorkspaceTrust(() => void started.start()),
   );
   await started.start();
-  return { program: () => started.inUse };
+  return { program: () => started.inUse, picture: () => panels.current?.shows };
 }
 
 export async function deactivate(): Promise<void> {

@@ -12,6 +12,9 @@ export class Server implements vscode.Disposable {
   /** Starts and stops, one after the other. */
   private turn: Promise<void> = Promise.resolve();
   private readonly status: vscode.LanguageStatusItem;
+  private readonly started = new vscode.EventEmitter<void>();
+  /** It answers again. */
+  readonly onDidStart = this.started.event;
 
   constructor(
     private readonly extension: vscode.Uri,
@@ -20,6 +23,11 @@ export class Server implements vscode.Disposable {
     this.status = vscode.languages.createLanguageStatusItem("bellhand", [...LANGUAGES]);
     this.status.name = "bellhand";
     this.say("not started", vscode.LanguageStatusSeverity.Information);
+  }
+
+  /** The talk with it, while there is one. */
+  get talk(): LanguageClient | undefined {
+    return this.client;
   }
 
   /** The program in use. */
@@ -42,6 +50,7 @@ export class Server implements vscode.Disposable {
   dispose(): void {
     void this.stop();
     this.status.dispose();
+    this.started.dispose();
   }
 
   private async startNow(): Promise<void> {
@@ -79,6 +88,7 @@ export class Server implements vscode.Disposable {
     });
     try {
       await client.start();
+      this.started.fire();
     } catch (error) {
       this.log.error(`the server did not start: ${String(error)}`);
       this.say("did not start", vscode.LanguageStatusSeverity.Error);

@@ -1,0 +1,33 @@
+// Asking the server for a picture.
+
+import * as vscode from "vscode";
+import { ErrorCodes, LSPErrorCodes, type LanguageClient, ResponseError } from "vscode-languageclient/node";
+import { PICTURE, type Picture, type Pitch } from "./protocol";
+
+/** A picture, words instead of one, or nothing since the text has moved on. */
+export type Drawn = { readonly picture: Picture } | { readonly words: string } | undefined;
+
+/** Asks for the picture of the part at a position. */
+export async function draw(client: LanguageClient | undefined, document: vscode.TextDocument, at: vscode.Position, pitch: Pitch, token: vscode.CancellationToken): Promise<Drawn> {
+  if (client === undefined || !client.isRunning()) {
+    return { words: "The server is not running, so there is no picture. The log tells more (bellhand: Show the Log)." };
+  }
+  const params = {
+    textDocument: client.code2ProtocolConverter.asTextDocumentIdentifier(document),
+    position: client.code2ProtocolConverter.asPosition(at),
+    pitch,
+  };
+  try {
+    const picture = await client.sendRequest<Picture | null>(PICTURE, params, token);
+    return picture === null ? { words: "No horn part stands at the cursor. Go to a note of one, and it is drawn here." } : { picture };
+  } catch (error) {
+    const code = error instanceof ResponseError ? error.code : undefined;
+    if (code === LSPErrorCodes.ContentModified || code === LSPErrorCodes.RequestCancelled || code === LSPErrorCodes.ServerCancelled || token.isCancellationRequested) {
+      return undefined;
+    }
+    if (code === ErrorCodes.MethodNotFound) {
+      return { words: "This program draws no pictures yet; a newer one does. Which one is run is said in the setting bellhand.path." };
+    }
+    return { words: `The picture could not be drawn: ${error instanceof Error ? error.message : String(error)}` };
+  }
+}

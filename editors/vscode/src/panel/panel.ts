@@ -1,0 +1,237 @@
+// One panel with the picture of the horn part at the cursor, and what keeps it and the text together.
+
+import * as vscode from "vscode";
+import { isScore } from "../languages";
+import type { Server } from "../server";
+import { draw } from "./draw";
+import { html, resources } from "./page";
+import { noteAt } from "./places";
+import type { FromPage, Kept, Picture, Pitch, ToPage } from "./protocol";
+
+/** How long a change waits for the next one before the picture is asked for, in milliseconds. */
+const PAUSE = 150;
+/** How long a text that moved on while it was asked about is left in peace, in milliseconds. */
+const AGAIN = 400;
+
+/** What the page shows. */
+export interface Shown {
+  readonly current: string | null;
+  readonly picture: Picture | undefined;
+  readonly words: string | undefined;
+}
+
+/** A picture, and what it was made from. */
+interface Made {
+  readonly picture: Picture;
+  readonly score: string;
+  readonly version: number;
+  readonly pitch: Pitch;
+}
+
+/** A panel, from its opening to its closing. */
+export class Panel {
+  private readonly disposables: vscode.Disposable[] = [];
+  private readonly closed = new vscode.EventEmitter<void>();
+  readonly onDidClose = this.closed.event;
+  private made: Made | undefined;
+  /** What the page was told last, for a page that is loaded again. */
+  private told: ToPage | undefined;
+  private timer: NodeJS.Timeout | undefined;
+  private asking: vscode.CancellationTokenSource | undefined;
+  /** Where the selection began last, for when the text's editor is not the active one. */
+  private at = new vscode.Position(0, 0);
+
+  constructor(
+    private readonly panel: vscode.WebviewPanel,
+    extension: vscode.Uri,
+    private readonly server: Server,
+    private score: vscode.Uri,
+    private pitch: Pitch,
+  ) {
+    panel.iconPath = { light: vscode.Uri.joinPath(extension, "media", "panel-light.svg"), dark: vscode.Uri.joinPath(extension, "media", "panel-dark.svg") };
+    panel.webview.options = { enableScripts: true, localResourceRoots: resources(extension) };
+    this.disposables.push(
+      this.closed,
+      panel.webview.onDidReceiveMessage((message: FromPage) => void this.take(message)),
+      panel.onDidDispose(() => this.dispose()),
+      vscode.workspace.onDidChangeTextDocument(({ document }) => {
+        if (document.uri.toString() === this.score.toString()) {
+          this.later(PAUSE);
+        }
+      }),
+      vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
+      vscode.window.onDidChangeActiveTextEditor((editor) => editor && this.follow(editor)),
+      server.onDidStart(() => this.later(0)),
+      vscode.languages.onDidChangeDiagnostics(({ uris }) => {
+        // Other settings judge the same text otherwise.
+        if (this.made !== undefined && uris.some((uri) => uri.toString() === this.score.toString())) {
+          this.later(PAUSE);
+        }
+      }),
+    );
+    const editor = this.editor();
+    if (editor !== undefined) {
+      this.at = editor.selection.start;
+    }
+    panel.webview.html = html(panel.webview, extension, this.kept());
+  }
+
+  /** Brings the panel to the front, with the part at this editor's cursor. */
+  reveal(editor: vscode.TextEditor): void {
+    this.panel.reveal(undefined, true);
+    this.follow(editor);
+  }
+
+  /** What the page shows. */
+  get shows(): Shown {
+    const { told } = this;
+    return {
+      current: told?.kind === "picture" ? told.current : null,
+      picture: this.made?.picture,
+      words: told?.kind === "words" ? told.words : undefined,
+    };
+  }
+
+  dispose(): void {
+    clearTimeout(this.timer);
+    this.asking?.cancel();
+    this.closed.fire();
+    for (const one of this.disposables.splice(0)) {
+      one.dispose();
+    }
+    this.panel.dispose();
+  }
+
+  private kept(): Kept {
+    return { score: this.score.toString(), pitch: this.pitch };
+  }
+
+  private editor(): vscode.TextEditor | undefined {
+    const of = (editor: vscode.TextEditor | undefined) => editor?.document.uri.toString() === this.score.toString();
+    return of(vscode.window.activeTextEditor) ? vscode.window.activeTextEditor : vscode.window.visibleTextEditors.find(of);
+  }
+
+  /** The cursor is elsewhere, perhaps in another score. */
+  private follow(editor: vscode.TextEditor): void {
+    const { document } = editor;
+    if (!isScore(document.languageId)) {
+      return;
+    }
+    const other = document.uri.toString() !== this.score.toString();
+    this.score = document.uri;
+    this.at = editor.selection.start;
+    if (!other && this.made?.version === document.version) {
+      const note = noteAt(this.made.picture.places, this.at);
+      if (note !== undefined) {
+        this.mark(note.id);
+        return;
+      }
+    }
+    // Another part, or none, may stand there.
+    this.later(other ? 0 : PAUSE);
+  }
+
+  private mark(current: string | null): void {
+    if (this.told?.kind !== "picture") {
+      return;
+    }
+    this.told = { ...this.told, current };
+    void this.panel.webview.postMessage({ kind: "current", current } satisfies ToPage);
+  }
+
+  private later(pause: number): void {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.ask(), pause);
+  }
+
+  private async ask(): Promise<void> {
+    this.asking?.cancel();
+    const asking = new vscode.CancellationTokenSource();
+    this.asking = asking;
+    try {
+      const document = await vscode.workspace.openTextDocument(this.score);
+      const { version } = document;
+      const { score, pitch } = this.kept();
+      const at = document.validatePosition(this.editor()?.selection.start ?? this.at);
+      const drawn = await draw(this.server.talk, document, at, pitch, asking.token);
+      if (asking.token.isCancellationRequested || score !== this.score.toString() || pitch !== this.pitch) {
+        return;
+      }
+      if (drawn === undefined || document.version !== version) {
+        // A change asks again by itself; this is for a text that moved on by another way.
+        this.later(AGAIN);
+      } else if ("words" in drawn) {
+        this.made = undefined;
+        this.tell({ kind: "words", words: drawn.words });
+      } else {
+        this.show({ picture: drawn.picture, score, version, pitch });
+      }
+    } catch (error) {
+      this.made = undefined;
+      this.tell({ kind: "words", words: `The score could not be opened: ${error instanceof Error ? error.message : String(error)}` });
+    } finally {
+      asking.dispose();
+      if (this.asking === asking) {
+        this.asking = undefined;
+      }
+    }
+  }
+
+  private show(next: Made): void {
+    const before = this.made;
+    this.made = next;
+    const { part, svg, places, current } = next.picture;
+    if (before !== undefined && before.score === next.score && before.pitch === next.pitch && before.picture.svg === svg && sameLabels(before.picture, next.picture)) {
+      this.mark(current);
+      return;
+    }
+    this.panel.title = part;
+    this.tell({ kind: "picture", part, svg, places: places.map(({ id, label }) => ({ id, label })), pitch: next.pitch, current });
+  }
+
+  private tell(message: ToPage): void {
+    this.told = message;
+    void this.panel.webview.postMessage(message);
+  }
+
+  private async take(message: FromPage): Promise<void> {
+    if (message.kind === "ready") {
+      if (this.told !== undefined) {
+        void this.panel.webview.postMessage(this.told);
+      }
+      this.later(0);
+    } else if (message.kind === "pitch") {
+      this.pitch = message.pitch;
+      this.later(0);
+    } else {
+      await this.go(message.id, message.enter);
+    }
+  }
+
+  /** Selects the text of an element. */
+  private async go(id: string, enter: boolean): Promise<void> {
+    const place = this.made?.picture.places.find((one) => one.id === id);
+    if (place === undefined || this.made === undefined) {
+      return;
+    }
+    const { start, end } = place.range;
+    const range = new vscode.Range(start.line, start.character, end.line, end.character);
+    const editor = this.editor();
+    const document = editor?.document ?? (await vscode.workspace.openTextDocument(this.score));
+    if (document.version !== this.made.version) {
+      // The text has moved under the picture; the new one is on its way.
+      return;
+    }
+    if (editor !== undefined && !enter) {
+      editor.selection = new vscode.Selection(range.start, range.end);
+      editor.revealRange(range, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
+      return;
+    }
+    const viewColumn = editor?.viewColumn ?? vscode.ViewColumn.One;
+    await vscode.window.showTextDocument(document, { viewColumn, preserveFocus: !enter, selection: range });
+  }
+}
+
+function sameLabels(a: Picture, b: Picture): boolean {
+  return a.part === b.part && a.places.length === b.places.length && a.places.every(({ id, label }, at) => b.places[at]?.id === id && b.places[at]?.label === label);
+}

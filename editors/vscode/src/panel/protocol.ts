@@ -1,0 +1,57 @@
+// What is said between the editor's side of the picture, its web page, and the language server.
+
+import type { Range } from "vscode-languageclient";
+
+/** The server's request for a picture of the horn part at a position. */
+export const PICTURE = "bellhand/picture";
+
+/** As the player reads it, or as it sounds. */
+export type Pitch = "written" | "sounding";
+
+/** Where something in the picture stands in the text. */
+export interface Place {
+  /** The id of its element in the picture. */
+  readonly id: string;
+  readonly range: Range;
+  /** What it is, in words. */
+  readonly label: string;
+}
+
+/** The server's answer; `null` where no horn part stands. */
+export interface Picture {
+  readonly part: string;
+  /** A whole `<svg>` element. */
+  readonly svg: string;
+  readonly places: readonly Place[];
+  /** The note at the position asked about. */
+  readonly current: string | null;
+}
+
+/** What of a place the page needs. */
+export type Named = Pick<Place, "id" | "label">;
+
+/** To the page. */
+export type ToPage =
+  | { readonly kind: "picture"; readonly part: string; readonly svg: string; readonly places: readonly Named[]; readonly pitch: Pitch; readonly current: string | null }
+  | { readonly kind: "current"; readonly current: string | null }
+  | { readonly kind: "words"; readonly words: string };
+
+/** From the page. */
+export type FromPage =
+  /** It can show what it is told. */
+  | { readonly kind: "ready" }
+  /** An element was chosen: its text is to be selected, and with `enter` the user goes on in the text. */
+  | { readonly kind: "go"; readonly id: string; readonly enter: boolean }
+  | { readonly kind: "pitch"; readonly pitch: Pitch };
+
+/** What the editor keeps of a panel over a reload. */
+export interface Kept {
+  readonly score: string;
+  readonly pitch: Pitch;
+}
+
+/** Reads what was kept; `undefined` when it is not of this shape. */
+export function kept(state: unknown): Kept | undefined {
+  const { score, pitch } = (state ?? {}) as Partial<Kept>;
+  return typeof score === "string" && (pitch === "written" || pitch === "sounding") ? { score, pitch } : undefined;
+}

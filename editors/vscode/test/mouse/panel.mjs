@@ -1,0 +1,125 @@
+// The picture of a part beside its text: by mouse, by keys, after a reload, in dark and high contrast.
+
+import assert from "node:assert";
+
+/** Where the cursor is, by the status bar. */
+const cursor = (page) => page.evaluate(() => document.querySelector("#status\\.editor\\.selection")?.innerText.replaceAll("\u00a0", " ") ?? "not told");
+
+export async function panel({ page, open, step, screenshot, wait }) {
+  await open("evening-ferry.abc");
+  // Pages of extensions stand in a frame in a frame.
+  const picture = page.frameLocator("iframe.webview.ready").frameLocator("#active-frame");
+  const notes = picture.locator("#bellhand-picture .note[role=button]");
+  const current = picture.locator("#bellhand-picture .note.current");
+  const labelled = async (label) => {
+    for (const end = Date.now() + wait.timeout; Date.now() < end; await page.waitForTimeout(50)) {
+      if ((await current.count()) === 1 && (await current.getAttribute("aria-label")) === label) return;
+    }
+    assert.fail(`the current note is ${await current.getAttribute("aria-label").catch(() => "none")}, not ${label}`);
+  };
+  const cursorIs = async (test) => {
+    for (const end = Date.now() + wait.timeout; Date.now() < end; await page.waitForTimeout(50)) {
+      if (test(await cursor(page))) return;
+    }
+    assert.fail(`the cursor is at ${await cursor(page)}`);
+  };
+  const goToLine = async (line) => {
+    await page.locator(".view-line", { hasText: "M:4/4" }).first().click();
+    await page.keyboard.press("Control+g");
+    await page.keyboard.type(line);
+    await page.keyboard.press("Enter");
+  };
+
+  await step("the picture opens from the title bar, beside the score", async () => {
+    await page.waitForFunction(() => document.querySelectorAll(".squiggly-warning").length >= 5, null, wait);
+    // Horn 2's first note.
+    await goToLine("20:10");
+    await page.locator('.editor-actions .action-label[aria-label*="as a Picture"]').first().click();
+    await notes.first().waitFor(wait);
+    await current.waitFor(wait);
+  });
+  const [first, second] = [await notes.nth(0).getAttribute("aria-label"), await notes.nth(1).getAttribute("aria-label")];
+  await step("a click on a note selects its text", async () => {
+    await notes.nth(1).click();
+    await labelled(second);
+    await page.waitForSelector(".monaco-editor .selected-text", wait);
+    await page.screenshot({ path: screenshot });
+    // The status bar tells of the cursor only while the text has the focus.
+    await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
+    await cursorIs((at) => /Ln 20, Col 1[4-6] \(\d selected\)/.test(at));
+  });
+  await step("moving in the text moves the mark", async () => {
+    await goToLine("20:10");
+    await labelled(first);
+  });
+  await step("typing draws it anew, in the same place", async () => {
+    const before = await notes.count();
+    await page.keyboard.type("c ");
+    for (const end = Date.now() + wait.timeout; (await notes.count()) !== before + 1; await page.waitForTimeout(50)) assert.ok(Date.now() < end, `there are ${await notes.count()} notes, not ${before + 1}`);
+    for (const key of ["Backspace", "Backspace"]) await page.keyboard.press(key);
+    for (const end = Date.now() + wait.timeout; (await notes.count()) !== before; await page.waitForTimeout(50)) assert.ok(Date.now() < end, `there are ${await notes.count()} notes, not ${before}`);
+  });
+  const focused = () => picture.locator(":focus").getAttribute("aria-label");
+  await step("arrows, Home and End go from note to note", async () => {
+    await notes.nth(0).click();
+    assert.strictEqual(await focused(), first);
+    await page.keyboard.press("ArrowRight");
+    assert.strictEqual(await focused(), second);
+    await page.keyboard.press("End");
+    assert.strictEqual(await focused(), await notes.last().getAttribute("aria-label"));
+    await page.keyboard.press("ArrowUp");
+    await page.keyboard.press("Home");
+    assert.strictEqual(await focused(), first);
+    assert.strictEqual(await picture.locator("#bellhand-picture .note[tabindex='0']").count(), 1);
+  });
+  await step("Tab reaches the findings", async () => {
+    await page.keyboard.press("Tab");
+    await picture.locator(".finding:focus, .note:focus").waitFor(wait);
+    assert.ok((await picture.locator(".finding[role=button][tabindex='0']").count()) > 0);
+  });
+  await step("the space bar selects and stays, Enter goes on in the text", async () => {
+    await notes.nth(1).focus();
+    await page.keyboard.press("Space");
+    await labelled(second);
+    assert.strictEqual(await focused(), second);
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => document.activeElement?.closest(".monaco-editor") !== null && document.activeElement?.tagName !== "IFRAME", null, wait);
+  });
+  await step("sounding pitch is a switch", async () => {
+    const button = picture.getByRole("button", { name: "Sounding pitch" });
+    const heads = () => picture.locator("#bellhand-picture").innerHTML();
+    assert.strictEqual(await button.getAttribute("aria-pressed"), "false");
+    const before = await heads();
+    await button.click();
+    for (const end = Date.now() + wait.timeout; (await heads()) === before; await page.waitForTimeout(50)) assert.ok(Date.now() < end, "the picture stays the same");
+    assert.strictEqual(await button.getAttribute("aria-pressed"), "true");
+    await button.click();
+  });
+  await step("where no horn part stands, that is said in words", async () => {
+    await goToLine("2:1");
+    await picture.getByText("No horn part stands at the cursor").waitFor(wait);
+    await goToLine("20:10");
+    await labelled(first);
+  });
+  await step("it is there again after a reload", async () => {
+    await page.reload();
+    await current.waitFor(wait);
+  });
+  for (const [theme, name] of [["Dark Modern", "dark"], ["Dark High Contrast", "contrast"]]) {
+    await step(`it wears the theme ${theme}`, async () => {
+      await page.locator(".view-line", { hasText: "M:4/4" }).first().click();
+      await page.keyboard.press("F1");
+      await page.keyboard.type("Preferences: Color Theme");
+      await page.locator(".quick-input-list .monaco-list-row", { hasText: "Color Theme" }).first().waitFor(wait);
+      await page.keyboard.press("Enter");
+      await page.waitForTimeout(500);
+      await page.keyboard.type(theme);
+      await page.waitForTimeout(300);
+      await page.keyboard.press("Enter");
+      await page.waitForTimeout(800);
+      await notes.nth(1).click();
+      await page.waitForTimeout(300);
+      await page.screenshot({ path: screenshot.replace(/\.png$/, `-${name}.png`) });
+    });
+  }
+}
