@@ -64,6 +64,7 @@ node "$workbench/out/server-main.js" "${flags[@]}" --install-extension "$scratch
 
 # serve FLAG...: starts the workbench on a free port, and says where in $base.
 serve() {
+  : >"$scratch/server.log"
   node "$workbench/out/server-main.js" "${flags[@]}" --host 127.0.0.1 --port 0 --without-connection-token --telemetry-level off "$@" \
     >"$scratch/server.log" 2>&1 &
   server=$!
@@ -80,6 +81,7 @@ folder() {
   mkdir -p "$scratch/$1"
   cp "$root/tests/demo/evening-ferry.abc" "$scratch/$1/"
   cp "$root/tests/demo/evening-ferry.abc" "$scratch/$1/problems.abc"
+  printf 'X:1\nT:Evening Ferry, the whistle\nM:4/4\nL:1/4\nK:D\nV:1 name="Flute"\nd2 f a |]\n' > "$scratch/$1/no-horn.abc"
 }
 
 # drive ARGUMENT...: what the extension itself has logged is shown when something fails.

@@ -36,6 +36,7 @@ export class Panel {
   private made: Made | undefined;
   /** What the page was told last, for a page that is loaded again. */
   private told: ToPage | undefined;
+  private width: number | undefined;
   private timer: NodeJS.Timeout | undefined;
   private asking: vscode.CancellationTokenSource | undefined;
   /** Where the selection began last, for when the text's editor is not the active one. */
@@ -153,7 +154,7 @@ export class Panel {
       const { version } = document;
       const { score, pitch } = this.kept();
       const at = document.validatePosition(this.editor()?.selection.start ?? this.at);
-      const drawn = await draw(this.server.talk, document, at, pitch, asking.token);
+      const drawn = await draw(this.server.talk, document, at, { pitch, width: this.width }, asking.token);
       if (asking.token.isCancellationRequested || score !== this.score.toString() || pitch !== this.pitch) {
         return;
       }
@@ -199,6 +200,10 @@ export class Panel {
       if (this.told !== undefined) {
         void this.panel.webview.postMessage(this.told);
       }
+      this.width = message.width;
+      this.later(0);
+    } else if (message.kind === "width") {
+      this.width = message.width;
       this.later(0);
     } else if (message.kind === "pitch") {
       this.pitch = message.pitch;

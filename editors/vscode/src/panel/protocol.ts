@@ -2,7 +2,7 @@
 
 import type { Range } from "vscode-languageclient";
 
-/** The server's request for a picture of the horn part at a position. */
+/** The server's request for a picture of the horn part at a position, or nearest before it. */
 export const PICTURE = "bellhand/picture";
 
 /** As the player reads it, or as it sounds. */
@@ -17,10 +17,10 @@ export interface Place {
   readonly label: string;
 }
 
-/** The server's answer; `null` where no horn part stands. */
+/** The server's answer; `null` for a score without a horn part. */
 export interface Picture {
   readonly part: string;
-  /** A whole `<svg>` element. */
+  /** A whole `<svg>` element; its notes are of the class `note`, its findings of `finding`. */
   readonly svg: string;
   readonly places: readonly Place[];
   /** The note at the position asked about. */
@@ -38,8 +38,9 @@ export type ToPage =
 
 /** From the page. */
 export type FromPage =
-  /** It can show what it is told. */
-  | { readonly kind: "ready" }
+  /** It is loaded, shows nothing yet, and has this much room. */
+  | { readonly kind: "ready"; readonly width: number }
+  | { readonly kind: "width"; readonly width: number }
   /** An element was chosen: its text is to be selected, and with `enter` the user goes on in the text. */
   | { readonly kind: "go"; readonly id: string; readonly enter: boolean }
   | { readonly kind: "pitch"; readonly pitch: Pitch };

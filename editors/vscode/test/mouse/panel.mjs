@@ -46,7 +46,7 @@ export async function panel({ page, open, step, screenshot, wait }) {
     await page.screenshot({ path: screenshot });
     // The status bar tells of the cursor only while the text has the focus.
     await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
-    await cursorIs((at) => /Ln 20, Col 1[4-6] \(\d selected\)/.test(at));
+    await cursorIs((at) => /Ln 20, Col 1[4-7] \(\d selected\)/.test(at));
   });
   await step("moving in the text moves the mark", async () => {
     await goToLine("20:10");
@@ -95,9 +95,10 @@ export async function panel({ page, open, step, screenshot, wait }) {
     assert.strictEqual(await button.getAttribute("aria-pressed"), "true");
     await button.click();
   });
-  await step("where no horn part stands, that is said in words", async () => {
-    await goToLine("2:1");
-    await picture.getByText("No horn part stands at the cursor").waitFor(wait);
+  await step("a score without a horn is said to be one", async () => {
+    await page.locator(".explorer-folders-view .monaco-list-row", { hasText: "no-horn.abc" }).click();
+    await picture.getByText("There is no horn part in this score").waitFor(wait);
+    await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
     await goToLine("20:10");
     await labelled(first);
   });

@@ -18,6 +18,11 @@ function found<T extends HTMLElement>(id: string, kind: new () => T): T {
   throw new Error(`the page has no ${id}`);
 }
 
+/** The picture is enlarged until words of this many of its pixels are as large as the editor's own. */
+const SMALLEST_WORDS = 9;
+/** How long a change of width waits for the next one, in milliseconds. */
+const PAUSE = 200;
+
 const editor = acquireVsCodeApi();
 const state = kept(JSON.parse(document.body.dataset["kept"] ?? "null"));
 const heading = found("bellhand-part", HTMLElement);
@@ -88,4 +93,26 @@ window.addEventListener("message", ({ data }: MessageEvent<ToPage>) => {
 });
 
 press(state?.pitch ?? "written");
-editor.postMessage({ kind: "ready" });
+
+/** The width there is for the picture, in its own pixels. */
+function width(): number {
+  const style = getComputedStyle(picture);
+  const zoom = Number.parseFloat(style.fontSize) / SMALLEST_WORDS;
+  return Math.floor((picture.clientWidth - Number.parseFloat(style.paddingLeft) - Number.parseFloat(style.paddingRight)) / zoom);
+}
+
+let told = 0;
+let waiting: number | undefined;
+new ResizeObserver(() => {
+  clearTimeout(waiting);
+  waiting = setTimeout(
+    () => {
+      const now = width();
+      if (now > 0 && now !== told) {
+        editor.postMessage({ kind: told === 0 ? "ready" : "width", width: now });
+        told = now;
+      }
+    },
+    told === 0 ? 0 : PAUSE,
+  );
+}).observe(picture);
