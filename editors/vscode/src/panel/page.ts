@@ -2,7 +2,7 @@
 
 import { randomBytes } from "node:crypto";
 import * as vscode from "vscode";
-import type { Kept } from "./protocol";
+import type { Pitch } from "./protocol";
 
 /** What of the extension's folder pages may load. */
 export function resources(extension: vscode.Uri): vscode.Uri[] {
@@ -12,10 +12,10 @@ export function resources(extension: vscode.Uri): vscode.Uri[] {
 const escaped = (text: string) => text.replace(/[&<>"']/g, (one) => `&#${one.charCodeAt(0)};`);
 
 /** The page's HTML. Only our own script and style are run, and nothing is fetched from anywhere. */
-export function html(webview: vscode.Webview, extension: vscode.Uri, state: Kept): string {
+export function html(webview: vscode.Webview, extension: vscode.Uri, pitch: Pitch): string {
   const nonce = randomBytes(18).toString("base64");
   const address = (...parts: string[]) => webview.asWebviewUri(vscode.Uri.joinPath(extension, ...parts)).toString();
-  const policy = `default-src 'none'; style-src ${webview.cspSource} 'nonce-${nonce}'; script-src 'nonce-${nonce}'`;
+  const policy = `default-src 'none'; style-src ${webview.cspSource}; script-src 'nonce-${nonce}'`;
   return `<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -25,10 +25,10 @@ export function html(webview: vscode.Webview, extension: vscode.Uri, state: Kept
 <title>Horn part</title>
 <link rel="stylesheet" href="${escaped(address("media", "panel.css"))}">
 </head>
-<body data-kept="${escaped(JSON.stringify(state))}">
+<body>
 <header>
 <h1 id="bellhand-part"></h1>
-<button id="bellhand-pitch" type="button" aria-pressed="${state.pitch === "sounding"}" title="Shows the pitches that sound instead of those the player reads">Sounding pitch</button>
+<button id="bellhand-pitch" type="button" aria-pressed="${pitch === "sounding"}" title="Shows the pitches that sound instead of those the player reads">Sounding pitch</button>
 </header>
 <p id="bellhand-words" role="status"></p>
 <main id="bellhand-picture"></main>

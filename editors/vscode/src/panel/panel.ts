@@ -6,7 +6,7 @@ import type { Server } from "../server";
 import { draw } from "./draw";
 import { html, resources } from "./page";
 import { noteAt } from "./places";
-import type { FromPage, Kept, Picture, Pitch, ToPage } from "./protocol";
+import type { FromPage, Picture, Pitch, ToPage } from "./protocol";
 
 /** How long a change waits for the next one before the picture is asked for, in milliseconds. */
 const PAUSE = 150;
@@ -74,7 +74,7 @@ export class Panel {
     if (editor !== undefined) {
       this.at = editor.selection.start;
     }
-    panel.webview.html = html(panel.webview, extension, this.kept());
+    panel.webview.html = html(panel.webview, extension, pitch);
   }
 
   /** Brings the panel to the front, with the part at this editor's cursor. */
@@ -101,10 +101,6 @@ export class Panel {
       one.dispose();
     }
     this.panel.dispose();
-  }
-
-  private kept(): Kept {
-    return { score: this.score.toString(), pitch: this.pitch };
   }
 
   private editor(): vscode.TextEditor | undefined {
@@ -152,7 +148,8 @@ export class Panel {
     try {
       const document = await vscode.workspace.openTextDocument(this.score);
       const { version } = document;
-      const { score, pitch } = this.kept();
+      const { pitch } = this;
+      const score = this.score.toString();
       const at = document.validatePosition(this.editor()?.selection.start ?? this.at);
       const drawn = await draw(this.server.talk, document, at, { pitch, width: this.width }, asking.token);
       if (asking.token.isCancellationRequested || score !== this.score.toString() || pitch !== this.pitch) {
@@ -181,13 +178,14 @@ export class Panel {
   private show(next: Made): void {
     const before = this.made;
     this.made = next;
-    const { part, svg, places, current } = next.picture;
-    if (before !== undefined && before.score === next.score && before.pitch === next.pitch && before.picture.svg === svg && sameLabels(before.picture, next.picture)) {
+    const { score, pitch, picture } = next;
+    const { part, svg, places, current } = picture;
+    if (before !== undefined && before.score === score && before.pitch === pitch && before.picture.svg === svg && sameLabels(before.picture, picture)) {
       this.mark(current);
       return;
     }
     this.panel.title = part;
-    this.tell({ kind: "picture", part, svg, places: places.map(({ id, label }) => ({ id, label })), pitch: next.pitch, current });
+    this.tell({ kind: "picture", part, svg, places: places.map(({ id, label }) => ({ id, label })), current, score, pitch });
   }
 
   private tell(message: ToPage): void {

@@ -32,7 +32,15 @@ export type Named = Pick<Place, "id" | "label">;
 
 /** To the page. */
 export type ToPage =
-  | { readonly kind: "picture"; readonly part: string; readonly svg: string; readonly places: readonly Named[]; readonly pitch: Pitch; readonly current: string | null }
+  | {
+      readonly kind: "picture";
+      readonly part: string;
+      readonly svg: string;
+      readonly places: readonly Named[];
+      readonly current: string | null;
+      readonly score: string;
+      readonly pitch: Pitch;
+    }
   | { readonly kind: "current"; readonly current: string | null }
   | { readonly kind: "words"; readonly words: string };
 

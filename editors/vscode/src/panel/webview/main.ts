@@ -1,6 +1,6 @@
 // The page with the picture of a part: what it shows, and what it tells the editor.
 
-import { kept, type FromPage, type Pitch, type ToPage } from "../protocol";
+import type { FromPage, Kept, Pitch, ToPage } from "../protocol";
 import { Elements } from "./elements";
 import { svgOf } from "./svg";
 
@@ -24,19 +24,14 @@ const SMALLEST_WORDS = 9;
 const PAUSE = 200;
 
 const editor = acquireVsCodeApi();
-const state = kept(JSON.parse(document.body.dataset["kept"] ?? "null"));
 const heading = found("bellhand-part", HTMLElement);
 const button = found("bellhand-pitch", HTMLButtonElement);
 const words = found("bellhand-words", HTMLElement);
 const picture = found("bellhand-picture", HTMLElement);
-const nonce = document.querySelector("script")?.nonce ?? "";
 const elements = new Elements((id, enter) => editor.postMessage({ kind: "go", id, enter }));
 
 function press(pitch: Pitch): void {
   button.setAttribute("aria-pressed", String(pitch === "sounding"));
-  if (state !== undefined) {
-    editor.setState({ ...state, pitch });
-  }
 }
 
 function say(text: string): void {
@@ -44,19 +39,28 @@ function say(text: string): void {
   words.hidden = text === "";
 }
 
+/** Nothing but words. */
+function blank(text: string): void {
+  picture.replaceChildren();
+  elements.take(undefined, []);
+  heading.textContent = "";
+  say(text);
+}
+
 function show(message: Extract<ToPage, { kind: "picture" }>): void {
-  const svg = svgOf(message.svg, nonce);
-  if (svg === undefined) {
-    picture.replaceChildren();
-    say("The picture that the server sent cannot be shown.");
+  const ready = svgOf(message.svg);
+  if (ready === undefined) {
+    blank("The picture that the server sent cannot be shown.");
     return;
   }
+  const { svg, style } = ready;
   const { scrollLeft, scrollTop } = picture;
   const focused = elements.focused;
   if (!svg.querySelector(":scope > title")) {
     svg.setAttribute("aria-label", message.part);
   }
   svg.setAttribute("role", "group");
+  document.adoptedStyleSheets = [style];
   picture.replaceChildren(svg);
   elements.take(svg, message.places);
   picture.scrollTo(scrollLeft, scrollTop);
@@ -66,6 +70,7 @@ function show(message: Extract<ToPage, { kind: "picture" }>): void {
   }
   heading.textContent = message.part;
   press(message.pitch);
+  editor.setState({ score: message.score, pitch: message.pitch } satisfies Kept);
   say("");
 }
 
@@ -84,15 +89,10 @@ window.addEventListener("message", ({ data }: MessageEvent<ToPage>) => {
       elements.mark(data.current);
       break;
     case "words":
-      picture.replaceChildren();
-      elements.take(undefined, []);
-      heading.textContent = "";
-      say(data.words);
+      blank(data.words);
       break;
   }
 });
-
-press(state?.pitch ?? "written");
 
 /** The width there is for the picture, in its own pixels. */
 function width(): number {

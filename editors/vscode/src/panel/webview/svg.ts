@@ -2,18 +2,27 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
+/** A picture ready to be shown, and its style sheet. */
+export interface Ready {
+  readonly svg: SVGSVGElement;
+  readonly style: CSSStyleSheet;
+}
+
 /**
  * The picture as an element of this page; `undefined` when it is none. It is read as XML, and whatever could act or
- * fetch is left out. The page's policy forbids that as well, and lets styles in only with the page's own word.
+ * fetch is left out, which the page's policy forbids as well. The policy also overlooks styles that stand in the
+ * picture, so they are taken out and made a sheet of this page.
  */
-export function svgOf(text: string, nonce: string): SVGSVGElement | undefined {
+export function svgOf(text: string): Ready | undefined {
   const read = new DOMParser().parseFromString(text, "image/svg+xml");
   const root = read.documentElement;
   if (root.namespaceURI !== SVG || root.localName !== "svg" || read.querySelector("parsererror")) {
     return undefined;
   }
+  const style = new CSSStyleSheet();
+  style.replaceSync([...root.querySelectorAll("style")].map((one) => one.textContent).join("\n"));
   for (const element of [root, ...root.querySelectorAll("*")]) {
-    if (element.namespaceURI !== SVG || /^(script|foreignObject|image|animate.*|set|a)$/.test(element.localName)) {
+    if (element.namespaceURI !== SVG || /^(style|script|foreignObject|image|animate.*|set|a)$/.test(element.localName)) {
       element.remove();
       continue;
     }
@@ -24,17 +33,5 @@ export function svgOf(text: string, nonce: string): SVGSVGElement | undefined {
       }
     }
   }
-  const svg = document.importNode(root, true) as unknown as SVGSVGElement;
-  for (const style of svg.querySelectorAll("style")) {
-    style.setAttribute("nonce", nonce);
-  }
-  for (const element of [svg, ...svg.querySelectorAll<SVGElement>("[style]")]) {
-    // The policy overlooks style attributes; set by a script they hold.
-    const style = element.getAttribute("style");
-    if (style !== null) {
-      element.removeAttribute("style");
-      element.style.cssText = style;
-    }
-  }
-  return svg;
+  return { svg: document.importNode(root, true) as unknown as SVGSVGElement, style };
 }
