@@ -51,7 +51,7 @@ async function byMouse() {
   const rounds = { findings, panel };
   for (const [name, round] of Object.entries(rounds)) {
     if ((process.env.BELLHAND_TEST_ROUND ?? name) === name) {
-      await round({ page, open: score, step, wait, screenshot: screenshot.replace("findings", name) });
+      await round({ page, open: score, folder, step, wait, screenshot: screenshot.replace("findings", name) });
     }
   }
   console.log(`${passed} passed, 0 failed`);
