@@ -15,6 +15,9 @@ use support::home;
 /// So many fixes of one rule are tried in one score.
 const OF_ONE_RULE: usize = 3;
 
+/// Every one of so many notes of a horn is made to show its accidental.
+const SIGNED_EVERY: usize = 97;
+
 #[derive(Deserialize)]
 struct Judged {
     errors: usize,
@@ -93,6 +96,12 @@ fn fixes_keep_scores_valid() {
         }
         for (piece, (_, reading)) in analysis.pieces.iter().enumerate() {
             for horn in reading.horns.iter().take(2) {
+                for note in horn.notes.iter().step_by(SIGNED_EVERY) {
+                    let intent = score::Intent::ShowAccidental { note: note.span };
+                    let edits = document.write(&intent).unwrap();
+                    let after = save(&document.with_edits(&edits).unwrap().text());
+                    pairs.push((before, after, format!("accidental of {}", note.written)));
+                }
                 let crook = horn::Crook::EFlat;
                 if let Ok(edits) =
                     engine::rewrite(&document, &settings, piece, reading, horn, crook)

@@ -13,7 +13,7 @@ mod write;
 
 use std::collections::BTreeMap;
 
-use engine::{Analyser, Settings};
+use engine::{Analyser, Settings, Which};
 use faults::COMPANIONS;
 use notation::{Document, Format};
 use rules::Finding;
@@ -64,6 +64,34 @@ fn clean_parts_are_left_alone() {
             }
         }
     }
+}
+
+#[test]
+fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
+    let settings = Settings::default();
+    let mut mended = BTreeMap::new();
+    for (seed, group) in (0..SEEDS).flat_map(|seed| PLACES.map(|group| (seed, group))) {
+        for format in Format::ALL {
+            let sheet = |bar: &str| {
+                let mut sheet = Sheet::clean(seed);
+                sheet.put(0, group, &[bar]);
+                write::write(&sheet, format)
+            };
+            let document = Document::from_text(format, &sheet("^F8 A8 d8 f8"));
+            let fixed = engine::fix_all(&document, &settings, Which::Safe);
+            assert!(fixed.refused.is_empty(), "{:?}", fixed.refused);
+            let text = fixed.document.text();
+            assert_eq!(text, sheet("^F8 A8 d8 ^f8"));
+            assert!(findings(&text, format).is_empty(), "{text}");
+            *mended.entry(format.name()).or_insert(0) += fixed.applied.len();
+        }
+    }
+    println!("mended: {mended:?}");
+    // Humdrum says what sounds and its page prints every sign that is needed, so nothing is unclear there.
+    let each = SEEDS as usize * PLACES.len();
+    let wanted =
+        Format::ALL.map(|format| (format.name(), each * usize::from(format != Format::Kern)));
+    assert_eq!(mended, BTreeMap::from(wanted));
 }
 
 #[test]

@@ -48,6 +48,11 @@ pub enum Intent {
         /// The new pitch, on the page.
         to: WrittenPitch,
     },
+    /// Show a note's accidental on the page, though what stands before it may say it already.
+    ShowAccidental {
+        /// The note.
+        note: Span,
+    },
     /// Put a mark on a note.
     AddMark {
         /// The note.
@@ -145,6 +150,7 @@ impl Intent {
                 }
             }
             Self::MoveNote { note: span, .. }
+            | Self::ShowAccidental { note: span }
             | Self::AddMark { note: span, .. }
             | Self::ReplaceMark { mark: span, .. }
             | Self::RemoveMark { mark: span }

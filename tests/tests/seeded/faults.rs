@@ -30,7 +30,6 @@ pub(crate) const COMPANIONS: &[(&str, &str, &str)] = &[(
 )];
 
 const EVERYWHERE: &[Format] = &Format::ALL;
-const ONLY_ABC: &[Format] = &[Format::Abc];
 
 /// A fault in the bars of one player.
 fn bars(rule: &'static str, stand: usize, at: usize, bars: &[&'static str]) -> Fault {
@@ -84,7 +83,7 @@ pub(crate) fn all() -> Vec<Fault> {
 
 fn on_the_page() -> Vec<Fault> {
     let mut accidental = bars("notation/unclear-accidental", 0, 0, &["^F8 A8 d8 f8"]);
-    accidental.formats = ONLY_ABC;
+    accidental.formats = &[Format::Abc, Format::MusicXml];
     vec![
         head("notation/key-signature", |sheet| sheet.stands[0].key = -2),
         head("notation/no-transposition", |sheet| {

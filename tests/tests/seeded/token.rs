@@ -5,6 +5,8 @@
 pub(crate) struct Pitch {
     pub(crate) steps: i32,
     pub(crate) alter: i32,
+    /// Whether its accidental stands at it.
+    pub(crate) signed: bool,
 }
 
 /// A sign.
@@ -36,6 +38,7 @@ impl Pitch {
         Self {
             steps: there,
             alter: height(self.steps) + self.alter + semitones - height(there),
+            ..self
         }
     }
 
@@ -108,7 +111,25 @@ pub(crate) fn read(bar: &str) -> Vec<Token> {
             }
         }
     }
+    hold_accidentals(&mut tokens);
     tokens
+}
+
+/// Lets the accidentals of a bar hold in all octaves to its end, as ABC does.
+fn hold_accidentals(tokens: &mut [Token]) {
+    let mut met = [0; 7];
+    for token in tokens {
+        let Token::Note { pitches, .. } = token else {
+            continue;
+        };
+        for pitch in pitches {
+            let letter = &mut met[pitch.steps.rem_euclid(7) as usize];
+            if pitch.signed {
+                *letter = pitch.alter;
+            }
+            pitch.alter = *letter;
+        }
+    }
 }
 
 fn note(text: &str, slur_begins: bool) -> (Token, &str) {
@@ -129,7 +150,11 @@ fn note(text: &str, slur_begins: bool) -> (Token, &str) {
                 let octave = if letter.is_ascii_lowercase() { 5 } else { 4 };
                 if let Some(step) = "CDEFGAB".find(letter.to_ascii_uppercase()) {
                     let steps = octave * 7 + step as i32;
-                    pitches.push(Pitch { steps, alter });
+                    pitches.push(Pitch {
+                        steps,
+                        alter,
+                        signed: alter != 0,
+                    });
                     alter = 0;
                 }
             }

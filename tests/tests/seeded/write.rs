@@ -155,6 +155,14 @@ fn measure(text: &mut String, tokens: &[Token], held: &mut bool) {
                             write!(notations, "<tied type=\"{kind}\"/>").unwrap();
                         }
                     }
+                    if pitch.signed {
+                        let sign = match pitch.alter {
+                            -1 => "flat",
+                            1 => "sharp",
+                            _ => "double-sharp",
+                        };
+                        write!(text, "<accidental>{sign}</accidental>").unwrap();
+                    }
                     for (is, kind) in [(*slur_begins, "start"), (*slur_ends, "stop")] {
                         if is {
                             write!(notations, "<slur number=\"1\" type=\"{kind}\"/>").unwrap();

@@ -108,3 +108,27 @@ fn letters_and_signs_are_what_they_were_made_of() {
         "**kern\n*I\"Horn in F\n*ITrd4c7\n[4bb-X/\n4bb-]\n4bn 4c\n*-\n"
     );
 }
+
+#[test]
+fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
+    let (mut added, mut there) = (0, 0);
+    for (before, _) in scores() {
+        for note in places(&before) {
+            let intent = Intent::ShowAccidental { note: note.span };
+            let (after, edits) = written(&before, &intent);
+            assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
+            let Some(first) = edits.first() else {
+                there += 1;
+                continue;
+            };
+            assert!(matches!(first.text.as_str(), "n" | "X"), "{edits:?}");
+            assert!(note.span.start < first.span.start && first.span.end <= note.span.end);
+            let longer = score::Span::new(note.span.start, note.span.end + 1);
+            let again = after.write(&Intent::ShowAccidental { note: longer });
+            assert!(again.unwrap().is_empty());
+            added += 1;
+        }
+    }
+    println!("accidentals: {added} shown, {there} there already");
+    assert!(added > 500 && there > 50);
+}

@@ -81,6 +81,61 @@ fn a_note_moves_and_its_neighbours_stay() {
     println!("pitches: {moves} notes moved, {kept} kept");
 }
 
+#[test]
+fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
+    let (mut added, mut there) = (0, 0);
+    for (before, _) in tunes() {
+        for note in places(&before) {
+            let intent = Intent::ShowAccidental { note: note.span };
+            let (after, edits) = written(&before, &intent);
+            assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
+            only_needed(&before, &edits, false);
+            let signed = &before.text()[note.pitch_span.range()];
+            if signed.starts_with(['^', '_', '=']) {
+                assert!(edits.is_empty(), "{edits:?}");
+                there += 1;
+                continue;
+            }
+            let first = &edits[0];
+            assert_eq!(first.span.start, note.pitch_span.start, "{edits:?}");
+            assert!(
+                after
+                    .write(&intent_at(&after, first.span.start))
+                    .unwrap()
+                    .is_empty()
+            );
+            added += 1;
+        }
+    }
+    println!("accidentals: {added} shown, {there} there already");
+    assert!(added > 500 && there > 100);
+}
+
+/// Showing the accidental of the note whose pitch begins at a byte.
+fn intent_at(doc: &Document, byte: usize) -> Intent {
+    let all = places(doc);
+    let note = all.iter().find(|at| at.pitch_span.start == byte).unwrap();
+    Intent::ShowAccidental { note: note.span }
+}
+
+#[test]
+fn accidentals_are_shown_in_chords_graces_and_after_ties() {
+    for (bar, note, wanted) in [
+        ("^F2 f2", "f2", "^F2 ^f2"),
+        ("^F2 [Acf]2", "f", "^F2 [Ac^f]2"),
+        ("^F2 {f}g2", "f", "^F2 {^f}g2"),
+        ("_B2 =B2 b2", "b2", "_B2 =B2 =b2"),
+        ("^f2-|f2 f2", "f2 f2", "^f2-|^f2 =f2"),
+    ] {
+        let text = format!("X:1\nK:C\n{bar}|]\n");
+        let before = doc(&text);
+        let start = text.rfind(note).unwrap();
+        let (after, _) = written(&before, &intent_at(&before, start));
+        assert_eq!(after.text(), format!("X:1\nK:C\n{wanted}|]\n"));
+        assert_eq!(heard(&before), heard(&after));
+    }
+}
+
 /// A reader who lets accidentals reach otherwise than the file says hears no note wrong that he heard right before.
 #[test]
 fn no_other_reader_is_worse_off() {

@@ -2,10 +2,10 @@
 
 use horn::Source;
 use reading::PlayedNote;
-use score::AlterationFrom;
+use score::{AlterationFrom, Intent};
 
 use crate::context::PartContext;
-use crate::finding::Finding;
+use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 
 rule! {
@@ -13,11 +13,11 @@ rule! {
     ///
     /// ## Why it matters
     /// Some notations let an accidental hold in all octaves to the end of the bar, and ABC does so unless told
-    /// otherwise. Players on the stand mostly take it for its own line or space only: the file plays F sharp and the
-    /// player F.
+    /// otherwise; others record what sounds, whether or not the page shows it. Players on the stand mostly take an
+    /// accidental for its own line or space only: the file plays F sharp and the player F.
     ///
     /// ## What to write instead
-    /// Write the accidental again in the other octave; it costs nothing and leaves no doubt.
+    /// Write the accidental again in the other octave (the fix); it costs nothing and leaves no doubt.
     ///
     /// ## Source
     /// That an accidental holds for its own octave is common practice, if not universal; the all-octaves default is
@@ -58,22 +58,29 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                     .filter(|other| other.written.0.letter == note.written.0.letter)
             };
             let shown = |other: &&PlayedNote| other.alteration_from == AlterationFrom::Accidental;
+            let says_so =
+                |other: &PlayedNote| other.written.0.alteration == note.written.0.alteration;
             let own_octave = same_bar()
                 .filter(|other| other.written.0.octave == note.written.0.octave)
-                .any(|other| shown(&other));
-            if own_octave {
+                .find(shown);
+            if own_octave.is_some_and(says_so) {
                 return None;
             }
-            let origin = same_bar().find(shown)?;
+            let origin = same_bar().find(shown).filter(|other| says_so(other))?;
             let message = format!(
                 "{} has its accidental only from {} earlier in the bar. Most players take an accidental for its own octave \
-                 and will play the natural here. Write it again.",
+                 and will play another note here. Write it again.",
                 note.written, origin.written,
             );
             Some(
                 ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
                     .at_bar(note.number)
-                    .related(Some(origin.pitch_span), "the accidental it comes from"),
+                    .related(Some(origin.pitch_span), "the accidental it comes from")
+                    .fix(
+                        Safety::Safe,
+                        format!("Write the accidental at {}", note.written),
+                        vec![Intent::ShowAccidental { note: note.span }],
+                    ),
             )
         })
         .collect()

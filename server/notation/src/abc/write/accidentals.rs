@@ -112,6 +112,8 @@ pub(super) struct Change<'a> {
     pub keys: HashMap<Span, Key>,
     /// The new written pitches by where the old ones stand.
     pub pitches: HashMap<Span, Pitch>,
+    /// Where the pitches stand that are to show an accidental whether or not one is needed.
+    pub signed: Vec<Span>,
     /// Whether accidentals that a new key implies are taken out.
     pub drop_implied: bool,
     /// Which courtesy accidentals are added.
@@ -126,6 +128,7 @@ impl<'a> Change<'a> {
         Self {
             keys: HashMap::new(),
             pitches: HashMap::new(),
+            signed: Vec::new(),
             drop_implied: false,
             courtesy: Courtesy::Never,
             part,
@@ -267,6 +270,9 @@ impl<'a> Walk<'a> {
         shown: Option<i8>,
     ) -> Option<i8> {
         let Alteration(wanted) = new.alteration;
+        if self.change.signed.contains(&written.pitch_span) {
+            return Some(wanted);
+        }
         let layer = written.note.layer;
         // Grace notes come before the note that ends a tie, so they read it as still open.
         let ties = if written.note.grace {

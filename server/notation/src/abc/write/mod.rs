@@ -16,6 +16,7 @@ mod pitch;
 mod properties;
 mod rewrite;
 mod set_key;
+mod show;
 mod strings;
 mod transposition;
 
@@ -51,6 +52,7 @@ pub(crate) fn write(
         Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
         Intent::MoveOctaves { notes, octaves } => octaves::write(&source, notes, *octaves),
         Intent::MoveNote { note, to } => move_note::write(&source, *note, *to),
+        Intent::ShowAccidental { note } => show::write(&source, *note),
         Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace(&source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(&source, *mark),

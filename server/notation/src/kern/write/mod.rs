@@ -39,6 +39,7 @@ pub(crate) fn write(
         Intent::RewritePart { part, by } => key::moved(&source, *part, *by),
         Intent::MoveOctaves { notes, octaves } => pitch::octaves(&source, notes, *octaves),
         Intent::MoveNote { note, to } => pitch::note(&source, *note, *to),
+        Intent::ShowAccidental { note } => shown::show(&source, *note),
         Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace_mark(&source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(&source, *mark),

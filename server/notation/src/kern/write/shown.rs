@@ -5,9 +5,9 @@ use std::collections::HashMap;
 use score::{Courtesy, Span};
 use theory::{Alteration, Key, Letter};
 
-use super::find::Written;
-use super::replace;
-use crate::edit::TextEdit;
+use super::find::{Named, Written, notes_at};
+use super::{Source, replace};
+use crate::edit::{CannotWrite, TextEdit};
 
 type Lines = HashMap<(Letter, i8), Alteration>;
 
@@ -61,13 +61,7 @@ pub(super) fn edits<F: Fn(&Written<'_>) -> Key>(
         }
         match sign {
             None if needed || (reminds && !change.drop_implied) => {
-                let added = if note.data.alteration == Alteration::NATURAL {
-                    "n"
-                } else {
-                    "X"
-                };
-                let at = note.pitch_span.end;
-                edits.push(replace(Span::new(at, at), added));
+                edits.push(added(note));
                 is.insert(line, pitch.alteration);
             }
             Some(span) if change.drop_implied && needed_before && !needed && !reminds => {
@@ -83,6 +77,32 @@ pub(super) fn edits<F: Fn(&Written<'_>) -> Key>(
         }
     }
     edits
+}
+
+/// The sign of a note is printed whether or not the page needs it.
+pub(super) fn show(source: &Source<'_>, note: Span) -> Result<Vec<TextEdit>, CannotWrite> {
+    let sheet = source.sheet_at(note.start)?;
+    let mut edits = Vec::new();
+    for Named { notes, meant } in notes_at(&sheet, source.text, &[note])? {
+        let unsigned = meant.iter().map(|&place| &notes[place]);
+        edits.extend(
+            unsigned
+                .filter(|note| sign(source.text, note).is_none())
+                .map(added),
+        );
+    }
+    Ok(edits)
+}
+
+/// The edit that says that a note's accidental is printed.
+fn added(note: &Written<'_>) -> TextEdit {
+    let sign = if note.data.alteration == Alteration::NATURAL {
+        "n"
+    } else {
+        "X"
+    };
+    let at = note.pitch_span.end;
+    replace(Span::new(at, at), sign)
 }
 
 /// Where the sign stands that says that a note's accidental is printed.

@@ -148,21 +148,26 @@ impl Reader {
             return AlterationFrom::Tie;
         }
         // By time, not by the text: another voice's accidental may stand earlier and sound later.
-        let met = self
-            .accidentals
-            .iter()
-            .filter(|met| met.staff == staff && met.offset <= offset)
-            .filter(|met| (met.letter, met.octave) == (shown.letter, shown.octave))
-            .max_by_key(|met| met.offset);
+        let met = |octave: Option<i8>| {
+            self.accidentals
+                .iter()
+                .filter(|met| met.staff == staff && met.offset <= offset)
+                .filter(|met| met.letter == shown.letter)
+                .filter(|met| octave.is_none_or(|octave| met.octave == octave))
+                .max_by_key(|met| met.offset)
+        };
         let key = self.state.key(staff);
         let on_page = self
             .state
             .concert
             .map_or(key, |interval| pitch::moved(key, interval));
         let key = on_page.alteration(shown.letter);
-        match met {
-            Some(met) if met.alteration == shown.alteration.0 => AlterationFrom::Bar,
+        let holds = |met: &Met| met.alteration == shown.alteration.0;
+        match met(Some(shown.octave)) {
+            Some(met) if holds(met) => AlterationFrom::Bar,
             None if key == shown.alteration && key.0 != 0 => AlterationFrom::Key,
+            // Nothing else on the page tells the player of it than the sign in another octave.
+            None if key != shown.alteration && met(None).is_some_and(holds) => AlterationFrom::Bar,
             _ => AlterationFrom::Nothing,
         }
     }

@@ -43,6 +43,8 @@ pub(super) struct Change<'a> {
     pub(super) start: Key,
     /// The new written pitches by where the old ones stand.
     pub(super) pitches: HashMap<Span, Pitch>,
+    /// Where the pitches stand that are to show an accidental whether or not one is needed.
+    pub(super) signed: Vec<Span>,
     /// Whether accidentals that a new key implies are taken out.
     pub(super) drop_implied: bool,
     pub(super) courtesy: Courtesy,
@@ -56,6 +58,7 @@ impl<'a> Change<'a> {
             keys: HashMap::new(),
             start: Key::NONE,
             pitches: HashMap::new(),
+            signed: Vec::new(),
             drop_implied: false,
             courtesy: Courtesy::Never,
         }
@@ -122,6 +125,8 @@ struct Shown<'p> {
     old: Pitch,
     new: Pitch,
     staff: usize,
+    /// Whether it is to show its accidental in any case.
+    signed: bool,
 }
 
 impl Walk<'_, '_> {
@@ -191,14 +196,17 @@ impl Walk<'_, '_> {
             old,
             new,
             staff: element.child_number("staff").unwrap_or(1),
+            signed: self.change.signed.contains(&pitch_span),
         };
         let sign = element.child("accidental");
         let stands = sign.map(|sign| pitch::sign(&sign.words()).unwrap_or(old.alteration.0));
-        let show = self.accidental(&shown, stands);
+        let due = self.accidental(&shown, stands);
+        let reminder = shown.signed && due.is_none();
+        let show = due.or_else(|| reminder.then_some(new.alteration.0));
         self.meet(&shown, stands, show);
         let mut edits = respelled(page, &shown);
         if show != stands {
-            edits.extend(signed(page, element, sign, show)?);
+            edits.extend(signed(page, element, sign, show, reminder)?);
         }
         Ok(edits)
     }
@@ -228,7 +236,8 @@ impl Walk<'_, '_> {
             return (!drop || self.readers.iter().any(misread)).then_some(wanted);
         }
         let needed = self.readers.iter().any(|reader| {
-            let was_right = stands.is_some()
+            let was_right = shown.signed
+                || stands.is_some()
                 || shown.note.tied_from
                 || old != new
                 || read_old(reader) == old.alteration.0;
@@ -305,6 +314,7 @@ fn signed(
     note: Element<'_>,
     sign: Option<Element<'_>>,
     show: Option<i8>,
+    reminder: bool,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let word = match show.map(pitch::sign_word) {
         Some(None) => return cannot("there is no accidental for more than three sharps or flats"),
@@ -314,16 +324,18 @@ fn signed(
     Ok(match (sign, word) {
         (Some(sign), None) => vec![take_out(page, sign, sign)],
         (Some(sign), Some(word)) if sign.is_one_tag() => {
-            vec![replace(page.place(sign.span()), accidental(word))]
+            vec![replace(page.place(sign.span()), accidental(word, reminder))]
         }
         (Some(sign), Some(word)) => vec![replace(page.place(sign.inner()), word)],
         (None, Some(word)) => {
-            vec![add_child(page, note, &AFTER_ACCIDENTAL, &accidental(word))]
+            let child = accidental(word, reminder);
+            vec![add_child(page, note, &AFTER_ACCIDENTAL, &child)]
         }
         (None, None) => Vec::new(),
     })
 }
 
-fn accidental(word: &str) -> String {
-    format!("<accidental>{word}</accidental>")
+fn accidental(word: &str, reminder: bool) -> String {
+    let cautionary = if reminder { " cautionary=\"yes\"" } else { "" };
+    format!("<accidental{cautionary}>{word}</accidental>")
 }

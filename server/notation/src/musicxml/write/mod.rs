@@ -40,6 +40,7 @@ pub(super) fn write(
         Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
         Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(&source, notes, *octaves),
         Intent::MoveNote { note, to } => pitches::to(&source, *note, *to),
+        Intent::ShowAccidental { note } => pitches::show(&source, *note),
         Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace(&source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(&source, *mark),

@@ -39,6 +39,17 @@ pub(super) fn to(
     repitched(source, &[note], |_| to.0)
 }
 
+/// The note's accidental is shown, as a reminder if the page says it already.
+pub(super) fn show(source: &Source<'_>, note: Span) -> Result<Vec<TextEdit>, CannotWrite> {
+    let mut edits = Vec::new();
+    for (part, named) in notes::named(source, &[note])? {
+        let mut change = Change::of(part);
+        change.signed = named.iter().map(|note| note.pitch_span).collect();
+        edits.extend(change.edits(source)?);
+    }
+    Ok(edits)
+}
+
 fn repitched(
     source: &Source<'_>,
     spans: &[Span],
