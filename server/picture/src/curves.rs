@@ -104,7 +104,8 @@ fn clipped(curve: &Curve, stretch: Stretch) -> Curve {
         let &[(from, low), (to, high)] = pair else {
             continue;
         };
-        if to < stretch.from || from > stretch.to {
+        // What falls where a system begins has been shown at the end of the one above.
+        if to <= stretch.from || from > stretch.to {
             continue;
         }
         let value = |x: f64| {
@@ -151,5 +152,13 @@ mod tests {
             },
         );
         assert_eq!(second, [(0.0, 1.0), (5.0, 2.0)]);
+        let at_the_fall = clipped(
+            &curve,
+            Stretch {
+                from: 10.0,
+                to: 20.0,
+            },
+        );
+        assert_eq!(at_the_fall, [(0.0, 0.0), (10.0, 2.0)]);
     }
 }
