@@ -100,7 +100,11 @@ pub(crate) fn lane(
 /// The part of a curve that a system shows, places counted from its beginning.
 fn clipped(curve: &Curve, stretch: Stretch) -> Curve {
     let mut part = Curve::new();
-    for pair in curve.windows(2) {
+    // Places only go forward; one before the system and one behind it are enough.
+    let first = curve.partition_point(|(x, _)| *x < stretch.from);
+    let last = curve.partition_point(|(x, _)| *x <= stretch.to);
+    let near = first.saturating_sub(1)..(last + 1).min(curve.len());
+    for pair in curve.get(near).unwrap_or_default().windows(2) {
         let &[(from, low), (to, high)] = pair else {
             continue;
         };

@@ -23,7 +23,7 @@ pub(crate) struct About<'a> {
     /// Its place among the document's findings, which names its element.
     pub(crate) index: usize,
     /// The moment it is about.
-    at: Seconds,
+    pub(crate) at: Seconds,
     /// The note it is about, by its place.
     note: Option<usize>,
 }
@@ -40,19 +40,20 @@ pub(crate) fn label(finding: &Finding) -> String {
 
 /// The findings about this part, by time.
 pub(crate) fn about<'a>(subject: &Subject<'a>) -> Vec<About<'a>> {
+    let places = Places::of(subject);
+    let alone = alone(subject);
     let mut all: Vec<About<'a>> = subject
         .findings
         .iter()
         .enumerate()
         .filter_map(|(index, finding)| {
             let start = finding.span.start.checked_sub(subject.base)?;
-            let span = Span::new(start, start + finding.span.end - finding.span.start);
-            let own = owns(subject.horn, span) || head(subject.horn, span);
+            let place = places.at(start);
             let named = finding.part.as_ref() == Some(&subject.horn.label);
-            if !(own || named && alone(subject)) {
+            if place.is_none() && !(named && alone) {
                 return None;
             }
-            let (at, note) = moment(subject, span);
+            let (at, note) = place.unwrap_or_default();
             Some(About {
                 finding,
                 index,
@@ -71,50 +72,53 @@ fn alone(subject: &Subject<'_>) -> bool {
     subject.reading.horns.iter().filter(same).count() == 1
 }
 
-/// Whether a place is one of the part's own notes or marks.
-fn owns(horn: &HornPart, span: Span) -> bool {
-    let within =
-        |whole: Span| whole.start <= span.start && span.start < whole.end.max(whole.start + 1);
-    horn.notes.iter().any(|note| within(note.span))
-        || horn.marks.iter().any(|mark| within(mark.span))
-        || horn.keys.iter().any(|(_, _, key)| within(*key))
-        || horn
-            .crook_changes
-            .iter()
-            .any(|(_, _, words)| within(*words))
-}
+/// When something happens, and at which note.
+type Moment = (Seconds, Option<usize>);
 
-/// Whether a place is where the part is declared.
-fn head(horn: &HornPart, span: Span) -> bool {
-    std::iter::once(horn.head)
-        .chain(horn.name_span)
-        .any(|head| head.start <= span.start && span.start < head.end)
-}
+/// The part's own places in the text, in its order, each with its moment.
+struct Places(Vec<(Span, Moment)>);
 
-/// When it is what a finding is about, and at which note.
-fn moment(subject: &Subject<'_>, span: Span) -> (Seconds, Option<usize>) {
-    let horn = subject.horn;
-    let note = horn
-        .notes
-        .iter()
-        .position(|note| note.span.start <= span.start && span.start < note.span.end);
-    if let Some(found) = note.and_then(|index| horn.notes.get(index)) {
-        return (found.starts, note);
+impl Places {
+    fn of(subject: &Subject<'_>) -> Self {
+        let horn = subject.horn;
+        let seconds = |onset| (subject.reading.tempo.seconds(onset), None);
+        let notes = horn.notes.iter().enumerate();
+        let mut all: Vec<(Span, Moment)> = notes
+            .map(|(index, note)| (note.span, (note.starts, Some(index))))
+            .collect();
+        all.extend(
+            horn.marks
+                .iter()
+                .map(|mark| (mark.span, seconds(mark.onset))),
+        );
+        all.extend(
+            horn.keys
+                .iter()
+                .map(|(onset, _, key)| (*key, seconds(*onset))),
+        );
+        let changes = horn.crook_changes.iter();
+        all.extend(changes.map(|(onset, _, words)| (*words, seconds(*onset))));
+        let heads = std::iter::once(horn.head).chain(horn.name_span);
+        all.extend(heads.map(|head| (head, Moment::default())));
+        all.sort_by_key(|(span, _)| *span);
+        Self(all)
     }
-    let marks = horn.marks.iter().map(|mark| (mark.span, mark.onset));
-    let keys = horn.keys.iter().map(|(onset, _, key)| (*key, *onset));
-    let onset = marks
-        .chain(keys)
-        .find(|(whole, _)| whole.start <= span.start && span.start < whole.end)
-        .map(|(_, onset)| onset);
-    let at = onset.map(|onset| subject.reading.tempo.seconds(onset));
-    (at.unwrap_or_default(), None)
+
+    /// The moment of the part's own place that holds a byte; the innermost, where one stands in another.
+    fn at(&self, byte: usize) -> Option<Moment> {
+        /// Places stand in one another no deeper: a note in a chord, a word in a head.
+        const DEEPEST: usize = 8;
+        let after = self.0.partition_point(|(span, _)| span.start <= byte);
+        let before = self.0.get(..after)?.iter().rev().take(DEEPEST);
+        let mut holding = before.filter(|(span, _)| byte < span.end.max(span.start + 1));
+        holding.next().map(|(_, moment)| *moment)
+    }
 }
 
-pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>, all: &[About<'_>]) -> io::Result<()> {
+pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
     let mut free = f64::MIN;
     let y = system.top + ROW / 2.0;
-    for about in all.iter().filter(|about| system.holds(about.at)) {
+    for about in &system.about {
         let place = system.x(about.at) + HALF;
         let x = place.max(free);
         free = x + HALF * 2.0 + 1.5;

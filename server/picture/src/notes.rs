@@ -39,7 +39,10 @@ pub(crate) fn label(note: &PlayedNote) -> String {
 
 /// All notes of a system.
 pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
-    for (index, note) in system.subject.horn.notes.iter().enumerate() {
+    for &index in &system.notes {
+        let Some(note) = system.subject.horn.notes.get(index) else {
+            continue;
+        };
         if let Some((from, to)) = system.between(note.starts, note.ends) {
             one(sheet, system, index, note, (from, to))?;
         }

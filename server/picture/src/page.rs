@@ -6,11 +6,13 @@ use reading::WrittenOf;
 use theory::Seconds;
 
 use crate::curves::{self, Curve, LANE};
+use crate::findings::About;
 use crate::sheet::{Sheet, Tag};
 use crate::staff::Staff;
 use crate::subject::{Options, Picture, Pitched, Place, Subject};
 use crate::systems::{self, BarStart, Stretch};
 use crate::time::Axis;
+use crate::words::Written;
 use crate::{findings, legend, notes, rips, style, words};
 
 /// Room before the staff for the names of registers and pitches.
@@ -38,6 +40,12 @@ pub(crate) struct System<'a> {
     /// Where its row of findings begins.
     pub(crate) top: f64,
     pub(crate) staff: Staff,
+    /// Its notes, by their places in the part.
+    pub(crate) notes: Vec<usize>,
+    /// Its words and dynamics, by time.
+    pub(crate) words: Vec<Written<'a>>,
+    /// What is said about it, by time.
+    pub(crate) about: Vec<About<'a>>,
 }
 
 impl System<'_> {
@@ -89,20 +97,15 @@ pub fn draw(subject: &Subject<'_>, options: &Options) -> io::Result<Picture> {
     let bars = systems::bar_starts(subject.reading, subject.horn, &axis);
     let about = findings::about(subject);
     let stretches = systems::cut(axis.length(), &bars, width - LEFT - RIGHT);
-    let mut top = HEADING;
-    let mut laid = Vec::with_capacity(stretches.len());
-    for stretch in stretches {
-        let system = lay(subject, options, &axis, stretch, top);
-        top = system.foot() + BETWEEN;
-        laid.push(system);
-    }
+    let laid = lay(subject, options, &axis, &stretches, &about);
+    let top = laid.last().map_or(HEADING, |last| last.foot() + BETWEEN);
     let mut body = Sheet::new();
     let curves = [
         ("breath", curves::breath(subject, &axis)),
         ("lip", curves::lip(subject, &axis)),
     ];
     for system in &laid {
-        one(&mut body, system, &bars, &curves, &about)?;
+        one(&mut body, system, &bars, &curves)?;
     }
     let foot = legend::draw(&mut body, subject, &about, top, width)?;
     let heading = heading(subject, options);
@@ -143,29 +146,50 @@ fn heading(subject: &Subject<'_>, options: &Options) -> String {
     format!("{}{crook}, {pitch}", horn.label)
 }
 
+/// Lays the systems out, one below the other, each with what it shows.
 fn lay<'a>(
     subject: &'a Subject<'a>,
     options: &'a Options,
     axis: &'a Axis,
-    stretch: Stretch,
-    top: f64,
-) -> System<'a> {
-    let seen = subject.horn.notes.iter().filter(|note| {
-        stretch
-            .part(axis.x(note.starts), axis.x(note.ends))
-            .is_some()
+    stretches: &[Stretch],
+    about: &[About<'a>],
+) -> Vec<System<'a>> {
+    let notes = subject.horn.notes.iter().enumerate();
+    let notes = notes.map(|(index, note)| (axis.x(note.starts), axis.x(note.ends), index));
+    let words = words::all(subject, axis);
+    let words = words.iter().map(|words| (words.x, words.x, *words));
+    let about = about.iter().map(|about| {
+        let x = axis.x(about.at);
+        (x, x, *about)
     });
+    let shares = systems::shared(stretches, notes).into_iter();
+    let shares = shares.zip(systems::shared(stretches, words));
+    let shares = shares.zip(systems::shared(stretches, about));
     // The findings, the bars' numbers and the words stand above the staff.
     let above = findings::ROW + SMALL + words::ROW * words::ROWS as f64;
-    System {
-        subject,
-        options,
-        axis,
-        stretch,
-        left: LEFT,
-        top,
-        staff: Staff::of(seen, options.pitch, top + above),
+    let mut top = HEADING;
+    let mut laid = Vec::with_capacity(stretches.len());
+    for (stretch, ((notes, words), about)) in stretches.iter().zip(shares) {
+        let seen = notes
+            .iter()
+            .filter_map(|note| subject.horn.notes.get(*note));
+        let staff = Staff::of(seen, options.pitch, top + above);
+        let system = System {
+            subject,
+            options,
+            axis,
+            stretch: *stretch,
+            left: LEFT,
+            top,
+            staff,
+            notes,
+            words,
+            about,
+        };
+        top = system.foot() + BETWEEN;
+        laid.push(system);
     }
+    laid
 }
 
 fn one(
@@ -173,7 +197,6 @@ fn one(
     system: &System<'_>,
     bars: &[BarStart],
     curves: &[(&str, Curve); 2],
-    about: &[findings::About<'_>],
 ) -> io::Result<()> {
     sheet.open(Tag::new("g").word("class", "system"))?;
     let (left, right) = (system.left, system.right());
@@ -188,7 +211,7 @@ fn one(
     rips::draw(sheet, system)?;
     notes::draw(sheet, system)?;
     words::marks(sheet, system)?;
-    findings::draw(sheet, system, about)?;
+    findings::draw(sheet, system)?;
     sheet.close("g")
 }
 
@@ -224,7 +247,7 @@ fn bands(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
 }
 
 /// Where everything that has a name stands in the text.
-fn places(subject: &Subject<'_>, about: &[findings::About<'_>]) -> Vec<Place> {
+fn places(subject: &Subject<'_>, about: &[About<'_>]) -> Vec<Place> {
     let notes = subject
         .horn
         .notes

@@ -35,6 +35,22 @@ impl Stretch {
     }
 }
 
+/// Shares things out to the systems that show them; each thing comes with where it begins and ends.
+pub(crate) fn shared<T: Copy>(
+    systems: &[Stretch],
+    things: impl Iterator<Item = (f64, f64, T)>,
+) -> Vec<Vec<T>> {
+    let mut shares = vec![Vec::new(); systems.len()];
+    for (from, to, thing) in things {
+        let first = systems.partition_point(|system| system.to <= from);
+        let seen = systems.iter().zip(&mut shares).skip(first);
+        for (_, share) in seen.take_while(|(system, _)| system.part(from, to).is_some()) {
+            share.push(thing);
+        }
+    }
+    shares
+}
+
 /// The barlines, but for those within rests drawn together.
 pub(crate) fn bar_starts(reading: &PieceReading, horn: &HornPart, axis: &Axis) -> Vec<BarStart> {
     let part = reading.piece.parts.get(horn.seat.part);
@@ -91,5 +107,10 @@ mod tests {
         assert_eq!(systems[0].part(60.0, 120.0), Some((60.0, 80.0)));
         assert_eq!(systems[1].part(60.0, 120.0), Some((0.0, 40.0)));
         assert_eq!(systems[2].part(60.0, 120.0), None);
+        let things = [(60.0, 120.0, 'a'), (80.0, 80.0, 'b'), (90.0, 300.0, 'c')];
+        assert_eq!(
+            shared(&systems, things.into_iter()),
+            [vec!['a'], vec!['a', 'b', 'c'], vec!['c'], vec!['c']]
+        );
     }
 }

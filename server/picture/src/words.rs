@@ -7,7 +7,9 @@ use theory::Seconds;
 
 use crate::page::System;
 use crate::sheet::{Sheet, Tag};
+use crate::subject::Subject;
 use crate::systems::BarStart;
+use crate::time::Axis;
 
 /// Rows of words above the staff; what finds no room in them is left to the text.
 pub(crate) const ROWS: usize = 2;
@@ -24,7 +26,9 @@ pub(crate) fn barlines(
     bars: &[BarStart],
 ) -> io::Result<()> {
     let mut free = f64::MIN;
-    for bar in bars.iter().filter(|bar| system.stretch.holds(bar.x)) {
+    let first = bars.partition_point(|bar| bar.x < system.stretch.from);
+    let shown = bars.iter().skip(first);
+    for bar in shown.take_while(|bar| system.stretch.holds(bar.x)) {
         let x = system.left + bar.x - system.stretch.from;
         let line = Tag::new("line").word("class", "barline");
         let (top, foot) = (system.staff.top, system.foot());
@@ -39,33 +43,54 @@ pub(crate) fn barlines(
     Ok(())
 }
 
-/// Words and dynamics, as they stand in the score.
+/// Words or a dynamic over the line of time.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Written<'a> {
+    pub(crate) x: f64,
+    words: &'a str,
+    dynamic: bool,
+}
+
+/// All words and dynamics of the part as they stand in the score, by time.
+pub(crate) fn all<'a>(subject: &Subject<'a>, axis: &Axis) -> Vec<Written<'a>> {
+    let reading = subject.reading;
+    let part = reading.piece.parts.get(subject.horn.seat.part);
+    let mut all: Vec<Written<'a>> = part
+        .into_iter()
+        .flat_map(score::Part::events)
+        .filter_map(|placed| {
+            let EventKind::Mark(Mark { kind, .. }) = &placed.event.kind else {
+                return None;
+            };
+            let (words, dynamic) = match kind {
+                MarkKind::Words(text) => (text.text.trim(), false),
+                MarkKind::Dynamic(letters) => (letters.as_str(), true),
+                _ => return None,
+            };
+            Some(Written {
+                x: axis.x(reading.tempo.seconds(placed.onset)),
+                words,
+                dynamic,
+            })
+        })
+        .collect();
+    all.sort_by(|one, other| one.x.total_cmp(&other.x));
+    all
+}
+
+/// Words above the staff and dynamics below it.
 pub(crate) fn marks(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
-    let reading = system.subject.reading;
-    let part = reading.piece.parts.get(system.subject.horn.seat.part);
     let mut above = [f64::MIN; ROWS];
     let mut below = [f64::MIN; 1];
-    for placed in part.into_iter().flat_map(score::Part::events) {
-        let at = reading.tempo.seconds(placed.onset);
-        if !system.holds(at) {
-            continue;
-        }
-        let EventKind::Mark(Mark { kind, .. }) = &placed.event.kind else {
-            continue;
-        };
-        let x = system.x(at);
-        match kind {
-            MarkKind::Words(text) => {
-                let words = text.text.trim();
-                if let Some(row) = room(&mut above, x, words) {
-                    let y = system.staff.top - 4.0 - ROW * row as f64;
-                    written(sheet, "words", x, y, words)?;
-                }
+    for mark in &system.words {
+        let x = system.left + mark.x - system.stretch.from;
+        if mark.dynamic {
+            if room(&mut below, x, mark.words).is_some() {
+                written(sheet, "dynamic", x, system.dynamics(), mark.words)?;
             }
-            MarkKind::Dynamic(letters) if room(&mut below, x, letters).is_some() => {
-                written(sheet, "dynamic", x, system.dynamics(), letters)?;
-            }
-            _ => {}
+        } else if let Some(row) = room(&mut above, x, mark.words) {
+            let y = system.staff.top - 4.0 - ROW * row as f64;
+            written(sheet, "words", x, y, mark.words)?;
         }
     }
     Ok(())
