@@ -9,6 +9,7 @@ mod kern;
 mod musicxml;
 mod parse;
 mod syntax;
+mod writing;
 
 pub use document::Document;
 pub use edit::{CannotWrite, OverlappingEdits, TextEdit};

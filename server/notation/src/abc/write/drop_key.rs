@@ -3,9 +3,9 @@
 use score::{Courtesy, PartRef};
 use theory::Key;
 
-use super::accidentals::Change;
-use super::{Source, key};
+use super::{Source, accidentals, key};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::accidentals::Change;
 
 /// Every signature of the parts becomes `none` and every note keeps its pitch.
 pub(super) fn write(
@@ -32,10 +32,10 @@ pub(super) fn write(
                 edits.push(edit);
             }
         }
-        let mut change = Change::of(found);
+        let mut change = Change::nothing();
         change.courtesy = courtesy;
         change.keys = keys.iter().map(|(span, _)| (*span, Key::NONE)).collect();
-        edits.extend(change.edits(source)?);
+        edits.extend(accidentals::edits(source, found, &change)?);
     }
     Ok(edits)
 }

@@ -1,11 +1,12 @@
 //! Finding the nodes, parts and notes that an intent names.
 
-use score::{Event, EventKind, Note, Part, PartRef, PlacedPiece, Span};
-use theory::{Key, Quarters};
+use score::{Event, EventKind, Part, PartRef, PlacedPiece, Span};
+use theory::Key;
 use tree_sitter::Node;
 
 use super::{Source, cannot};
 use crate::edit::CannotWrite;
+use crate::writing::notes::Written;
 
 /// A thing on a part's way that decides how its notes are read, in document bytes.
 pub(super) enum Step<'a> {
@@ -15,21 +16,6 @@ pub(super) enum Step<'a> {
     Note(Written<'a>),
     /// A rest, and the line of its bar that it is in: ties end there.
     Rest(u8),
-}
-
-/// A note of a part, in document bytes.
-#[derive(Clone, Copy)]
-pub(super) struct Written<'a> {
-    /// The note.
-    pub note: &'a Note,
-    /// Where it stands.
-    pub span: Span,
-    /// Where its pitch stands.
-    pub pitch_span: Span,
-    /// Its bar's place in the part.
-    pub bar: usize,
-    /// When it starts, in quarter notes from the start of the piece.
-    pub onset: Quarters,
 }
 
 /// A part with where its piece begins and how many parts that has.
@@ -48,20 +34,11 @@ impl<'a> FoundPart<'a> {
     pub(super) fn steps(self) -> impl Iterator<Item = Step<'a>> {
         let base = self.placed.base;
         self.part.events().filter_map(move |placed| {
-            let from = base + placed.base;
             let event: &Event = placed.event;
-            let span = event.span.shifted(from);
             match &event.kind {
-                EventKind::Key(key) => Some(Step::Key(span, *key)),
-                EventKind::Note(note) => Some(Step::Note(Written {
-                    note,
-                    span,
-                    pitch_span: note.pitch_span.shifted(from),
-                    bar: placed.bar,
-                    onset: placed.onset,
-                })),
+                EventKind::Key(key) => Some(Step::Key(placed.span().shifted(base), *key)),
                 EventKind::Rest(rest) => Some(Step::Rest(rest.layer)),
-                _ => None,
+                _ => Written::of(&placed, base).map(Step::Note),
             }
         })
     }

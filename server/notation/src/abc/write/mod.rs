@@ -20,10 +20,11 @@ mod show;
 mod strings;
 mod transposition;
 
-use score::{Intent, Score, Span};
+use score::{Intent, Score};
 use tree_sitter::Tree;
 
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::{cannot, in_order, insert, replace};
 
 /// What the writers look at: a document's text, its tree and what was read from them.
 struct Source<'a> {
@@ -46,7 +47,7 @@ pub(crate) fn write(
     intent: &Intent,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let source = Source { text, tree, score };
-    let mut edits = match intent {
+    let edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => drop_key::write(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => set_key::write(&source, *part, *key),
         Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
@@ -64,33 +65,5 @@ pub(crate) fn write(
         Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
         Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),
     }?;
-    edits.sort_by_key(|edit| edit.span);
-    // What is added at one place is one edit, so that nobody has to care for an order.
-    edits.dedup_by(|later, earlier| {
-        let joined = earlier.span.is_empty() && later.span.start == earlier.span.start;
-        if joined {
-            earlier.span = later.span;
-            earlier.text.push_str(&later.text);
-        }
-        joined
-    });
-    Ok(edits)
-}
-
-/// A refusal with its reason.
-fn cannot<T>(why: impl Into<String>) -> Result<T, CannotWrite> {
-    Err(CannotWrite { why: why.into() })
-}
-
-/// An edit that puts `text` in place of a span.
-fn replace(span: Span, text: impl Into<String>) -> TextEdit {
-    TextEdit {
-        span,
-        text: text.into(),
-    }
-}
-
-/// An edit that adds `text` before a byte.
-fn insert(at: usize, text: impl Into<String>) -> TextEdit {
-    replace(Span::new(at, at), text)
+    Ok(in_order(edits))
 }

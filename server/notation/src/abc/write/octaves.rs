@@ -1,14 +1,12 @@
 //! Moving notes by whole octaves, with all they are tied to.
 
-use std::collections::HashMap;
-
 use score::Span;
 use theory::Pitch;
 
-use super::accidentals::Change;
-use super::find::{FoundPart, Written};
-use super::{Source, cannot};
+use super::{Source, accidentals, cannot};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::accidentals::Change;
+use crate::writing::notes::{Written, moved};
 
 /// The octaves in which ABC text is still read by eye; beyond is a slip.
 const OCTAVES: std::ops::RangeInclusive<i8> = -2..=11;
@@ -36,8 +34,9 @@ pub(super) fn repitched(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits: Vec<TextEdit> = Vec::new();
     for (part, named) in source.notes_at(notes)? {
-        let mut change = Change::of(part);
-        change.pitches = pitches(part, &named, &to);
+        let all: Vec<Written<'_>> = part.notes().collect();
+        let mut change = Change::nothing();
+        change.pitches = moved(&all, &named, &to);
         if change
             .pitches
             .values()
@@ -45,7 +44,7 @@ pub(super) fn repitched(
         {
             return cannot("that is far outside the range of any instrument");
         }
-        for edit in change.edits(source)? {
+        for edit in accidentals::edits(source, part, &change)? {
             // Text that two parts read gets its edit once.
             if !edits.contains(&edit) {
                 edits.push(edit);
@@ -53,58 +52,4 @@ pub(super) fn repitched(
         }
     }
     Ok(edits)
-}
-
-fn pitches(
-    part: FoundPart<'_>,
-    named: &[Written<'_>],
-    to: impl Fn(Pitch) -> Pitch,
-) -> HashMap<Span, Pitch> {
-    let all: Vec<Written<'_>> = part.notes().collect();
-    let mut pitches = HashMap::new();
-    for note in named {
-        let Some(place) = all
-            .iter()
-            .position(|other| other.pitch_span == note.pitch_span)
-        else {
-            continue;
-        };
-        let new = to(note.note.written.0);
-        for at in tied(&all, place) {
-            pitches.insert(all[at].pitch_span, new);
-        }
-    }
-    pitches
-}
-
-/// The places of all notes that a note is one sound with, its own included.
-fn tied(all: &[Written<'_>], place: usize) -> Vec<usize> {
-    let mut chain = vec![place];
-    let mut at = place;
-    while all[at].note.tied_to {
-        let next = (at + 1..all.len()).find(|&next| follows(&all[at], &all[next]));
-        let Some(next) = next else { break };
-        chain.push(next);
-        at = next;
-    }
-    at = place;
-    while all[at].note.tied_from {
-        let before = (0..at)
-            .rev()
-            .find(|&before| follows(&all[before], &all[at]));
-        let Some(before) = before else { break };
-        chain.push(before);
-        at = before;
-    }
-    chain
-}
-
-/// Whether a note is held into another.
-fn follows(before: &Written<'_>, after: &Written<'_>) -> bool {
-    let (from, to) = (before.note, after.note);
-    from.tied_to
-        && to.tied_from
-        && from.written == to.written
-        && from.layer == to.layer
-        && before.onset <= after.onset
 }

@@ -3,9 +3,9 @@
 use score::PartRef;
 use theory::{Interval, Key};
 
-use super::accidentals::Change;
-use super::{Source, cannot, key, pitch};
+use super::{Source, accidentals, cannot, key, pitch};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::accidentals::Change;
 
 /// Every note is written `by` an interval away, without double accidentals, and every signature goes with them.
 pub(super) fn write(
@@ -23,7 +23,7 @@ pub(super) fn write(
     };
     let wanted = |old: &Key| (!old.is_none()).then(|| moved(old));
     let mut edits = key::edits(source, found, shared, &wanted)?;
-    let mut change = Change::of(found);
+    let mut change = Change::nothing();
     change.drop_implied = true;
     change.keys = found
         .keys()
@@ -37,6 +37,6 @@ pub(super) fn write(
         }
         change.pitches.insert(note.pitch_span, new);
     }
-    edits.extend(change.edits(source)?);
+    edits.extend(accidentals::edits(source, found, &change)?);
     Ok(edits)
 }

@@ -3,9 +3,9 @@
 use score::PartRef;
 use theory::Key;
 
-use super::accidentals::Change;
-use super::{Source, cannot, key};
+use super::{Source, accidentals, cannot, key};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::accidentals::Change;
 
 /// The part starts in `key`; later key fields that say what its first one said follow, others stay.
 pub(super) fn write(
@@ -22,7 +22,7 @@ pub(super) fn write(
     }
     let shared = found.others().next().is_some();
     let mut edits = key::edits(source, found, shared, &|old| (*old == start).then_some(key))?;
-    let mut change = Change::of(found);
+    let mut change = Change::nothing();
     change.drop_implied = true;
     change.keys = found
         .keys()
@@ -30,6 +30,6 @@ pub(super) fn write(
         .filter(|(_, old)| *old == start)
         .map(|(span, _)| (span, key))
         .collect();
-    edits.extend(change.edits(source)?);
+    edits.extend(accidentals::edits(source, found, &change)?);
     Ok(edits)
 }

@@ -10,9 +10,10 @@ mod record;
 mod shown;
 mod transposition;
 
-use score::{Intent, Score, Span};
+use score::{Intent, Score};
 
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::{cannot, replace};
 
 /// What the writers look at: a document's text and what was read from it.
 struct Source<'a> {
@@ -55,17 +56,4 @@ pub(crate) fn write(
     // Text that two intents or two branches agree on is written once.
     edits.dedup();
     Ok(edits)
-}
-
-/// A refusal with its reason.
-fn cannot<T>(why: impl Into<String>) -> Result<T, CannotWrite> {
-    Err(CannotWrite { why: why.into() })
-}
-
-/// An edit that puts `text` in place of a span.
-fn replace(span: Span, text: impl Into<String>) -> TextEdit {
-    TextEdit {
-        span,
-        text: text.into(),
-    }
 }

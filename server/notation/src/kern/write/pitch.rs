@@ -7,6 +7,7 @@ use super::super::token;
 use super::find::{Named, Written, notes_at};
 use super::{Source, cannot, replace};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::notes::tied;
 
 /// The octaves in which letters can still be counted by eye; beyond is a slip.
 const OCTAVES: std::ops::RangeInclusive<i8> = 0..=8;
@@ -49,7 +50,7 @@ fn repitched(
         let mut moved = Vec::new();
         for place in meant {
             let pitch = to(notes[place].note.written.0);
-            for at in tied(&notes, place) {
+            for at in tied(&notes, place, |written| (written.note, written.onset)) {
                 if !moved.contains(&at) {
                     moved.push(at);
                     edits.extend(edit(source.text, &notes[at], pitch)?);
@@ -80,33 +81,4 @@ fn edit(text: &str, note: &Written<'_>, to: Pitch) -> Result<Option<TextEdit>, C
         new.push(if data.alteration.0 == 0 { 'n' } else { 'X' });
     }
     Ok((text[span.range()] != new).then(|| replace(span, new)))
-}
-
-/// The places of all notes that a note is one sound with, its own included.
-fn tied(all: &[Written<'_>], place: usize) -> Vec<usize> {
-    let mut chain = vec![place];
-    let mut at = place;
-    while let Some(next) = (at + 1..all.len()).find(|&next| follows(&all[at], &all[next])) {
-        chain.push(next);
-        at = next;
-    }
-    at = place;
-    while let Some(before) = (0..at)
-        .rev()
-        .find(|&before| follows(&all[before], &all[at]))
-    {
-        chain.push(before);
-        at = before;
-    }
-    chain
-}
-
-/// Whether a note is held into another.
-fn follows(before: &Written<'_>, after: &Written<'_>) -> bool {
-    let (from, to) = (before.note, after.note);
-    from.tied_to
-        && to.tied_from
-        && from.written == to.written
-        && from.layer == to.layer
-        && before.onset <= after.onset
 }

@@ -3,14 +3,14 @@
 use score::{Courtesy, EventKind, Part, PartRef, Span};
 use theory::{Key, Letter};
 
-use super::accidentals::Change;
 use super::attributes;
 use super::page::{Page, Source};
 use super::shape::take_out;
-use super::{cannot, replace};
+use super::{accidentals, cannot, replace};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::musicxml::read::pitch;
 use crate::musicxml::tree::Element;
+use crate::writing::accidentals::Change;
 
 /// What comes after the key in `<attributes>` (MusicXML 4.0, `attributes`).
 const AFTER_KEY: [&str; 10] = [
@@ -41,7 +41,7 @@ pub(super) fn drop_all(
     let mut edits = Vec::new();
     for part in parts {
         let part = source.part(*part)?;
-        let mut change = Change::of(part);
+        let mut change = Change::nothing();
         change.courtesy = courtesy;
         for (span, measure, key) in keys(part) {
             if !key.is_none() {
@@ -50,7 +50,7 @@ pub(super) fn drop_all(
             }
         }
         if !change.keys.is_empty() {
-            edits.extend(change.edits(source)?);
+            edits.extend(accidentals::edits(source, part, &change)?);
         }
     }
     Ok(edits)
@@ -70,7 +70,7 @@ pub(super) fn set(
     if start == key {
         return Ok(Vec::new());
     }
-    let mut change = Change::of(part);
+    let mut change = Change::nothing();
     change.drop_implied = true;
     let mut edits = Vec::new();
     if part.key.is_none() {
@@ -83,7 +83,7 @@ pub(super) fn set(
             edits.extend(rewritten(source, span, measure, &key)?);
         }
     }
-    edits.extend(change.edits(source)?);
+    edits.extend(accidentals::edits(source, part, &change)?);
     Ok(edits)
 }
 

@@ -28,7 +28,7 @@ pub(super) fn add(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let found = notes::named(source, &[note])?;
     let named = found.iter().flat_map(|(_, notes)| notes).next();
-    let Some(page) = named.and_then(|note| source.measure(note.measure)) else {
+    let Some(page) = named.and_then(|note| source.measure(note.run)) else {
         return cannot("there is no note at that place");
     };
     let Some(element) = named.and_then(|note| page.at(note.span)) else {

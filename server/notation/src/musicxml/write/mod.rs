@@ -13,11 +13,12 @@ mod rewrite;
 mod shape;
 mod transposition;
 
-use score::{Intent, Score, Span};
+use score::{Intent, Score};
 
 use self::page::Source;
 use super::outline::Outline;
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::{cannot, in_order, insert, replace};
 
 /// The edits, in document bytes, sorted and apart, that make MusicXML say an intent.
 ///
@@ -34,7 +35,7 @@ pub(super) fn write(
         outline,
         score,
     };
-    let mut edits = match intent {
+    let edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => keys::set(&source, *part, *key),
         Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
@@ -52,33 +53,5 @@ pub(super) fn write(
         Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
         Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),
     }?;
-    edits.sort_by_key(|edit| edit.span);
-    // What is added at one place is one edit, so that nobody has to care for an order.
-    edits.dedup_by(|later, earlier| {
-        let joined = earlier.span.is_empty() && later.span.start == earlier.span.start;
-        if joined {
-            earlier.span = later.span;
-            earlier.text.push_str(&later.text);
-        }
-        joined
-    });
-    Ok(edits)
-}
-
-/// A refusal with its reason.
-fn cannot<T>(why: impl Into<String>) -> Result<T, CannotWrite> {
-    Err(CannotWrite { why: why.into() })
-}
-
-/// An edit that puts `text` in place of a span.
-fn replace(span: Span, text: impl Into<String>) -> TextEdit {
-    TextEdit {
-        span,
-        text: text.into(),
-    }
-}
-
-/// An edit that adds `text` before a byte.
-fn insert(at: usize, text: impl Into<String>) -> TextEdit {
-    replace(Span::new(at, at), text)
+    Ok(in_order(edits))
 }

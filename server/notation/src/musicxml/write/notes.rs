@@ -1,37 +1,16 @@
-//! Finding the notes that an intent names, and all that they are one sound with.
+//! Finding the notes that an intent names.
 
-use score::{EventKind, Note, Part, Span};
-use theory::Quarters;
+use score::{Part, Span};
 
 use super::cannot;
 use super::page::Source;
 use crate::edit::CannotWrite;
-
-/// A note of a part, in document bytes.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Written<'a> {
-    pub(super) note: &'a Note,
-    pub(super) span: Span,
-    pub(super) pitch_span: Span,
-    /// Where its measure begins.
-    pub(super) measure: usize,
-    /// Quarter notes from the start of the piece.
-    pub(super) onset: Quarters,
-}
+use crate::writing::notes::Written;
 
 /// The notes of a part in the order of the text.
 pub(super) fn of_part(part: &Part) -> Vec<Written<'_>> {
     part.events()
-        .filter_map(|placed| match &placed.event.kind {
-            EventKind::Note(note) => Some(Written {
-                note,
-                span: placed.span(),
-                pitch_span: note.pitch_span.shifted(placed.base),
-                measure: placed.base,
-                onset: placed.onset,
-            }),
-            _ => None,
-        })
+        .filter_map(|placed| Written::of(&placed, 0))
         .collect()
 }
 
@@ -57,19 +36,8 @@ pub(super) fn named<'a>(
         let note = bars
             .filter(|(_, bar)| bar.span().is_some_and(|bar| bar.touches(span.start)))
             .flat_map(|(index, bar)| bar.events(index))
-            .find_map(|placed| match &placed.event.kind {
-                EventKind::Note(note) => {
-                    let written = Written {
-                        note,
-                        span: placed.span(),
-                        pitch_span: note.pitch_span.shifted(placed.base),
-                        measure: placed.base,
-                        onset: placed.onset,
-                    };
-                    (written.span == *span || written.pitch_span == *span).then_some(written)
-                }
-                _ => None,
-            });
+            .filter_map(|placed| Written::of(&placed, 0))
+            .find(|written| written.span == *span || written.pitch_span == *span);
         let Some(note) = note else {
             return cannot("there is no note at that place");
         };
@@ -79,36 +47,4 @@ pub(super) fn named<'a>(
         }
     }
     Ok(found)
-}
-
-/// The places of all notes that a note is one sound with by ties, its own included.
-pub(super) fn tied(all: &[Written<'_>], place: usize) -> Vec<usize> {
-    let mut chain = vec![place];
-    let mut at = place;
-    while all[at].note.tied_to {
-        let next = (at + 1..all.len()).find(|&next| follows(&all[at], &all[next]));
-        let Some(next) = next else { break };
-        chain.push(next);
-        at = next;
-    }
-    at = place;
-    while all[at].note.tied_from {
-        let before = (0..at)
-            .rev()
-            .find(|&before| follows(&all[before], &all[at]));
-        let Some(before) = before else { break };
-        chain.push(before);
-        at = before;
-    }
-    chain
-}
-
-/// Whether a note is held into another.
-fn follows(before: &Written<'_>, after: &Written<'_>) -> bool {
-    let (from, to) = (before.note, after.note);
-    from.tied_to
-        && to.tied_from
-        && from.written == to.written
-        && from.layer == to.layer
-        && before.onset <= after.onset
 }

@@ -3,11 +3,12 @@
 use score::Span;
 use theory::{Pitch, WrittenPitch};
 
-use super::accidentals::Change;
 use super::page::Source;
-use super::{cannot, notes};
+use super::{accidentals, cannot, notes};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::musicxml::read::pitch::sign_word;
+use crate::writing::accidentals::Change;
+use crate::writing::notes::moved;
 
 /// The octaves that the format has (MusicXML 4.0, `octave`).
 const OCTAVES: std::ops::RangeInclusive<i8> = 0..=9;
@@ -43,9 +44,9 @@ pub(super) fn to(
 pub(super) fn show(source: &Source<'_>, note: Span) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = Vec::new();
     for (part, named) in notes::named(source, &[note])? {
-        let mut change = Change::of(part);
+        let mut change = Change::nothing();
         change.signed = named.iter().map(|note| note.pitch_span).collect();
-        edits.extend(change.edits(source)?);
+        edits.extend(accidentals::edits(source, part, &change)?);
     }
     Ok(edits)
 }
@@ -57,25 +58,13 @@ fn repitched(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = Vec::new();
     for (part, named) in notes::named(source, spans)? {
-        let all = notes::of_part(part);
-        let mut change = Change::of(part);
-        for note in named {
-            let place = all
-                .iter()
-                .position(|other| other.pitch_span == note.pitch_span);
-            let new = to(note.note.written.0);
-            if !OCTAVES.contains(&new.octave) {
-                return cannot("that is outside the octaves that can be written");
-            }
-            for at in place
-                .map(|place| notes::tied(&all, place))
-                .into_iter()
-                .flatten()
-            {
-                change.pitches.insert(all[at].pitch_span, new);
-            }
+        let mut change = Change::nothing();
+        change.pitches = moved(&notes::of_part(part), &named, &to);
+        let within = |pitch: &Pitch| OCTAVES.contains(&pitch.octave);
+        if !change.pitches.values().all(within) {
+            return cannot("that is outside the octaves that can be written");
         }
-        edits.extend(change.edits(source)?);
+        edits.extend(accidentals::edits(source, part, &change)?);
     }
     Ok(edits)
 }

@@ -3,10 +3,10 @@
 use score::PartRef;
 use theory::{Interval, Key};
 
-use super::accidentals::Change;
 use super::page::Source;
-use super::{cannot, keys, notes};
+use super::{accidentals, cannot, keys, notes};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::accidentals::Change;
 
 /// Every note is written `by` an interval away, without double accidentals, and every signature goes with them.
 pub(super) fn write(
@@ -18,7 +18,7 @@ pub(super) fn write(
         return cannot("the score is shown at concert pitch, so no part is transposed in it");
     }
     let part = source.part(part)?;
-    let mut change = Change::of(part);
+    let mut change = Change::nothing();
     change.drop_implied = true;
     let mut edits = Vec::new();
     for (span, measure, old) in keys::keys(part) {
@@ -37,6 +37,6 @@ pub(super) fn write(
         let new = note.note.written.0.transposed(by).simplified();
         change.pitches.insert(note.pitch_span, new);
     }
-    edits.extend(change.edits(source)?);
+    edits.extend(accidentals::edits(source, part, &change)?);
     Ok(edits)
 }
