@@ -59,6 +59,7 @@ async fn run() -> bool {
     let (own, own_answers) = tokio::sync::mpsc::unbounded_channel();
     let (service, socket) = LspService::build(|client| Server::new(client, Arc::clone(&store)))
         .custom_method(methods::picture::METHOD, Server::picture)
+        .custom_method(methods::status::METHOD, Server::status)
         .finish();
     let library = tokio::spawn(
         Transport::new(inside, answers_in, socket)

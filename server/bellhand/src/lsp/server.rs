@@ -12,7 +12,7 @@ use super::diagnostics;
 use super::methods::initialize::Traits;
 use super::methods::{
     code_action, configuration, diagnostic, document_highlight, document_symbol, folding_range,
-    hover, initialize, inlay_hint, picture, selection_range, semantic_tokens,
+    hover, initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
 };
 use super::positions::Encoding;
 use super::settings::Cache;
@@ -163,6 +163,13 @@ impl Server {
             .await
             .map(Some)
             .map_err(|_| Error::internal_error())
+    }
+
+    /// Answers `bellhand/status`.
+    pub(super) async fn status(&self, asked: status::Asked) -> Result<Option<status::Answer>> {
+        let uri = asked.text_document.uri.clone();
+        self.answer(&uri, move |view, _| status::status(view, &asked))
+            .await
     }
 
     /// Answers `bellhand/picture`.

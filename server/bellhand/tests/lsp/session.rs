@@ -347,7 +347,23 @@ fn a_part_is_written_for_another_crook() {
         .iter()
         .find(|a| a["title"] == "Write Horn 3 in E flat for horn in F")
         .unwrap();
-    assert_eq!(action["kind"], "refactor.rewrite");
+    assert_eq!(action["kind"], "refactor.rewrite.crook");
+    let count = offered
+        .iter()
+        .filter(|a| a["kind"] == "refactor.rewrite.crook")
+        .count();
+    assert_eq!(
+        count, 2,
+        "the crook of today and concert pitch, but for its own"
+    );
+    // Asked for by name, all are offered.
+    let all = actions(&mut client, &at, Some("refactor.rewrite.crook"));
+    assert_eq!(all.len(), 15);
+    let low = all
+        .iter()
+        .find(|a| a["title"] == "Write Horn 3 in E flat for horn in B flat basso");
+    let text = apply(DEMO, &low.unwrap()["edit"]["changes"][URI]);
+    assert!(text.contains("transpose=-14"), "{text}");
     let text = apply(DEMO, &action["edit"]["changes"][URI]);
     assert!(
         text.contains("V:3 name=\"Horn 3 in F\" transpose=-7"),
@@ -430,4 +446,36 @@ fn the_part_at_the_cursor_is_drawn() {
     );
     let params = json!({"textDocument": {"uri": "file:///pier/flute.abc"}, "position": top});
     assert!(client.ask("bellhand/picture", params).is_null());
+}
+
+#[test]
+fn the_status_names_the_parts_and_counts_the_findings() {
+    let (mut client, answer) = Client::ready(&plain(), &json!({}));
+    let own = &answer["capabilities"]["experimental"]["requests"];
+    assert!(own.as_array().unwrap().contains(&json!("bellhand/status")));
+    client.open(URI, DEMO);
+    let status = |client: &mut Client, uri: &str, at: &Value| {
+        let params = json!({"textDocument": {"uri": uri}, "position": at});
+        client.ask("bellhand/status", params)
+    };
+    let told = status(&mut client, URI, &position(DEMO, "c2 e2"));
+    let labels: Vec<_> = told["parts"].as_array().unwrap().iter().collect();
+    assert_eq!(labels.len(), 3);
+    assert_eq!(told["part"], 2);
+    assert_eq!(told["crook"], "horn in E flat");
+    assert_eq!(labels[2]["label"], "Horn 3 in E flat");
+    assert_eq!(
+        labels[2]["head"]["start"]["line"],
+        position(DEMO, "V:3 name")["line"]
+    );
+    assert_eq!(told["findings"]["error"], 1);
+    assert!(told["findings"]["warning"].as_u64().unwrap() > 10);
+    let flute = "file:///pier/flute.abc";
+    client.open(flute, "X:1\nK:C\nV:1 name=\"Flute\"\nCDEF|\n");
+    let told = status(&mut client, flute, &json!({"line": 3, "character": 0}));
+    assert_eq!(told["parts"], json!([]));
+    assert_eq!(
+        (&told["part"], &told["crook"]),
+        (&Value::Null, &Value::Null)
+    );
 }

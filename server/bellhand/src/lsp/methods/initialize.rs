@@ -3,11 +3,14 @@
 use serde_json::json;
 use tower_lsp::lsp_types::*;
 
-use super::{configuration, picture, semantic_tokens};
+use super::{configuration, picture, semantic_tokens, status};
 use crate::lsp::positions::Encoding;
 
 /// The kind of code action that mends all that can be mended without changing the music.
 pub(in crate::lsp) const FIX_ALL: CodeActionKind = CodeActionKind::new("source.fixAll.bellhand");
+
+/// The kind of code action that writes a part for another crook: who asks for it by name is offered all crooks.
+pub(in crate::lsp) const CROOK: CodeActionKind = CodeActionKind::new("refactor.rewrite.crook");
 
 /// What matters of a client.
 #[derive(Debug, Clone, Default)]
@@ -98,7 +101,7 @@ impl Traits {
 /// What this server offers.
 pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> InitializeResult {
     let capabilities = ServerCapabilities {
-        experimental: Some(json!({ "requests": [picture::METHOD] })),
+        experimental: Some(json!({ "requests": [picture::METHOD, status::METHOD] })),
         position_encoding: Some(encoding.kind()),
         text_document_sync: Some(TextDocumentSyncCapability::Options(
             TextDocumentSyncOptions {
@@ -110,11 +113,7 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
         )),
         hover_provider: Some(HoverProviderCapability::Simple(true)),
         code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
-            code_action_kinds: Some(vec![
-                CodeActionKind::QUICKFIX,
-                CodeActionKind::REFACTOR_REWRITE,
-                FIX_ALL,
-            ]),
+            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, CROOK, FIX_ALL]),
             resolve_provider: Some(traits.resolves_edits),
             ..CodeActionOptions::default()
         })),

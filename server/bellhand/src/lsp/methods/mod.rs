@@ -12,3 +12,4 @@ pub(super) mod inlay_hint;
 pub(super) mod picture;
 pub(super) mod selection_range;
 pub(super) mod semantic_tokens;
+pub(super) mod status;

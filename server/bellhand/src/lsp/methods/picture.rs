@@ -92,8 +92,8 @@ pub(in crate::lsp) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
     })
 }
 
-/// The horn part whose text a byte stands in or behind.
-fn part_at(view: &View, byte: usize) -> Option<(usize, &PieceReading, &HornPart)> {
+/// The horn part whose text a byte stands in or behind, else the first.
+pub(super) fn part_at(view: &View, byte: usize) -> Option<(usize, &PieceReading, &HornPart)> {
     if let Some((base, reading, horn, _)) = view.note_at(byte) {
         return Some((base, reading, horn));
     }

@@ -19,7 +19,7 @@ use tower_lsp::lsp_types::{
     WorkspaceEdit,
 };
 
-use super::initialize::FIX_ALL;
+use super::initialize::{CROOK, FIX_ALL};
 use crate::lsp::diagnostics;
 use crate::lsp::server::Shared;
 use crate::lsp::store::marked;
@@ -28,7 +28,7 @@ use wish::Wish;
 
 /// The protocol's code for a request that was understood and could not be met.
 const REQUEST_FAILED: i64 = -32803;
-/// The crooks a part is offered to be written for; the command line knows all.
+/// The crooks a part is offered to be written for unasked.
 const CROOKS: [Crook; 3] = [Crook::F, Crook::EFlat, Crook::CAlto];
 /// The longest text in bytes for which all of a rule is proven before anyone has chosen it.
 const LONGEST_UNASKED: usize = 128 << 10;
@@ -144,8 +144,10 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
             }
         }
     }
-    if wanted.is_none() || asks(&CodeActionKind::REFACTOR_REWRITE) {
-        rewrites(view, view.span(params.range), &mut offers);
+    if wanted.is_none() || asks(&CROOK) {
+        let by_name = wanted.is_some_and(|kinds| kinds.contains(&CROOK));
+        let crooks = if by_name { &Crook::ALL[..] } else { &CROOKS };
+        rewrites(view, view.span(params.range), crooks, &mut offers);
     }
     // What mends comes before what only silences, whichever finding it is for.
     offers.sort_by_key(|offer| offer.wish.silences());
@@ -164,20 +166,21 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
 }
 
 /// Other crooks to write a part for, at the place where it is declared.
-fn rewrites(view: &View, span: Span, offers: &mut Vec<Offer<'_>>) {
+fn rewrites(view: &View, span: Span, crooks: &[Crook], offers: &mut Vec<Offer<'_>>) {
     for (place, (base, _, horn)) in view.horns().enumerate() {
         if !horn.head.shifted(base).meets(span) {
             continue;
         }
-        let others = CROOKS
-            .into_iter()
+        let others = crooks
+            .iter()
+            .copied()
             .filter(|crook| horn.crook.crook != Some(*crook));
         offers.extend(others.map(|crook| Offer {
             title: match crook {
                 Crook::CAlto => format!("Write {} at concert pitch", horn.label),
                 crook => format!("Write {} for {}", horn.label, crook.label()),
             },
-            kind: CodeActionKind::REFACTOR_REWRITE,
+            kind: CROOK,
             preferred: false,
             finding: None,
             wish: Wish::Rewrite {
