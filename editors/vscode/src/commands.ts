@@ -4,6 +4,7 @@ import * as vscode from "vscode";
 import { isScore } from "./languages";
 import { notesPage, rulePage } from "./pages";
 import { run } from "./program";
+import { rewrite } from "./rewrite";
 import type { Server } from "./server";
 
 const FIX_ALL = vscode.CodeActionKind.SourceFixAll.append("bellhand");
@@ -99,6 +100,7 @@ export function registerCommands(server: Server, log: vscode.LogOutputChannel): 
     vscode.commands.registerCommand("bellhand.fixAll", fixAll),
     vscode.commands.registerCommand("bellhand.explain", (rule?: unknown) => explain(server, rule)),
     vscode.commands.registerCommand("bellhand.notes", notes),
+    vscode.commands.registerCommand("bellhand.rewrite", (horn?: unknown) => rewrite(server, horn)),
     vscode.commands.registerCommand("bellhand.restart", () => server.start()),
     vscode.commands.registerCommand("bellhand.showLog", () => log.show()),
   );

@@ -7,6 +7,7 @@ import { Panels } from "./panel";
 import type { Shown } from "./panel/panel";
 import type { Program } from "./program";
 import { Server } from "./server";
+import { ScoreStatus } from "./status";
 
 let server: Server | undefined;
 
@@ -29,6 +30,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<Api> {
     new Pages(() => started.inUse),
     registerCommands(started, log),
     panels,
+    new ScoreStatus(started),
     vscode.workspace.onDidChangeConfiguration((event) => {
       if (event.affectsConfiguration("bellhand.path") || event.affectsConfiguration("bellhand.inlayHints")) {
         void started.start();

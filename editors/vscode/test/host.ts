@@ -6,6 +6,7 @@ import { spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync, rmSync, symlinkSync } from "node:fs";
 import * as path from "node:path";
 import * as vscode from "vscode";
+import type { Api } from "../src/extension";
 
 const binary = process.env["BELLHAND_TEST_BINARY"] ?? "";
 let passed = 0;
@@ -41,7 +42,7 @@ const folder = (): vscode.Uri => {
   assert.ok(first);
   return first.uri;
 };
-const extension = () => vscode.extensions.getExtension<{ program(): { path: string; from: string } | undefined }>("bellhand.bellhand");
+const extension = () => vscode.extensions.getExtension<Api>("bellhand.bellhand");
 const ruleOf = ({ code }: vscode.Diagnostic) => String(typeof code === "object" ? code.value : code);
 const rules = (uri: vscode.Uri) => vscode.languages.getDiagnostics(uri).filter(({ source }) => source === "bellhand").map(ruleOf);
 const place = (document: vscode.TextDocument, text: string) => {
@@ -152,6 +153,36 @@ async function trusted(): Promise<void> {
     await until("the finding", () => rules(uri).includes("notation/key-signature"));
     assert.strictEqual(await vscode.commands.executeCommand("bellhand.fixAll"), true);
     assert.match(document.getText(), /^K:none$/m);
+    await document.save();
+  });
+
+  await test("the picture is of the part at the cursor, and follows the text", async () => {
+    await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+    const go = (text: string) => {
+      const at = place(document, text);
+      editor.selection = new vscode.Selection(at, at);
+    };
+    go("(C2 E2)");
+    await vscode.commands.executeCommand("bellhand.panel");
+    const shows = () => extension()?.exports?.picture();
+    await until("the picture", () => shows()?.picture?.part === "Horn 3 in E flat");
+    go("c2 d c");
+    const note = await until("its note", () => shows()?.current);
+    const range = shows()?.picture?.places.find(({ id }) => id === note)?.range;
+    assert.deepStrictEqual(range?.start, { line: editor.selection.active.line, character: editor.selection.active.character });
+    go('"Horn 1"');
+    await until("the other part", () => shows()?.picture?.part === "Horn 1");
+  });
+
+  await test("a part is written for another horn", async () => {
+    const before = document.getText();
+    const at = place(document, "(C2 E2)");
+    editor.selection = new vscode.Selection(at, at);
+    assert.strictEqual(await vscode.commands.executeCommand("bellhand.rewrite", "horn in E flat"), false);
+    assert.strictEqual(await vscode.commands.executeCommand("bellhand.rewrite", "horn in D"), true);
+    assert.match(document.getText(), /^V:3 name="Horn 3 in D" transpose=-10$/m);
+    const whole = document.validateRange(new vscode.Range(0, 0, document.lineCount, 0));
+    await editor.edit((edit) => edit.replace(whole, before));
     await document.save();
   });
 

@@ -23,6 +23,10 @@ export async function findings({ page, open, step, screenshot, wait }) {
       await page.waitForFunction(() => /bellhand\s\d+\.\d+/.test(document.body.innerText), null, wait);
     });
   });
+  await step("the language status counts parts and findings", async () => {
+    await page.locator("#status\\.languageStatus").hover();
+    await page.waitForFunction(() => /3\shorn\sparts,\s\d+\sfindings/.test(document.body.innerText), null, wait);
+  });
   await step("the lamp mends it", async () => {
     await word.click();
     await page.keyboard.press("Control+.");
@@ -34,6 +38,18 @@ export async function findings({ page, open, step, screenshot, wait }) {
     for (let row = 0; row < 10 && (await chosen.count()) === 0; row += 1) await page.keyboard.press("ArrowDown");
     await page.keyboard.press("Enter");
     await page.waitForFunction(() => ![...document.querySelectorAll(".view-line")].some((one) => one.innerText.includes("cup")), null, wait);
+  });
+  await step("a part is written for the horn chosen from the list", async () => {
+    await page.locator(".view-lines .view-line", { hasText: "F2" }).first().click();
+    await page.keyboard.press("F1");
+    await page.keyboard.type("bellhand: write this part");
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: "Write This Part for Another Horn" }).first().click();
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: "at concert pitch" }).first().waitFor(wait);
+    await page.screenshot({ path: screenshot.replace(/\.png$/, "-rewrite.png") });
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: /^horn in F$/ }).first().click();
+    await page.waitForFunction(() => [...document.querySelectorAll(".view-line")].some((one) => /Horn.3.in.F"/.test(one.innerText)), null, wait);
+    await page.locator(".view-lines .view-line", { hasText: "V:3" }).first().click();
+    await page.keyboard.press("Control+z");
   });
   await step("the palette has the commands", async () => {
     await page.keyboard.press("F1");
