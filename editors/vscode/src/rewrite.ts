@@ -56,7 +56,7 @@ async function rewriteIn(client: LanguageClient, editor: vscode.TextEditor, name
   }
   const chosen =
     named === undefined
-      ? await vscode.window.showQuickPick(choices, { placeHolder: `${part.label} is for ${part.crook}. Which horn is it to be for?` })
+      ? await vscode.window.showQuickPick(choices, { placeHolder: `${part.label} is written for ${part.crook}. What is it to be written for?` })
       : choices.find(({ label }) => label === named);
   if (chosen === undefined) {
     return named === undefined ? false : instead(`${part.label} cannot be written for ${named}: that is no horn known here, or the one it is for already.`);

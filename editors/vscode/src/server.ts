@@ -71,9 +71,8 @@ export class Server implements vscode.Disposable {
         documentSelector: LANGUAGES.flatMap((language) => ["file", "untitled", "vscode-remote"].map((scheme) => ({ scheme, language }))),
         outputChannel: this.log,
         traceOutputChannel: this.log,
-        initializationOptions: {
-          inlayHints: { sounding: vscode.workspace.getConfiguration("bellhand").get<boolean>("inlayHints.sounding", false) },
-        },
+        // As it is asked for later, so that nothing is judged twice.
+        initializationOptions: JSON.parse(JSON.stringify(vscode.workspace.getConfiguration("bellhand"))),
       },
     );
     this.client = client;

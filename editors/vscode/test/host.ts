@@ -3,7 +3,7 @@
 
 import * as assert from "node:assert";
 import { spawnSync } from "node:child_process";
-import { mkdirSync, readFileSync, rmSync, symlinkSync } from "node:fs";
+import { mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import * as path from "node:path";
 import * as vscode from "vscode";
 import type { Api } from "../src/extension";
@@ -121,6 +121,19 @@ async function trusted(): Promise<void> {
     await vscode.commands.executeCommand("bellhand.explain", "mute/other-kind");
     const page = await vscode.workspace.openTextDocument(vscode.Uri.parse("bellhand-rule:/mute/other-kind.md"));
     assert.match(page.getText(), /^# mute\/other-kind/);
+  });
+
+  await test("the editor's settings hold where there is no bellhand.toml", async () => {
+    const set = (rules: unknown) => vscode.workspace.getConfiguration("bellhand").update("rules", rules, vscode.ConfigurationTarget.Workspace);
+    await set({ "mute/other-kind": "off" });
+    await until("the finding to go", () => !rules(uri).includes("mute/other-kind"));
+    const file = path.join(folder().fsPath, "bellhand.toml");
+    writeFileSync(file, '[rules]\n"notation/key-signature" = "off"\n');
+    await until("the file's word", () => rules(uri).includes("mute/other-kind") && !rules(uri).includes("notation/key-signature"));
+    rmSync(file);
+    await until("the editor's word", () => !rules(uri).includes("mute/other-kind") && rules(uri).includes("notation/key-signature"));
+    await set(undefined);
+    await until("the finding", () => rules(uri).includes("mute/other-kind"));
   });
 
   await test("a quick fix does away with the cup mute", async () => {

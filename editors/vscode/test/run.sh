@@ -12,6 +12,7 @@ mkdir -p "$out"
 skip() { echo "vscode: skipped: $1 is not installed and cannot be installed here"; exit 0; }
 browser() { command -v chromium || command -v chromium-browser || command -v google-chrome || true; }
 command -v npm >/dev/null || skip npm
+node "$here/settings.mjs" "$binary" --check
 if [ -z "$(browser)" ] || ! command -v rg >/dev/null; then
   command -v apt-get >/dev/null || skip "a browser"
   { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends chromium ripgrep fonts-dejavu-core; } >/dev/null 2>&1 || skip "a browser"

@@ -4,3 +4,4 @@ pub mod cli;
 mod explain;
 pub mod lsp;
 mod pages;
+mod schema;

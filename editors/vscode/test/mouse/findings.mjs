@@ -40,7 +40,7 @@ export async function findings({ page, open, step, screenshot, wait }) {
     await page.waitForFunction(() => ![...document.querySelectorAll(".view-line")].some((one) => one.innerText.includes("cup")), null, wait);
   });
   await step("a part is written for the horn chosen from the list", async () => {
-    await page.locator(".view-lines .view-line", { hasText: "F2" }).first().click();
+    await page.locator(".view-lines .view-line", { hasText: /F2\sE2/ }).first().click();
     await page.keyboard.press("F1");
     await page.keyboard.type("bellhand: write this part");
     await page.locator(".quick-input-list .monaco-list-row", { hasText: "Write This Part for Another Horn" }).first().click();

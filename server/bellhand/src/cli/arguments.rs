@@ -185,6 +185,9 @@ pub(crate) struct ExplainArguments {
     /// The whole rule book, in Markdown
     #[arg(long, conflicts_with = "rule")]
     pub(crate) book: bool,
+    /// The JSON Schema of bellhand.toml, for editors that complete and check it
+    #[arg(long, conflicts_with_all = ["rule", "book"])]
+    pub(crate) settings_schema: bool,
 }
 
 #[derive(Debug, Args)]

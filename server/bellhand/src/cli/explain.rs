@@ -1,14 +1,16 @@
-//! `bellhand explain`: a rule's own words.
+//! `bellhand explain`: a rule's own words, and what can be set of all.
 
 use std::io::Write;
 
 use super::arguments::ExplainArguments;
 use super::{Outcome, complain};
 use crate::explain::{book, page};
+use crate::schema::schema;
 
 pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
     let mut out = anstream::stdout();
     match &arguments.rule {
+        None if arguments.settings_schema => writeln!(out, "{:#}", schema())?,
         None if arguments.book => write!(out, "{}", book())?,
         None => {
             for rule in rules::ALL {

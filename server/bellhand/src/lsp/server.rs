@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
-use serde_json::json;
+use serde_json::{Value, json};
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::lsp_types::*;
 use tower_lsp::{Client, LanguageServer};
@@ -183,9 +183,13 @@ impl Server {
     async fn look_at_settings(&self) {
         let shared = Arc::clone(&self.shared);
         let looked = tokio::task::spawn_blocking(move || shared.settings.look_again()).await;
-        if !looked.unwrap_or(true) {
-            return;
+        if looked.unwrap_or(true) {
+            self.judge_again();
         }
+    }
+
+    /// Judges all open documents again, since other settings hold.
+    fn judge_again(&self) {
         for uri in self.shared.store.forget_views() {
             diagnostics::schedule(&self.shared, uri, true);
         }
@@ -197,8 +201,13 @@ impl Server {
     }
 
     /// Takes over what the editor's own settings say.
-    fn configure(&self, said: Option<bool>) {
-        let Some(sounding) = said else { return };
+    fn configure(&self, said: &Value) {
+        if self.shared.settings.set_editor(configuration::house(said)) {
+            self.judge_again();
+        }
+        let Some(sounding) = configuration::sounding(said) else {
+            return;
+        };
         let before = self.shared.sounding.swap(sounding, Ordering::Relaxed);
         if before != sounding && self.shared.traits().hints_again {
             let client = self.shared.client.clone();
@@ -217,7 +226,7 @@ impl Server {
             .configuration(configuration::wanted())
             .await;
         if let Some(section) = answer.ok().and_then(|sections| sections.into_iter().next()) {
-            self.configure(configuration::sounding(&section));
+            self.configure(&section);
         }
     }
 }
@@ -230,8 +239,12 @@ impl LanguageServer for Server {
         self.shared.store.set_encoding(encoding);
         let answer = initialize::capabilities(&traits, encoding);
         let options = params.initialization_options.as_ref();
-        let sounding = options.and_then(configuration::sounding).unwrap_or(false);
-        self.shared.sounding.store(sounding, Ordering::Relaxed);
+        if let Some(options) = options {
+            let sounding = configuration::sounding(options).unwrap_or(false);
+            self.shared.sounding.store(sounding, Ordering::Relaxed);
+            let house = configuration::house(options);
+            self.shared.settings.set_editor(house);
+        }
         // A second initialize is refused by the protocol library before it comes here.
         let _ = self.shared.traits.set(traits);
         Ok(answer)
@@ -290,10 +303,11 @@ impl LanguageServer for Server {
     }
 
     async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
-        match configuration::sounding(&params.settings) {
-            Some(sounding) => self.configure(Some(sounding)),
+        if configuration::handed_over(&params.settings) {
+            self.configure(&params.settings);
+        } else {
             // Many clients only say that something has changed.
-            None => self.ask_configuration().await,
+            self.ask_configuration().await;
         }
     }
 

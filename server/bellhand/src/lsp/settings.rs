@@ -1,4 +1,5 @@
-//! The settings that hold for each folder, found once and again when they change.
+//! The settings that hold for each folder, found once and again when they change: those of the nearest file, and where
+//! there is none, the editor's own.
 
 use std::collections::{HashMap, HashSet};
 use std::path::{Path, PathBuf};
@@ -16,33 +17,49 @@ pub(super) struct Cache {
 #[derive(Debug, Default)]
 struct Known {
     folders: HashMap<PathBuf, Found>,
+    /// What holds where there is no file.
+    editor: Found,
     /// What was complained about already.
     told: HashSet<String>,
 }
 
+impl Known {
+    /// Forgets what was found, and lets complaints be made again.
+    fn forget(&mut self) {
+        self.folders.clear();
+        self.told.clear();
+    }
+}
+
 /// What holds for a folder: the defaults where there is a complaint.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 struct Found {
     settings: Arc<Settings>,
     complaint: Option<String>,
 }
 
 impl Found {
-    fn of(folder: &Path) -> Self {
-        let found = if folder.as_os_str().is_empty() {
+    fn of(folder: &Path, editor: &Self) -> Self {
+        if folder.as_os_str().is_empty() {
             // A text that lies nowhere has no settings file.
-            Ok(Settings::default())
-        } else {
-            engine::discover(folder).map(|(settings, _)| settings)
-        };
-        match found {
+            return editor.clone();
+        }
+        match engine::discover(folder) {
+            Ok((_, None)) => editor.clone(),
+            Ok((settings, Some(_))) => Self::said(Ok(settings)),
+            Err(error) => Self::said(Err(error.to_string())),
+        }
+    }
+
+    fn said(settings: Result<Settings, String>) -> Self {
+        match settings {
             Ok(settings) => Self {
                 settings: Arc::new(settings),
                 complaint: None,
             },
-            Err(error) => Self {
+            Err(complaint) => Self {
                 settings: Arc::default(),
-                complaint: Some(error.to_string()),
+                complaint: Some(complaint),
             },
         }
     }
@@ -64,7 +81,7 @@ impl Cache {
         let found = match known.folders.get(&folder) {
             Some(found) => found.clone(),
             None => {
-                let found = Found::of(&folder);
+                let found = Found::of(&folder, &known.editor);
                 known.folders.insert(folder, found.clone());
                 found
             }
@@ -81,10 +98,22 @@ impl Cache {
         let same = known
             .folders
             .iter()
-            .all(|(folder, found)| Found::of(folder) == *found);
+            .all(|(folder, found)| Found::of(folder, &known.editor) == *found);
         if !same {
-            *known = Known::default();
+            known.forget();
         }
         !same
+    }
+
+    /// Takes over what the editor's own settings say; whether that is something else than before.
+    pub(super) fn set_editor(&self, said: Result<Settings, String>) -> bool {
+        let found = Found::said(said);
+        let mut known = self.lock();
+        let changed = known.editor != found;
+        if changed {
+            known.editor = found;
+            known.forget();
+        }
+        changed
     }
 }

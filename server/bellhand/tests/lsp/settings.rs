@@ -136,6 +136,51 @@ fn the_editor_says_whether_sounds_are_shown() {
 }
 
 #[test]
+fn the_editor_says_how_to_judge_where_there_is_no_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let off = json!({"rules": {"range/too-high": "off"}});
+    let (mut client, _) = Client::ready(&plain(), &off);
+    let score = uri(folder.path(), "a.abc");
+    client.open(&score, HIGH);
+    assert!(!too_high(&client.diagnostics(&score, 1)));
+    // Handed over anew.
+    let say = |client: &mut Client, own: Value| {
+        let settings = json!({"settings": {"bellhand": own}});
+        client.tell("workspace/didChangeConfiguration", settings);
+    };
+    say(
+        &mut client,
+        json!({"path": "", "rules": {"range/too-high": {"severity": "hint"}}}),
+    );
+    let found = client.diagnostics(&score, 1);
+    let mild = found.iter().find(|item| item["code"] == "range/too-high");
+    assert_eq!(mild.unwrap()["severity"], 4);
+    // A slip is told with the way to it, and the defaults hold.
+    say(
+        &mut client,
+        json!({"rules": {"range/too-high": {"severty": "off"}}}),
+    );
+    let told = client.wait(|message| message["method"] == "window/showMessage");
+    let words = told["params"]["message"].as_str().unwrap();
+    assert!(
+        words.starts_with("bellhand.rules.range/too-high.severty: "),
+        "{words}"
+    );
+    let found = client.diagnostics(&score, 1);
+    let usual = found.iter().find(|item| item["code"] == "range/too-high");
+    assert_ne!(usual.unwrap()["severity"], 4);
+    // A file is the whole house's word: nothing of the editor's is left.
+    say(&mut client, off);
+    assert!(!too_high(&client.diagnostics(&score, 1)));
+    write(folder.path(), "level = \"professional\"\n");
+    client.tell(
+        "textDocument/didSave",
+        json!({"textDocument": {"uri": score}}),
+    );
+    assert!(too_high(&client.diagnostics(&score, 1)));
+}
+
+#[test]
 fn what_the_house_plays_on_is_said_at_the_note() {
     let folder = tempfile::tempdir().unwrap();
     write(folder.path(), "instrument = \"single B flat\"\n");

@@ -1,0 +1,38 @@
+// Writes into package.json what a bellhand.toml can say, as settings of the editor: settings.mjs PATH-OF-BELLHAND [--check]
+// With --check nothing is written, and it fails when package.json says something else than the program does.
+
+import { execFileSync } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
+
+const [binary, check] = process.argv.slice(2);
+if (binary === undefined) throw new Error("say where the bellhand binary is");
+const { properties } = JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" }));
+
+// What is not set is left to the program.
+const unset = { number: null, object: {} };
+const place = "It holds where no bellhand.toml is found.";
+const lines = [];
+for (const [name, schema] of Object.entries(properties)) {
+  const type = schema.type === "number" ? ["number", "null"] : schema.type;
+  const own = { ...schema, type, default: schema.default ?? unset[schema.type], description: `${schema.description} ${place}` };
+  if (own.properties === undefined) {
+    lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(own)}`);
+    continue;
+  }
+  // A rule a line.
+  const { properties: inner, ...outer } = own;
+  const each = Object.entries(inner).map(([rule, one]) => `              ${JSON.stringify(rule)}: ${JSON.stringify(one)}`);
+  lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(outer).slice(0, -1)},"properties": {\n${each.join(",\n")}\n            }\n          }`);
+}
+
+const file = new URL("package.json", import.meta.url);
+const before = readFileSync(file, "utf8");
+const block = /("title": "What is judged",\n {8}"properties": \{\n)[\s\S]*?(\n {8}\}\n {6}\}\n {4}\],\n {4}"configurationDefaults")/;
+if (!block.test(before)) throw new Error("package.json has no place for what is judged");
+const after = before.replace(block, (_, head, foot) => `${head}${lines.join(",\n")}${foot}`);
+JSON.parse(after);
+if (check === "--check") {
+  if (after !== before) throw new Error("package.json is stale; write it anew: node editors/vscode/settings.mjs PATH-OF-BELLHAND");
+} else {
+  writeFileSync(file, after);
+}
