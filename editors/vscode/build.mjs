@@ -6,7 +6,7 @@ import { build } from "esbuild";
 
 const shared = { bundle: true, minify: true, metafile: true };
 const outcomes = await Promise.all([
-  build({ ...shared, entryPoints: ["src/extension.ts"], outfile: "dist/extension.js", external: ["vscode"], format: "cjs", platform: "node", target: "node20" }),
+  build({ ...shared, entryPoints: ["src/extension.ts"], outfile: "dist/extension.js", external: ["vscode"], loader: { ".abc": "text" }, format: "cjs", platform: "node", target: "node20" }),
   build({ ...shared, entryPoints: ["src/panel/webview/main.ts"], outfile: "dist/panel.js", format: "iife", platform: "browser", target: "es2022" }),
 ]);
 

@@ -101,8 +101,9 @@
     (bellhand-notes)
     (cl-assert (string-match-p "^Horn 2 in F (" (buffer-string)))))
 
-(drive-test "a quick fix does away with the cup mute"
-  (drive-goto "^cup mute")
+(defun drive-mend-cup-mute ()
+  "Choose the fix that makes a plain mute of the cup mute."
+  (drive-goto "cup mute")
   (let* ((actions (eglot-code-actions (point) (point) "quickfix"))
          (fix (seq-find (lambda (action) (string-match-p "con sord" (plist-get action :title)))
                         actions)))
@@ -115,6 +116,9 @@
   (cl-assert (not (string-match-p "cup mute" (buffer-string))))
   (bellhand--send-changes)
   (drive-wait "the finding to go" (lambda () (not (member "mute/other-kind" (drive-rules))))))
+
+(drive-test "a quick fix does away with the cup mute"
+  (drive-mend-cup-mute))
 
 (drive-test "saving leaves the rest as it is unless it is asked to mend"
   (save-buffer)
@@ -133,10 +137,41 @@
   (drive-wait "the finding to go" (lambda () (not (member "notation/key-signature" (drive-rules)))))
   (bellhand-fix-all))
 
-(drive-test "the server leaves when it is told to"
+(defun drive-leave ()
+  "End the server of this buffer."
   (let ((process (jsonrpc--process (eglot-current-server))))
     (eglot-shutdown (eglot-current-server))
     (drive-wait "it to leave" (lambda () (not (process-live-p process))))))
+
+(pcase-dolist (`(,ending ,mode ,note) '(("krn" bellhand-kern-mode "2e-")
+                                        ("musicxml" bellhand-musicxml-mode "<pitch>")))
+  (drive-test (format "%s is judged, told of and mended as well" ending)
+    (save-window-excursion
+      (switch-to-buffer
+       (find-file-noselect (concat (file-name-sans-extension (getenv "SCORE")) "." ending)))
+      (cl-assert (eq major-mode mode))
+      (apply #'eglot--connect (eglot--guess-contact))
+      (drive-wait "the server" #'eglot-managed-p)
+      (flymake-mode 1)
+      (flymake-start)
+      (drive-wait "findings" (lambda ()
+                               (seq-every-p (lambda (rule) (member rule (drive-rules)))
+                                            '("notation/key-signature" "mute/other-kind"
+                                              "stopped/too-low"))))
+      (drive-goto note)
+      (let (said)
+        (eglot-hover-eldoc-function (lambda (text &rest _) (setq said text)))
+        (drive-wait "the words" (lambda () said))
+        (cl-assert (string-match-p "ounds" said) t "%s" said))
+      (drive-mend-cup-mute)
+      (save-buffer)
+      (bellhand--send-changes)
+      (drive-wait "the signature to go"
+                  (lambda () (not (member "notation/key-signature" (drive-rules)))))
+      (drive-leave))))
+
+(drive-test "the server leaves when it is told to"
+  (drive-leave))
 
 (princ (format "%d passed, 0 failed\n" drive-passed))
 

@@ -23,7 +23,7 @@ fi
 
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
-cp "$here/bellhand.el" "$root/tests/demo/evening-ferry.abc" "$scratch/"
+cp "$here/bellhand.el" "$root"/tests/demo/evening-ferry.{abc,krn,musicxml} "$scratch/"
 cd "$scratch"
 emacs -Q --batch --eval "$paths" --eval '(setq byte-compile-error-on-warn t)' -f batch-byte-compile bellhand.el
 emacs -Q --batch --eval "(require 'checkdoc)" --eval "(setq checkdoc-verb-check-experimental-flag nil)" \

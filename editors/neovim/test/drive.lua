@@ -148,6 +148,46 @@ test("writing mends what keeps the music as it is, when it is asked to", functio
   end)
 end)
 
+for ending, kind in pairs({ krn = "kern", musicxml = "musicxml" }) do
+  test(kind .. " is judged, told of and mended as well", function()
+    vim.cmd.edit((vim.env.SCORE:gsub("abc$", ending)))
+    assert(vim.bo.filetype == kind, vim.bo.filetype)
+    wait("findings", function()
+      local found = rules()
+      return found["notation/key-signature"] and found["mute/other-kind"] and found["stopped/too-low"]
+    end)
+    go(kind == "kern" and "2e-" or "<pitch>")
+    vim.lsp.buf.hover()
+    wait("the window", function()
+      return #floats() > 0
+    end)
+    local text = content(floats()[1])
+    assert(text:find("ounds", 1, true), text)
+    vim.api.nvim_win_close(floats()[1], true)
+    local row = go("cup mute")
+    vim.lsp.buf.code_action({
+      apply = true,
+      filter = function(action)
+        return action.title:find("con sord.", 1, true) ~= nil
+      end,
+      context = {
+        only = { "quickfix" },
+        diagnostics = vim.tbl_map(function(finding)
+          return finding.user_data.lsp
+        end, vim.diagnostic.get(0, { lnum = row })),
+      },
+    })
+    wait("the finding to go", function()
+      return not rules()["mute/other-kind"]
+    end)
+    assert(not pcall(place, "cup mute"), "the words are still there")
+    vim.cmd("silent write")
+    wait("the signature to go", function()
+      return not rules()["notation/key-signature"]
+    end)
+  end)
+end
+
 test("the server is started anew", function()
   local before = client().id
   vim.cmd("Bellhand restart")

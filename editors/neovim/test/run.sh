@@ -32,7 +32,7 @@ for grammar in abc kern; do
     cp -r "$root/grammars/$grammar/src" "$root/grammars/$grammar/queries" "$scratch/repo/grammars/$grammar/"
   fi
 done
-cp "$root/tests/demo/evening-ferry.abc" "$scratch/score/"
+cp "$root"/tests/demo/evening-ferry.{abc,krn,musicxml} "$scratch/score/"
 export XDG_CONFIG_HOME="$scratch/config" XDG_DATA_HOME="$scratch/data" XDG_STATE_HOME="$scratch/state" XDG_CACHE_HOME="$scratch/cache"
 # Installed as the help says: a link in the package folder.
 pack="$XDG_DATA_HOME/nvim/site/pack/bellhand/start"

@@ -1,6 +1,7 @@
 // What the user can ask for.
 
 import * as vscode from "vscode";
+import { openExample } from "./example";
 import { isScore } from "./languages";
 import { notesPage, rulePage } from "./pages";
 import { run } from "./program";
@@ -97,6 +98,7 @@ async function notes(): Promise<void> {
 /** Makes all commands known. */
 export function registerCommands(server: Server, log: vscode.LogOutputChannel): vscode.Disposable {
   return vscode.Disposable.from(
+    vscode.commands.registerCommand("bellhand.example", openExample),
     vscode.commands.registerCommand("bellhand.fixAll", fixAll),
     vscode.commands.registerCommand("bellhand.explain", (rule?: unknown) => explain(server, rule)),
     vscode.commands.registerCommand("bellhand.notes", notes),

@@ -43,6 +43,11 @@ const folder = (): vscode.Uri => {
   return first.uri;
 };
 const extension = () => vscode.extensions.getExtension<Api>("bellhand.bellhand");
+const api = (): Api => {
+  const found = extension()?.exports;
+  assert.ok(found);
+  return found;
+};
 const ruleOf = ({ code }: vscode.Diagnostic) => String(typeof code === "object" ? code.value : code);
 const rules = (uri: vscode.Uri) => vscode.languages.getDiagnostics(uri).filter(({ source }) => source === "bellhand").map(ruleOf);
 const place = (document: vscode.TextDocument, text: string) => {
@@ -183,8 +188,8 @@ async function trusted(): Promise<void> {
     const note = await until("its note", () => shows()?.current);
     const range = shows()?.picture?.places.find(({ id }) => id === note)?.range;
     assert.deepStrictEqual(range?.start, { line: editor.selection.active.line, character: editor.selection.active.character });
-    go('"Horn 1"');
-    await until("the other part", () => shows()?.picture?.part === "Horn 1");
+    go('V:1 name="Horn 1');
+    await until("the other part", () => shows()?.picture?.part === "Horn 1 in F");
   });
 
   await test("a part is written for another horn", async () => {
@@ -198,6 +203,32 @@ async function trusted(): Promise<void> {
     await editor.edit((edit) => edit.replace(whole, before));
     await document.save();
   });
+
+  for (const [language, ending] of [["kern", "krn"], ["musicxml", "musicxml"]] as const) {
+    await test(`${language} is judged, told of, mended and drawn as well`, async () => {
+      const other = await vscode.window.showTextDocument(vscode.Uri.joinPath(folder(), `evening-ferry.${ending}`), { viewColumn: vscode.ViewColumn.One });
+      const score = other.document;
+      assert.strictEqual(score.languageId, language);
+      await until("findings", () => ["mute/other-kind", "stopped/too-low", "notation/key-signature"].every((rule) => rules(score.uri).includes(rule)));
+      const note = place(score, language === "kern" ? "2e-" : "<pitch>");
+      const hovers = await vscode.commands.executeCommand<vscode.Hover[]>("vscode.executeHoverProvider", score.uri, note);
+      assert.match(hovers.flatMap(({ contents }) => contents.map((text) => (typeof text === "string" ? text : text.value))).join("\n"), /ounds/);
+      const [piece] = await vscode.commands.executeCommand<vscode.DocumentSymbol[]>("vscode.executeDocumentSymbolProvider", score.uri);
+      assert.deepStrictEqual(piece?.children.map(({ name }) => name), ["Horn 1 in F"]);
+      other.selection = new vscode.Selection(note, note);
+      await vscode.commands.executeCommand("bellhand.panel");
+      await until("the picture", () => api().picture()?.picture?.part === "Horn 1 in F" && api().picture()?.current);
+      const at = place(score, "cup mute");
+      const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", score.uri, new vscode.Range(at, at), undefined, 20);
+      const fix = actions.find(({ title }) => title.includes("con sord."));
+      assert.ok(fix?.edit, actions.map(({ title }) => title).join("; "));
+      assert.ok(await vscode.workspace.applyEdit(fix.edit));
+      await until("the finding to go", () => !rules(score.uri).includes("mute/other-kind"));
+      assert.strictEqual(await vscode.commands.executeCommand("bellhand.fixAll"), true);
+      await until("the signature to go", () => !rules(score.uri).includes("notation/key-signature"));
+      await score.save();
+    });
+  }
 
   await test("the program is looked for in the setting, the workspace, the PATH, and here, in this order", async () => {
     const config = () => vscode.workspace.getConfiguration("bellhand");

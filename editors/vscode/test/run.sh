@@ -80,7 +80,7 @@ serve() {
 # folder NAME: a workspace with the demo in it.
 folder() {
   mkdir -p "$scratch/$1"
-  cp "$root/tests/demo/evening-ferry.abc" "$scratch/$1/"
+  cp "$root"/tests/demo/evening-ferry.{abc,krn,musicxml} "$scratch/$1/"
   cp "$root/tests/demo/evening-ferry.abc" "$scratch/$1/problems.abc"
   printf 'X:1\nT:Evening Ferry, the whistle\nM:4/4\nL:1/4\nK:D\nV:1 name="Flute"\nd2 f a |]\n' > "$scratch/$1/no-horn.abc"
 }

@@ -7,6 +7,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { findings } from "./mouse/findings.mjs";
+import { notations } from "./mouse/notations.mjs";
 import { panel } from "./mouse/panel.mjs";
 
 const require = createRequire(path.join(process.env.BELLHAND_TEST_MODULES, "x.js"));
@@ -48,7 +49,7 @@ async function byMouse() {
     console.log(`ok ${name}`);
   };
   const score = (name) => open([["openFile", remote(`${folder}/${name}`)]]);
-  const rounds = { findings, panel };
+  const rounds = { findings, panel, notations };
   for (const [name, round] of Object.entries(rounds)) {
     if ((process.env.BELLHAND_TEST_ROUND ?? name) === name) {
       await round({ page, open: score, folder, step, wait, screenshot: screenshot.replace("findings", name) });

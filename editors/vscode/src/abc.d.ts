@@ -1,0 +1,5 @@
+// What the bundler makes of a score: its text.
+declare module "*.abc" {
+  const text: string;
+  export default text;
+}

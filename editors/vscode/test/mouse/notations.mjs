@@ -1,0 +1,38 @@
+// Kern and MusicXML by mouse: what is wrong under the pointer, and the picture beside them.
+
+/** The way to get started, which the editor shows to who asks for it. */
+async function walkthrough({ page, step, screenshot, wait }) {
+  await step("the walkthrough opens an example", async () => {
+    await page.keyboard.press("F1");
+    await page.keyboard.type("Welcome: Open Walkthrough");
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: "Open Walkthrough" }).first().click();
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: "Write for the horn" }).first().click();
+    const button = page.locator(".getting-started-step.expanded .monaco-button", { hasText: "Open an Example" });
+    await button.waitFor(wait);
+    await page.waitForTimeout(800);
+    await page.screenshot({ path: screenshot.replace("notations", "walkthrough") });
+    await button.click();
+    await page.locator(".view-line", { hasText: "Evening" }).first().waitFor(wait);
+    await page.waitForFunction(() => document.querySelectorAll(".squiggly-warning").length >= 5, null, wait);
+  });
+}
+
+export async function notations({ page, open, step, screenshot, wait }) {
+  for (const name of ["krn", "musicxml"]) {
+    await step(`evening-ferry.${name} is underlined, told of under the pointer, and drawn`, async () => {
+      await open(`evening-ferry.${name}`);
+      await page.waitForFunction(() => document.querySelectorAll(".squiggly-warning").length >= 1, null, wait);
+      await page.locator(".view-line").first().click();
+      await page.keyboard.press("Control+f");
+      await page.keyboard.type("cup mute");
+      await page.keyboard.press("Escape");
+      await page.locator(".view-line .squiggly-warning, .view-line span > span", { hasText: "cup" }).first().hover();
+      await page.waitForFunction(() => /one\s+kind\s+of\s+mute/.test(document.querySelector(".monaco-hover:not(.hidden)")?.innerText ?? ""), null, wait);
+      await page.locator('.editor-actions .action-label[aria-label*="as a Picture"]').first().click();
+      await page.frameLocator("iframe.webview.ready").frameLocator("#active-frame").locator("#bellhand-picture .note").first().waitFor(wait);
+      await page.waitForTimeout(400);
+      await page.screenshot({ path: screenshot.replace(/\.png$/, `-${name}.png`) });
+    });
+  }
+  await walkthrough({ page, step, screenshot, wait });
+}
