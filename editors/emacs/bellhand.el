@@ -23,6 +23,8 @@
 ;;     M-x bellhand-fix-all   mends what keeps the music as it is
 ;;     M-x bellhand-explain   opens the page of a rule
 ;;     M-x bellhand-notes     lists the parts as their players read them
+;;     M-x bellhand-picture   shows the part at point as a picture; with C-u,
+;;                            as it sounds
 ;;
 ;; With `bellhand-fix-on-save' set, saving mends first.
 
@@ -286,6 +288,28 @@ Takes an Eglot that can show them (1.15 or newer), and a server started anew."
                        (widen)
                        (buffer-substring-no-properties (point-min) (point-max)))
                      "notes" "--as" id "-")))))
+
+;;;###autoload
+(defun bellhand-picture (&optional sounding)
+  "Show the horn part at point as a picture.
+With SOUNDING, the prefix argument, it is drawn as it sounds.  An
+Emacs that cannot show SVG hands the picture to a browser."
+  (interactive "P")
+  (unless (eglot-managed-p)
+    (user-error "No server reads this buffer; say M-x eglot"))
+  (bellhand--send-changes)
+  (let ((picture (jsonrpc-request (eglot-current-server) :bellhand/picture
+                                  (append (eglot--TextDocumentPositionParams)
+                                          (list :pitch (if sounding "sounding" "written"))))))
+    (unless picture
+      (user-error "There is no horn part here"))
+    (let ((svg (plist-get picture :svg)))
+      (if (and (display-graphic-p) (image-type-available-p 'svg))
+          (bellhand--show "picture" (propertize " " 'display (create-image svg 'svg t)))
+        (let ((file (make-temp-file "bellhand-" nil ".svg")))
+          (with-temp-file file
+            (insert svg))
+          (browse-url-of-file file))))))
 
 (provide 'bellhand)
 ;;; bellhand.el ends here

@@ -101,6 +101,19 @@
     (bellhand-notes)
     (cl-assert (string-match-p "^Horn 2 in F (" (buffer-string)))))
 
+(drive-test "the part at point is drawn, and the prefix argument has it sound"
+  (drive-goto "D2 C B,")
+  (pcase-dolist (`(,sounding ,words) '((nil "as written") (t "as it sounds")))
+    (let (shown)
+      (cl-letf (((symbol-function 'browse-url-of-file)
+                 (lambda (file)
+                   (with-temp-buffer
+                     (insert-file-contents file)
+                     (setq shown (buffer-string))))))
+        (bellhand-picture sounding))
+      (cl-assert (string-prefix-p "<svg " shown))
+      (cl-assert (string-match-p (concat "Horn 2 in F, " words) shown) t "%s" words))))
+
 (defun drive-mend-cup-mute ()
   "Choose the fix that makes a plain mute of the cup mute."
   (drive-goto "cup mute")

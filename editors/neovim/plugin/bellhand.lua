@@ -37,7 +37,7 @@ vim.api.nvim_create_user_command("Bellhand", function(command)
   bellhand.run(command.fargs)
 end, {
   nargs = "+",
-  desc = "bellhand: fix, explain, notes, parser, restart",
+  desc = "bellhand: fix, explain, notes, picture, parser, restart",
   complete = function(lead, line)
     return bellhand.complete(lead, line)
   end,

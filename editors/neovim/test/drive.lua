@@ -98,6 +98,17 @@ test(":Bellhand explain opens the rule at the cursor", function()
   assert(vim.deep_equal(vim.fn.getcompletion("Bellhand no", "cmdline"), { "notes" }))
 end)
 
+test(":Bellhand picture draws the part at the cursor", function()
+  local open, opened = vim.ui.open, nil
+  vim.ui.open = function(file)
+    opened = table.concat(vim.fn.readfile(file), "\n")
+  end
+  go("D2 C B,")
+  vim.cmd("Bellhand picture sounding")
+  vim.ui.open = open
+  assert(opened and opened:find("^<svg ") and opened:find("Horn 2 in F, as it sounds", 1, true), opened)
+end)
+
 test(":Bellhand notes lists the parts as they are now", function()
   vim.cmd("Bellhand notes")
   local text = content(0)

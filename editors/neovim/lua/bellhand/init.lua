@@ -152,6 +152,30 @@ function actions.notes()
   end
 end
 
+--- Draws the part at the cursor and hands the picture to what the system opens such files with.
+---@param pitch "written"|"sounding"|nil
+function actions.picture(pitch)
+  local client, buffer = M.client(0), vim.api.nvim_get_current_buf()
+  if not client then
+    return say("no server reads this buffer", vim.log.levels.WARN)
+  end
+  local params = vim.lsp.util.make_position_params(0, client.offset_encoding)
+  local answer, why = client:request_sync("bellhand/picture", vim.tbl_extend("force", params, { pitch = pitch }), 5000, buffer)
+  if not answer or answer.err then
+    return say("the part was not drawn: " .. (why or answer and answer.err.message), vim.log.levels.ERROR)
+  elseif not answer.result or answer.result == vim.NIL then
+    return say("there is no horn part here")
+  end
+  local folder = vim.fs.joinpath(vim.fn.stdpath("cache") --[[@as string]], "bellhand")
+  vim.fn.mkdir(folder, "p")
+  local file = vim.fs.joinpath(folder, "picture.svg")
+  vim.fn.writefile(vim.split(answer.result.svg, "\n"), file)
+  local _, failed = vim.ui.open(file)
+  if failed then
+    say(("nothing here opens %s: %s"):format(file, failed), vim.log.levels.WARN)
+  end
+end
+
 function actions.parser()
   local built, report = require("bellhand.parser").build()
   say(table.concat(report, "\n"), built and vim.log.levels.INFO or vim.log.levels.ERROR)
@@ -185,11 +209,11 @@ function M.run(arguments)
   if action then
     action(arguments[2])
   else
-    say(("there is no `%s`; say fix, explain, notes, parser or restart"):format(arguments[1]), vim.log.levels.ERROR)
+    say(("there is no `%s`; say fix, explain, notes, picture, parser or restart"):format(arguments[1]), vim.log.levels.ERROR)
   end
 end
 
---- Completes the action, and for `explain` the rule.
+--- Completes the action, for `explain` the rule, and for `picture` the pitch.
 ---@param lead string
 ---@param line string
 ---@return string[]
@@ -202,6 +226,8 @@ function M.complete(lead, line)
     for rule in (program({ "explain" }) or ""):gmatch("[%w-]+/[%w-]+") do
       choices[#choices + 1] = rule
     end
+  elseif #words == 3 and words[2] == "picture" then
+    choices = { "written", "sounding" }
   end
   choices = vim.tbl_filter(function(choice)
     return vim.startswith(choice, lead)
