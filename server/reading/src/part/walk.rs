@@ -1,6 +1,9 @@
 //! The walk through a part's events that keeps what is in force: crook, hand, mute, dynamic, solo, breath.
 
-use horn::{ClefConvention, Dynamic, Height, Instruction, Language, read_words, register};
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use horn::{ClefConvention, Dynamic, Height, Instruction, Language, Term, read_words, register};
 use score::{Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span};
 use theory::{Key, Quarters, Seconds, SoundingPitch, TempoMap};
 
@@ -42,6 +45,8 @@ struct Walk<'a> {
     rips_asked: Vec<Span>,
     /// Rips whose first note has come and whose last has not.
     rips_open: Vec<(Span, usize)>,
+    /// Words that were read before; a part says few words often.
+    known_words: HashMap<&'a str, Rc<[Term]>>,
     heard: Heard,
 }
 
@@ -67,6 +72,7 @@ pub(super) fn walk(
         waiting: Vec::new(),
         rips_asked: Vec::new(),
         rips_open: Vec::new(),
+        known_words: HashMap::new(),
         heard: Heard::default(),
     };
     for placed in part.events() {
@@ -86,7 +92,7 @@ pub(super) fn walk(
     walk.heard
 }
 
-impl Walk<'_> {
+impl<'a> Walk<'a> {
     fn note(&mut self, placed: Placed<'_>, note: &Note, number: u32) {
         let index = self.heard.notes.len();
         let starts = self.tempo.seconds(placed.onset);
@@ -156,13 +162,11 @@ impl Walk<'_> {
     /// Hand and mute for one note: words, then its sign, then what it is tied from.
     fn technique_of(&mut self, note: &Note) -> Technique {
         let mut technique = self.technique;
-        let tied_from = self
-            .heard
-            .notes
-            .iter()
-            .rev()
-            .find(|before| before.layer == note.layer && before.written == note.written)
-            .filter(|_| note.tied_from);
+        let mut before = self.heard.notes.iter().rev();
+        let tied_from = note
+            .tied_from
+            .then(|| before.find(|one| one.layer == note.layer && one.written == note.written))
+            .flatten();
         // A sign speaks to the whole chord; it is spent when the next note begins.
         let sign = if note.chord {
             self.heard
@@ -193,7 +197,7 @@ impl Walk<'_> {
         }
     }
 
-    fn mark(&mut self, placed: Placed<'_>, mark: &Mark, number: u32) {
+    fn mark(&mut self, placed: Placed<'a>, mark: &'a Mark, number: u32) {
         let span = placed.span();
         match &mark.kind {
             MarkKind::Sign(Sign::Plus) => {
@@ -215,12 +219,14 @@ impl Walk<'_> {
                 }
             }
             MarkKind::Words(text) => {
-                let terms = read_words(&text.text);
+                let words = text.text.as_str();
+                let terms = self.known_words.entry(words);
+                let terms = Rc::clone(terms.or_insert_with(|| read_words(words).into()));
                 let alone = terms.len() == 1
                     && terms
                         .first()
                         .is_some_and(|term| says_nothing_else(&text.text, &term.range));
-                for term in terms {
+                for term in terms.iter() {
                     self.push_mark(
                         placed,
                         number,

@@ -1,8 +1,10 @@
 //! `rip/unmarked`: a rip whose end the page does not show.
 
-use horn::{Instruction, Source, read_words};
+use std::collections::BTreeSet;
+
+use horn::{Instruction, Source};
 use reading::PlayedNote;
-use score::{EventKind, MarkKind, Placed, Sign};
+use score::{EventKind, MarkKind, Placed, Sign, Span};
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -68,9 +70,16 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let Some(part) = ctx.reading.piece.parts.get(ctx.part.seat.part) else {
         return Vec::new();
     };
+    let said: BTreeSet<Span> = ctx
+        .part
+        .marks
+        .iter()
+        .filter(|mark| *mark.said.instruction() == Instruction::Gliss)
+        .map(|mark| mark.span)
+        .collect();
     part.events()
         .filter_map(|placed| {
-            let asked = asked(&placed)?;
+            let asked = asked(&placed, &said)?;
             let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);
             let (message, severity) = judge(asked, ends(ctx, &placed))?;
             Some(
@@ -82,17 +91,15 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .collect()
 }
 
-fn asked(placed: &Placed<'_>) -> Option<Asked> {
+/// How an event asks for a rip; `said` are the words that do.
+fn asked(placed: &Placed<'_>, said: &BTreeSet<Span>) -> Option<Asked> {
     let EventKind::Mark(mark) = &placed.event.kind else {
         return None;
     };
     match &mark.kind {
         MarkKind::Sign(Sign::Glissando) => Some(Asked::Line),
         MarkKind::Sign(Sign::Other(name)) if name == SLIDE => Some(Asked::Slide),
-        MarkKind::Words(text) => read_words(&text.text)
-            .iter()
-            .any(|term| term.instruction == Instruction::Gliss)
-            .then_some(Asked::Word),
+        MarkKind::Words(_) => said.contains(&placed.span()).then_some(Asked::Word),
         _ => None,
     }
 }
