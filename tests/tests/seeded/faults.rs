@@ -83,7 +83,11 @@ pub(crate) fn all() -> Vec<Fault> {
 
 fn on_the_page() -> Vec<Fault> {
     let mut accidental = bars("notation/unclear-accidental", 0, 0, &["^F8 A8 d8 f8"]);
-    accidental.formats = &[Format::Abc, Format::MusicXml];
+    // Its own line says something else again.
+    let mut other = bars("notation/unclear-accidental", 0, 0, &["^g8 _G8 c8 g8"]);
+    for fault in [&mut accidental, &mut other] {
+        fault.formats = &[Format::Abc, Format::MusicXml];
+    }
     vec![
         head("notation/key-signature", |sheet| sheet.stands[0].key = -2),
         head("notation/no-transposition", |sheet| {
@@ -108,6 +112,7 @@ fn on_the_page() -> Vec<Fault> {
         bars("notation/awkward-spelling", 0, 0, &["G8 _c8 G8 E8"]),
         bars("notation/awkward-spelling", 0, 1, &["G32", "c8 ^^f8 c16"]),
         accidental,
+        other,
         bars(
             "notation/clef",
             1,

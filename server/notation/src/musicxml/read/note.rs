@@ -166,8 +166,9 @@ impl Reader {
         match met(Some(shown.octave)) {
             Some(met) if holds(met) => AlterationFrom::Bar,
             None if key == shown.alteration && key.0 != 0 => AlterationFrom::Key,
+            None if key == shown.alteration => AlterationFrom::Nothing,
             // Nothing else on the page tells the player of it than the sign in another octave.
-            None if key != shown.alteration && met(None).is_some_and(holds) => AlterationFrom::Bar,
+            _ if met(None).is_some_and(holds) => AlterationFrom::Bar,
             _ => AlterationFrom::Nothing,
         }
     }
