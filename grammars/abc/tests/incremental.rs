@@ -1,11 +1,15 @@
 //! A tree kept through edits is the tree of the text as it now stands.
 
+#[path = "../../edits.rs"]
+mod edits;
+
 use std::sync::{
     Arc,
     atomic::{AtomicUsize, Ordering},
 };
 
-use tree_sitter::{InputEdit, Parser, Point};
+use edits::point;
+use tree_sitter::{InputEdit, Parser};
 
 const TUNE: &str = "%abc-2.1\n\nX:1\nT:Ferry at Dawn\nM:4/4\nL:1/8\nK:none\nV:1 name=\"Horn in F\"\n\
     !+!c2 e2 g2 c'2 | \"^open\"(3def g>a [ce]4- | {/d}e8 |: C,4 z4 :|\nw:row the boat\n\n%%begintext\nLow tide.\n%%endtext\n\nX:2\nK:G\nG4 A4 |]\n";
@@ -36,62 +40,9 @@ const PIECES: [&str; 24] = [
     "\n%%endtext\n",
 ];
 
-fn point(text: &str, byte: usize) -> Point {
-    let before = &text.as_bytes()[..byte];
-    let row = before.iter().filter(|&&b| b == b'\n').count();
-    let column = byte
-        - before
-            .iter()
-            .rposition(|&b| b == b'\n')
-            .map_or(0, |at| at + 1);
-    Point { row, column }
-}
-
 #[test]
 fn edits_and_fresh_parses_agree() {
-    let mut random = fastrand::Rng::with_seed(11);
-    let mut parser = Parser::new();
-    parser.set_language(&grammar_abc::LANGUAGE.into()).unwrap();
-    let (mut equal, mut broken) = (0, 0);
-    for _ in 0..150 {
-        let mut text = TUNE.to_owned();
-        let mut tree = parser.parse(&text, None).unwrap();
-        for _ in 0..6 {
-            let places: Vec<usize> = text.char_indices().map(|(at, _)| at).collect();
-            let start = places[random.usize(..places.len())];
-            let old_end = if random.bool() {
-                start
-            } else {
-                start + text[start..].chars().next().unwrap().len_utf8()
-            };
-            let piece = PIECES[random.usize(..PIECES.len())];
-            let (from, to) = (point(&text, start), point(&text, old_end));
-            text.replace_range(start..old_end, piece);
-            let new_end = start + piece.len();
-            tree.edit(&InputEdit {
-                start_byte: start,
-                old_end_byte: old_end,
-                new_end_byte: new_end,
-                start_position: from,
-                old_end_position: to,
-                new_end_position: point(&text, new_end),
-            });
-            tree = parser.parse(&text, Some(&tree)).unwrap();
-            let fresh = parser.parse(&text, None).unwrap();
-            if fresh.root_node().has_error() {
-                broken += 1;
-                break;
-            }
-            assert_eq!(
-                tree.root_node().to_sexp(),
-                fresh.root_node().to_sexp(),
-                "{text}"
-            );
-            equal += 1;
-        }
-    }
-    println!("{equal} edits gave the fresh tree, {broken} runs ended at an error node");
-    assert!(equal > 300);
+    edits::agree_with_fresh_parses(&grammar_abc::LANGUAGE.into(), TUNE, &PIECES);
 }
 
 /// Every step of the parser is told to a logger; those that read a token say so.
