@@ -2,6 +2,7 @@
 
 import * as vscode from "vscode";
 import { registerCommands } from "./commands";
+import { registerPacked } from "./packed";
 import { Pages } from "./pages";
 import { Panels } from "./panel";
 import type { Shown } from "./panel/panel";
@@ -30,6 +31,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<Api> {
     new Pages(() => started.inUse),
     registerCommands(started, log),
     panels,
+    registerPacked(() => started.inUse),
     new ScoreStatus(started),
     vscode.workspace.onDidChangeConfiguration((event) => {
       if (event.affectsConfiguration("bellhand.path") || event.affectsConfiguration("bellhand.inlayHints")) {

@@ -54,12 +54,12 @@ export function findProgram(extension: vscode.Uri): Program | undefined {
   return runnable(bundled) ? { path: bundled, from: "extension" } : undefined;
 }
 
-/** What the program writes; rejects with its own words when it fails. */
-export function run(program: Program, args: readonly string[], input?: string, cwd?: string): Promise<string> {
+/** What the program writes; rejects with its own words when it fails, which an exit code above `fine` tells. */
+export function run(program: Program, args: readonly string[], input?: string, cwd?: string, fine = 0): Promise<string> {
   return new Promise((resolve, reject) => {
     const options = { cwd, timeout: 20_000, maxBuffer: 64 << 20, encoding: "utf8" as const };
     const child = execFile(program.path, args, options, (error, out, complaint) => {
-      if (error) {
+      if (error && !(typeof error.code === "number" && error.code <= fine)) {
         reject(new Error(complaint.trim() || error.message));
       } else {
         resolve(out);

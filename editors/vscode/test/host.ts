@@ -230,6 +230,21 @@ async function trusted(): Promise<void> {
     });
   }
 
+  await test("a packed score is told to be one, and unpacked byte for byte", async () => {
+    const packed = vscode.Uri.joinPath(folder(), "packed.mxl");
+    await vscode.commands.executeCommand("vscode.open", packed);
+    await until("the view", () => vscode.window.tabGroups.all.some(({ tabs }) => tabs.some(({ input }) => input instanceof vscode.TabInputCustom && input.viewType === "bellhand.packed")));
+    await vscode.commands.executeCommand("bellhand.unpack", packed.toString());
+    const score = await until("the score", () => vscode.workspace.textDocuments.find(({ uri }) => uri.path.endsWith("/packed.musicxml")));
+    assert.strictEqual(score.languageId, "musicxml");
+    assert.match(score.getText(), /<words>cup mute<\/words>/);
+    await until("findings", () => rules(score.uri).includes("mute/other-kind"));
+    const broken = vscode.Uri.joinPath(folder(), "broken.mxl");
+    writeFileSync(broken.fsPath, readFileSync(packed.fsPath).subarray(0, 300));
+    await vscode.commands.executeCommand("bellhand.unpack", broken.toString());
+    await assert.rejects(async () => vscode.workspace.fs.stat(vscode.Uri.joinPath(folder(), "broken.musicxml")));
+  });
+
   await test("the program is looked for in the setting, the workspace, the PATH, and here, in this order", async () => {
     const config = () => vscode.workspace.getConfiguration("bellhand");
     const set = async (value: string | undefined) => config().update("path", value, vscode.ConfigurationTarget.Workspace);

@@ -12,6 +12,7 @@ mkdir -p "$out"
 skip() { echo "vscode: skipped: $1 is not installed and cannot be installed here"; exit 0; }
 browser() { command -v chromium || command -v chromium-browser || command -v google-chrome || true; }
 command -v npm >/dev/null || skip npm
+command -v python3 >/dev/null || skip python3
 node "$here/settings.mjs" "$binary" --check
 if [ -z "$(browser)" ] || ! command -v rg >/dev/null; then
   command -v apt-get >/dev/null || skip "a browser"
@@ -82,6 +83,10 @@ folder() {
   mkdir -p "$scratch/$1"
   cp "$root"/tests/demo/evening-ferry.{abc,krn,musicxml} "$scratch/$1/"
   cp "$root/tests/demo/evening-ferry.abc" "$scratch/$1/problems.abc"
+  mkdir -p "$scratch/packed/META-INF"
+  cp "$root/tests/demo/evening-ferry.musicxml" "$scratch/packed/score.xml"
+  echo '<container><rootfiles><rootfile full-path="score.xml"/></rootfiles></container>' > "$scratch/packed/META-INF/container.xml"
+  (cd "$scratch/packed" && python3 -m zipfile -c "$scratch/$1/packed.mxl" META-INF/ score.xml)
   printf 'X:1\nT:Evening Ferry, the whistle\nM:4/4\nL:1/4\nK:D\nV:1 name="Flute"\nd2 f a |]\n' > "$scratch/$1/no-horn.abc"
 }
 

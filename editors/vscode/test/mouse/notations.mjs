@@ -34,5 +34,13 @@ export async function notations({ page, open, step, screenshot, wait }) {
       await page.screenshot({ path: screenshot.replace(/\.png$/, `-${name}.png`) });
     });
   }
+  await step("a packed score says what is found in it, and opens its text", async () => {
+    await open("packed.mxl");
+    const packed = page.frameLocator("iframe.webview.ready").frameLocator("#active-frame");
+    await packed.getByText("A cup mute is not").first().waitFor(wait);
+    await page.screenshot({ path: screenshot.replace(/\.png$/, "-packed.png") });
+    await packed.getByRole("link", { name: "Unpack it" }).click();
+    await page.locator(".tab", { hasText: "packed.musicxml" }).waitFor(wait);
+  });
   await walkthrough({ page, step, screenshot, wait });
 }
