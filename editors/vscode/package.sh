@@ -10,11 +10,13 @@ cd "$(dirname "$0")"
 name=bellhand
 case $target in win32-*) name=bellhand.exe ;; esac
 rm -rf bin dist
-trap 'rm -rf bin LICENSE' EXIT
+trap 'rm -rf bin LICENSE packed-readme.md' EXIT
 mkdir -p bin
 cp "$binary" "bin/$name"
 chmod 755 "bin/$name"
 cp ../../LICENSE LICENSE
 npm run -s check
 npm run -s build
-npx --no-install vsce package --no-dependencies --allow-missing-repository --target "$target" -o "$out"
+# The package's own page can show no pictures that lie in it.
+grep -v '^!\[' README.md > packed-readme.md
+npx --no-install vsce package --no-dependencies --allow-missing-repository --readme-path packed-readme.md --target "$target" -o "$out"

@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Packs the extension, installs it in the real workbench and drives that in a headless browser: run.sh PATH-OF-BELLHAND.
+# Packs the extension, installs it in the real workbench and drives that in a headless browser:
+# run.sh PATH-OF-BELLHAND [--pictures]. With --pictures the README's pictures are made anew from what was seen on the way.
 # Workbench and browser come from npm and Debian; only when they cannot be had is the test skipped.
 set -euo pipefail
 binary=$(realpath "${1:?say where the bellhand binary is}")
@@ -115,3 +116,7 @@ export BELLHAND_TEST_TRUST=no
 serve
 drive host "$base" "$scratch/untrusted" "$out/untrusted.png" "$here/test/host" "$here/dist-test/host.js"
 [ ! -e "$scratch/was-run" ] || { echo "not ok the workspace's program was run"; exit 1; }
+
+if [ "${2:-}" = --pictures ]; then
+  cp "$out/findings.png" "$out/panel.png" "$here/images/"
+fi
