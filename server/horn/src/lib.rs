@@ -59,7 +59,7 @@ pub use lines::{
 };
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
-pub use rip::{Rip, nearest_ends, rips};
+pub use rip::{Rip, nearest_ends, nearest_starts, rips};
 pub use rip_time::{time_before_rip, time_for_ripped_partial};
 pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
@@ -74,8 +74,8 @@ pub use stamina::{
     middle_of_load,
 };
 pub use stopping::{
-    HandStopped, StoppedBy, StoppedQuality, hand_raises, hand_stopped, lowest_good_stopped,
-    stopped_by, stopped_fingering, stopped_fingering_source, stopped_quality,
+    HandStopped, StoppedBy, StoppedQuality, half_stopped_fingering, hand_raises, hand_stopped,
+    lowest_good_stopped, stopped_by, stopped_fingering, stopped_fingering_source, stopped_quality,
 };
 pub use tempo_words::{assumed, tempo_of};
 pub use terms::{ForeignMute, Instruction, Language, Term, read_words};

@@ -113,6 +113,14 @@ pub fn nearest_ends(instrument: Instrument, from: Height, to: Height) -> Vec<Hei
     found.into_iter().map(|(end, _)| end).collect()
 }
 
+/// The start notes nearest the one asked for from which a rip in the same direction reaches its end with at least one
+/// partial on the way, nearest first, as [`nearest_ends`] finds them.
+#[must_use]
+pub fn nearest_starts(instrument: Instrument, from: Height, to: Height) -> Vec<Height> {
+    // A tube carries a rip both ways.
+    nearest_ends(instrument, to, from)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -176,6 +184,11 @@ mod tests {
                 .all(|&end| end > from && !rips(from, end).is_empty())
         );
         assert_eq!(nearest_ends(from, height("C5"))[0], height("C5"));
+        let starts = nearest_starts(Instrument::Double, from, to);
+        assert_eq!(starts[0], height("B3"));
+        for start in starts {
+            assert!(start < to && !rips(start, to).is_empty(), "{start}");
+        }
     }
 
     #[test]

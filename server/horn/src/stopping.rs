@@ -119,6 +119,20 @@ pub const fn stopped_fingering_source() -> Source {
     }
 }
 
+/// The fingerings with which a note is played half-stopped (echo horn), common ones first: those of the open note a
+/// semitone higher, common ones first; the cents are those of that note.
+///
+/// That a bell partly closed lowers the note by about a semitone is in Grove (*Dictionary*, vol. 1, p. 749, with its
+/// appendix); that players make up for it by fingering a semitone higher is from memory.
+#[must_use]
+pub fn half_stopped_fingering(
+    instrument: Instrument,
+    height: Height,
+) -> Sourced<&'static [Fingering]> {
+    let higher = Height::from_midi(height.midi() + 1);
+    Sourced::new(fingerings(instrument, higher), Source::FromMemory)
+}
+
 /// How well a note can be played stopped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum StoppedQuality {
@@ -170,6 +184,13 @@ mod tests {
     /// On the double horn.
     fn stopped_fingering(height: Height) -> Option<Vec<Fingering>> {
         super::stopped_fingering(Instrument::Double, height)
+    }
+
+    #[test]
+    fn half_stopped_notes_are_fingered_a_semitone_higher() {
+        let found = half_stopped_fingering(Instrument::Double, height("B4"));
+        assert_eq!(found.value, fingerings(Instrument::Double, height("C5")));
+        assert_eq!(found.source, Source::FromMemory);
     }
 
     #[test]

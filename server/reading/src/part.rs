@@ -3,7 +3,7 @@
 mod walk;
 
 use score::{Part, Span};
-use theory::{Key, Quarters, TempoMap};
+use theory::{Key, Quarters, TempoMap, WrittenPitch};
 
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::effort::{self, Effort, Endurance};
@@ -57,6 +57,13 @@ impl HornPart {
             .rev()
             .find(|(from, _, _)| *from <= onset)
             .map_or(&self.crook, |(_, crook, _)| crook)
+    }
+
+    /// A note as its crook's own series is written, C4 being partial 4: old bass clef stands an octave too low.
+    #[must_use]
+    pub fn in_series(&self, note: &PlayedNote) -> WrittenPitch {
+        let crook = self.crook_at(note.onset);
+        crook.transposition.write(note.sounding)
     }
 
     /// Every rip that leads to its note without a rest between, with the notes it leaves and reaches.

@@ -38,6 +38,13 @@ pub(crate) fn run(arguments: &FingeringArguments) -> std::io::Result<Outcome> {
     for line in stopped_ways(instrument, height, &stopped) {
         writeln!(out, "  {line}")?;
     }
+    let half = horn::half_stopped_fingering(instrument, height);
+    if !half.value.is_empty() {
+        writeln!(out, "half-stopped, a semitone higher ({}):", half.source)?;
+    }
+    for way in half.value {
+        writeln!(out, "  {}", described(way))?;
+    }
     out.flush()?;
     Ok(if ways.is_empty() {
         Outcome::Findings

@@ -16,12 +16,15 @@ pub(crate) fn run(arguments: &RipArguments) -> std::io::Result<Outcome> {
             out,
             "{from} and {to} lie on no common harmonic series; no fingering rips from one to the other."
         )?;
-        let ends: Vec<String> = horn::nearest_ends(arguments.instrument, from, to)
-            .iter()
-            .map(ToString::to_string)
-            .collect();
-        if !ends.is_empty() {
-            writeln!(out, "From {from} a rip can end on {}.", ends.join(", "))?;
+        let listed = |notes: Vec<Height>| {
+            let names: Vec<String> = notes.iter().map(ToString::to_string).collect();
+            (!names.is_empty()).then(|| names.join(", "))
+        };
+        if let Some(ends) = listed(horn::nearest_ends(arguments.instrument, from, to)) {
+            writeln!(out, "From {from} a rip can end on {ends}.")?;
+        }
+        if let Some(starts) = listed(horn::nearest_starts(arguments.instrument, from, to)) {
+            writeln!(out, "To {to} a rip can start on {starts}.")?;
         }
         out.flush()?;
         return Ok(Outcome::Findings);

@@ -479,3 +479,22 @@ fn the_status_names_the_parts_and_counts_the_findings() {
         (&Value::Null, &Value::Null)
     );
 }
+
+#[test]
+fn hover_tells_what_the_hand_does() {
+    let text = "X:1\nT:Low Tide\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Natural horn in D\" transpose=-10\nV:2 name=\"Horn in F\" transpose=-7\n[V:1] c B A G |]\n[V:2] \"^half-stopped\" !p!=B4 |]\n";
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    client.open(URI, text);
+    for (note, words) in [
+        ("c B", "on the natural horn: open"),
+        ("B A", "on the natural horn: half closed"),
+    ] {
+        let told = hover(&mut client, &position(text, note));
+        assert!(told.contains(words) && !told.contains("fingered"), "{told}");
+    }
+    let half = hover(&mut client, &position(text, "=B4"));
+    assert!(
+        half.contains("fingered a semitone higher: F side open (0)"),
+        "{half}"
+    );
+}

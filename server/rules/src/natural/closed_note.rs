@@ -2,7 +2,6 @@
 
 use horn::{HandNote, Sourced};
 use reading::PlayedNote;
-use theory::WrittenPitch;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -54,21 +53,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .notes
         .iter()
         .filter(|note| !note.tied_from)
-        .map(|note| (note, horn::hand_note(in_series(ctx, note))))
+        .map(|note| (note, horn::hand_note(ctx.part.in_series(note))))
         .filter(|(_, made)| made.value.is_factitious() || made.value == HandNote::Missing)
         .collect();
     // A bar is told once.
     made.chunk_by(|(a, _), (b, _)| a.bar == b.bar)
         .filter_map(|bar| judge(ctx, bar))
         .collect()
-}
-
-/// The note as the crook writes it in treble clef: old bass clef stands an octave too low.
-fn in_series(ctx: &PartContext<'_>, note: &PlayedNote) -> WrittenPitch {
-    ctx.part
-        .crook_at(note.onset)
-        .transposition
-        .write(note.sounding)
 }
 
 fn judge(ctx: &PartContext<'_>, bar: &[(&PlayedNote, Sourced<HandNote>)]) -> Option<Finding> {

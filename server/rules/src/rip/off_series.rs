@@ -52,11 +52,15 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 return None;
             }
             let ends = ends(ctx, from, to);
-            let names: Vec<String> = ends.iter().map(ToString::to_string).collect();
-            let advice = if names.is_empty() {
-                "Start it elsewhere, or write the notes out.".to_owned()
-            } else {
-                format!("From {} a rip can end on {}.", from.written, names.join(" or "))
+            let starts = starts(ctx, from, to);
+            let advice = match (or(&ends), or(&starts)) {
+                (None, None) => "Start and end it elsewhere, or write the notes out.".to_owned(),
+                (Some(ends), None) => format!("From {} a rip can end on {ends}.", from.written),
+                (None, Some(starts)) => format!("To {} a rip can start on {starts}.", to.written),
+                (Some(ends), Some(starts)) => format!(
+                    "From {} a rip can end on {ends}; to {} it can start on {starts}.",
+                    from.written, to.written
+                ),
             };
             let message = format!(
                 "{} and {} lie on no common harmonic series. No fingering rips from one to the other: the valves would have \
@@ -67,33 +71,40 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 .finding(&RULE, rip.mark, message, &Source::CommonPractice)
                 .at_bar(from.number)
                 .related(Some(to.pitch_span), "the note it should reach");
-            for end in ends {
-                finding = finding.fix(
-                    Safety::Review,
-                    format!("End the rip on {end}"),
-                    vec![Intent::MoveNote {
-                        note: to.span,
-                        to: end,
-                    }],
-                );
+            let moves = ends.into_iter().map(|end| ("End", to, end));
+            let moves = moves.chain(starts.into_iter().map(|start| ("Start", from, start)));
+            for (what, note, to) in moves {
+                let title = format!("{what} the rip on {to}");
+                let note = note.span;
+                finding = finding.fix(Safety::Review, title, vec![Intent::MoveNote { note, to }]);
             }
             Some(finding)
         })
         .collect()
 }
 
+/// Notes to choose from, in words.
+fn or(notes: &[WrittenPitch]) -> Option<String> {
+    let names: Vec<String> = notes.iter().map(ToString::to_string).collect();
+    (!names.is_empty()).then(|| names.join(" or "))
+}
+
 /// The nearest ends that work, at most one below and one above, as this part writes them.
 pub(super) fn ends(ctx: &PartContext<'_>, from: &PlayedNote, to: &PlayedNote) -> Vec<WrittenPitch> {
     let near = horn::nearest_ends(ctx.instrument(), from.height, to.height);
-    let lower = near
-        .iter()
-        .find(|end: &&Height| end.midi() < to.height.midi());
-    let higher = near
-        .iter()
-        .find(|end: &&Height| end.midi() > to.height.midi());
-    lower
-        .into_iter()
-        .chain(higher)
-        .map(|end| ctx.on_page(*end, to))
-        .collect()
+    around(ctx, &near, to)
+}
+
+/// The nearest starts that work, in the same way.
+fn starts(ctx: &PartContext<'_>, from: &PlayedNote, to: &PlayedNote) -> Vec<WrittenPitch> {
+    let near = horn::nearest_starts(ctx.instrument(), from.height, to.height);
+    around(ctx, &near, from)
+}
+
+/// The first of some notes below another, and the first above it.
+fn around(ctx: &PartContext<'_>, near: &[Height], note: &PlayedNote) -> Vec<WrittenPitch> {
+    let lower = near.iter().find(|other| **other < note.height);
+    let higher = near.iter().find(|other| **other > note.height);
+    let both = lower.into_iter().chain(higher);
+    both.map(|other| ctx.on_page(*other, note)).collect()
 }

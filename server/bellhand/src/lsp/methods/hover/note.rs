@@ -33,16 +33,7 @@ pub(super) fn words(
         note.register.character()
     ));
     lines.push(technique(note, horn, said));
-    if note.technique.hand == Hand::Stopped {
-        lines.push(stopped(note, horn.seat.instrument));
-    } else {
-        let instrument = horn.seat.instrument;
-        let what = match instrument {
-            Instrument::Double => "fingered".to_owned(),
-            other => format!("fingered on the {other} horn:"),
-        };
-        lines.push(fingerings(&what, horn::fingerings(instrument, note.height)));
-    }
+    lines.push(made(note, horn));
     if let Some((dynamic, _)) = note.dynamic {
         lines.push(format!("dynamic {dynamic}"));
     }
@@ -68,6 +59,29 @@ fn technique(note: &PlayedNote, horn: &HornPart, said: impl Fn(Span) -> Option<S
     match said(mark) {
         Some(text) => format!("played {name}, by `{text}`{bar}"),
         None => format!("played {name}, by the mark{bar}"),
+    }
+}
+
+/// What the player does to get it: the hand on a natural horn, else valves.
+fn made(note: &PlayedNote, horn: &HornPart) -> String {
+    let instrument = horn.seat.instrument;
+    if horn.seat.name.natural {
+        let made = horn::hand_note(horn.in_series(note));
+        return format!("on the natural horn: {} ({})", made.value, made.source);
+    }
+    match note.technique.hand {
+        Hand::Stopped => stopped(note, instrument),
+        Hand::HalfStopped => fingerings(
+            "half-stopped, which takes it down about a semitone, so fingered a semitone higher:",
+            horn::half_stopped_fingering(instrument, note.height).value,
+        ),
+        Hand::Open => {
+            let what = match instrument {
+                Instrument::Double => "fingered".to_owned(),
+                other => format!("fingered on the {other} horn:"),
+            };
+            fingerings(&what, horn::fingerings(instrument, note.height))
+        }
     }
 }
 
