@@ -159,6 +159,36 @@ fn every_part_is_drawn_whole() {
     assert!(parts > 60 && notes > 20_000 && findings > 100);
 }
 
+#[test]
+fn a_part_is_shown_what_is_said_of_it_alone() {
+    let text = fs::read_to_string(home().join("demo/lessons.abc")).unwrap();
+    let document = Document::from_text(Format::Abc, &text);
+    let settings = Settings::default();
+    let analysis = Analyser::new().analyse(&document, &settings);
+    let (base, reading) = analysis
+        .pieces
+        .iter()
+        .find(|(base, _)| text[*base..].starts_with("X:6\nT:Lesson: bell"))
+        .unwrap();
+    let subject = Subject {
+        base: *base,
+        reading,
+        horn: &reading.horns[0],
+        findings: &analysis.findings,
+        capacity: settings.house.lip_capacity(),
+    };
+    let picture = picture::draw(&subject, &Options::default()).unwrap();
+    let findings: Vec<&str> = picture
+        .places
+        .iter()
+        .filter(|place| place.id.starts_with("finding-"))
+        .map(|place| place.label.as_str())
+        .collect();
+    // Seven other lessons have a part of the same name.
+    assert_eq!(findings.len(), 1, "{findings:#?}");
+    assert!(findings[0].contains("bell/no-time"));
+}
+
 /// Whether two horns of one piece go by the same name.
 fn same_names(analysis: &engine::Analysis) -> bool {
     analysis.pieces.iter().any(|(_, reading)| {

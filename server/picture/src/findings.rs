@@ -11,8 +11,13 @@ use crate::page::System;
 use crate::sheet::{Sheet, Tag};
 use crate::subject::Subject;
 
-/// How high the row of marks is.
-pub(crate) const ROW: f64 = 12.0;
+/// How high a row of marks is.
+const ROW: f64 = 12.0;
+/// The room for a system's marks; none when there are none.
+pub(crate) const fn row(about: &[About<'_>]) -> f64 {
+    if about.is_empty() { 0.0 } else { ROW }
+}
+
 /// Half a mark.
 const HALF: f64 = 3.6;
 
@@ -49,7 +54,9 @@ pub(crate) fn about<'a>(subject: &Subject<'a>) -> Vec<About<'a>> {
         .filter_map(|(index, finding)| {
             let start = finding.span.start.checked_sub(subject.base)?;
             let place = places.at(start);
-            let named = finding.part.as_ref() == Some(&subject.horn.label);
+            // Parts of other pieces may be called the same.
+            let here = subject.reading.piece.span.range().contains(&start);
+            let named = here && finding.part.as_ref() == Some(&subject.horn.label);
             if place.is_none() && !(named && alone) {
                 return None;
             }

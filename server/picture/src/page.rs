@@ -71,7 +71,7 @@ impl System<'_> {
 
     /// The line on which bar numbers stand.
     pub(crate) fn bar_numbers(&self) -> f64 {
-        self.top + findings::ROW + SMALL - 2.0
+        self.top + findings::row(&self.about) + SMALL - 2.0
     }
 
     /// The line on which dynamics stand.
@@ -165,14 +165,15 @@ fn lay<'a>(
     let shares = systems::shared(stretches, notes).into_iter();
     let shares = shares.zip(systems::shared(stretches, words));
     let shares = shares.zip(systems::shared(stretches, about));
-    // The findings, the bars' numbers and the words stand above the staff.
-    let above = findings::ROW + SMALL + words::ROW * words::ROWS as f64;
     let mut top = HEADING;
     let mut laid = Vec::with_capacity(stretches.len());
     for (stretch, ((notes, words), about)) in stretches.iter().zip(shares) {
         let seen = notes
             .iter()
             .filter_map(|note| subject.horn.notes.get(*note));
+        // The findings, the bars' numbers and the words stand above the staff, where there are any.
+        let rows = words::ROW * words::rows(&words) as f64;
+        let above = findings::row(&about) + SMALL + rows;
         let staff = Staff::of(seen, options.pitch, top + above);
         let system = System {
             subject,

@@ -12,7 +12,7 @@ use crate::systems::BarStart;
 use crate::time::Axis;
 
 /// Rows of words above the staff; what finds no room in them is left to the text.
-pub(crate) const ROWS: usize = 2;
+const ROWS: usize = 2;
 /// How high a row is.
 pub(crate) const ROW: f64 = 10.0;
 /// About how wide a letter is.
@@ -94,6 +94,14 @@ pub(crate) fn marks(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
         }
     }
     Ok(())
+}
+
+/// How many rows the words above a system take.
+pub(crate) fn rows(words: &[Written<'_>]) -> usize {
+    let mut rows = [f64::MIN; ROWS];
+    let above = words.iter().filter(|mark| !mark.dynamic);
+    let taken = above.filter_map(|mark| room(&mut rows, mark.x, mark.words));
+    taken.max().map_or(0, |highest| highest + 1)
 }
 
 /// The row in which words find room, and takes it.
