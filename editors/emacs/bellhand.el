@@ -48,6 +48,13 @@
 Takes an Eglot that can show them (1.15 or newer), and a server started anew."
   :type 'boolean)
 
+(defcustom bellhand-house nil
+  "What holds where there is no bellhand.toml, by the same names.
+It takes a server started anew, and is a property list such as
+
+    (:level \"community\" :rules (:range/weak-low \"off\"))"
+  :type 'plist)
+
 (defcustom bellhand-fix-on-save nil
   "Whether saving mends first what keeps the music as it is."
   :type 'boolean
@@ -173,7 +180,7 @@ Takes an Eglot that can show them (1.15 or newer), and a server started anew."
   "How Eglot starts the server."
   (list bellhand-program "lsp"
         :initializationOptions
-        `(:inlayHints (:sounding ,(if bellhand-sounding t :json-false)))))
+        `(:inlayHints (:sounding ,(if bellhand-sounding t :json-false)) ,@bellhand-house)))
 
 (pcase-dolist (`(,mode . ,id) '((bellhand-abc-mode . "abc")
                                 (bellhand-kern-mode . "kern")

@@ -183,6 +183,16 @@
                   (lambda () (not (member "notation/key-signature" (drive-rules)))))
       (drive-leave))))
 
+(drive-test "the house's word holds where there is no bellhand.toml"
+  (cl-assert (member "stopped/too-low" (drive-rules)))
+  (drive-leave)
+  (setq bellhand-house '(:rules (:stopped/too-low "off")))
+  (apply #'eglot--connect (eglot--guess-contact))
+  (drive-wait "the server" #'eglot-managed-p)
+  (flymake-start)
+  (drive-wait "findings of another kind only"
+              (lambda () (and (drive-rules) (not (member "stopped/too-low" (drive-rules)))))))
+
 (drive-test "the server leaves when it is told to"
   (drive-leave))
 

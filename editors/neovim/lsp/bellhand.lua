@@ -6,5 +6,5 @@ return {
   cmd = { options.path, "lsp" },
   filetypes = { "abc", "kern", "musicxml" },
   root_markers = { "bellhand.toml", ".git" },
-  init_options = { inlayHints = { sounding = options.sounding } },
+  init_options = require("bellhand").init_options(),
 }

@@ -199,6 +199,16 @@ for ending, kind in pairs({ krn = "kern", musicxml = "musicxml" }) do
   end)
 end
 
+test("the house's word holds where there is no bellhand.toml", function()
+  assert(rules()["stopped/too-low"])
+  vim.g.bellhand = vim.tbl_extend("force", vim.g.bellhand, { house = { rules = { ["stopped/too-low"] = "off" } } })
+  local before = client().id
+  vim.cmd("Bellhand restart")
+  wait("a new server's findings", function()
+    return client() and client().initialized and client().id ~= before and not rules()["stopped/too-low"]
+  end)
+end)
+
 test("the server is started anew", function()
   local before = client().id
   vim.cmd("Bellhand restart")

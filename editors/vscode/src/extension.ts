@@ -34,7 +34,8 @@ export async function activate(context: vscode.ExtensionContext): Promise<Api> {
     registerPacked(() => started.inUse),
     new ScoreStatus(started),
     vscode.workspace.onDidChangeConfiguration((event) => {
-      if (event.affectsConfiguration("bellhand.path") || event.affectsConfiguration("bellhand.inlayHints")) {
+      // All else the server takes in while it runs.
+      if (event.affectsConfiguration("bellhand.path")) {
         void started.start();
       }
     }),

@@ -12,9 +12,9 @@ export class Server implements vscode.Disposable {
   /** Starts and stops, one after the other. */
   private turn: Promise<void> = Promise.resolve();
   private readonly status: vscode.LanguageStatusItem;
-  private readonly started = new vscode.EventEmitter<void>();
-  /** It answers again. */
-  readonly onDidStart = this.started.event;
+  private readonly changed = new vscode.EventEmitter<void>();
+  /** It answers again, or no longer. */
+  readonly onDidChange = this.changed.event;
 
   constructor(
     private readonly extension: vscode.Uri,
@@ -50,7 +50,7 @@ export class Server implements vscode.Disposable {
   dispose(): void {
     void this.stop();
     this.status.dispose();
-    this.started.dispose();
+    this.changed.dispose();
   }
 
   private async startNow(): Promise<void> {
@@ -87,7 +87,6 @@ export class Server implements vscode.Disposable {
     });
     try {
       await client.start();
-      this.started.fire();
     } catch (error) {
       this.log.error(`the server did not start: ${String(error)}`);
       this.say("did not start", vscode.LanguageStatusSeverity.Error);
@@ -119,6 +118,7 @@ export class Server implements vscode.Disposable {
 
   private say(state: string, severity: vscode.LanguageStatusSeverity): void {
     this.status.text = `bellhand ${state}`;
+    this.changed.fire();
     this.status.severity = severity;
     this.status.busy = state === "starting";
     if (this.program) {

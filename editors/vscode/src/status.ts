@@ -56,7 +56,7 @@ export class ScoreStatus implements vscode.Disposable {
           this.later();
         }
       }),
-      server.onDidStart(() => this.later()),
+      server.onDidChange(() => this.later()),
     );
     this.later();
   }

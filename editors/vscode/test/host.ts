@@ -264,8 +264,10 @@ async function trusted(): Promise<void> {
     await until("the setting's", () => from() === "setting");
     await set("/nowhere/bellhand");
     await until("none, since the setting's cannot be run", () => from() === undefined);
+    await until("the panel to say so", () => /not running/.test(api().picture()?.words ?? ""));
     await set(undefined);
     await until("the workspace's", () => from() === "workspace");
+    await until("the picture again", () => api().picture()?.picture);
     rmSync(built, { recursive: true });
     process.env["PATH"] = before;
     await vscode.commands.executeCommand("bellhand.restart");

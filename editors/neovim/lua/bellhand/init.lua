@@ -6,12 +6,20 @@ local M = {}
 ---@field enable boolean Whether the server starts by itself.
 ---@field fix_on_save boolean Whether writing a file mends first what keeps the music as it is.
 ---@field sounding boolean Whether sounding pitches are shown in the line.
-local defaults = { path = "bellhand", enable = true, fix_on_save = false, sounding = false }
+---@field house table What holds where there is no bellhand.toml, by the same names.
+local defaults = { path = "bellhand", enable = true, fix_on_save = false, sounding = false, house = {} }
 
 --- The options in force: the defaults with what `vim.g.bellhand` says.
 ---@return bellhand.Options
 function M.options()
   return vim.tbl_extend("force", defaults, vim.g.bellhand or {})
+end
+
+--- What the server is told at its start.
+---@return table
+function M.init_options()
+  local options = M.options()
+  return vim.tbl_extend("force", options.house, { inlayHints = { sounding = options.sounding } })
 end
 
 ---@param buffer integer
@@ -197,7 +205,7 @@ function actions.restart()
   local options = M.options()
   vim.lsp.config("bellhand", {
     cmd = { options.path, "lsp" },
-    init_options = { inlayHints = { sounding = options.sounding } },
+    init_options = M.init_options(),
   })
   vim.lsp.enable("bellhand")
 end

@@ -62,7 +62,7 @@ export class Panel {
       }),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
       vscode.window.onDidChangeActiveTextEditor((editor) => editor && this.follow(editor)),
-      server.onDidStart(() => this.later(0)),
+      server.onDidChange(() => this.later(PAUSE)),
       vscode.languages.onDidChangeDiagnostics(({ uris }) => {
         // Other settings judge the same text otherwise.
         if (this.made !== undefined && uris.some((uri) => uri.toString() === this.score.toString())) {

@@ -61,6 +61,38 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     for (const key of ["Backspace", "Backspace"]) await page.keyboard.press(key);
     for (const end = Date.now() + wait.timeout; (await notes.count()) !== before; await page.waitForTimeout(50)) assert.ok(Date.now() < end, `there are ${await notes.count()} notes, not ${before}`);
   });
+  await step("what is drawn anew stays where it was scrolled to", async () => {
+    await page.locator(".view-line", { hasText: "K:Bb" }).first().click();
+    await page.keyboard.press("End");
+    const box = picture.locator("#bellhand-picture");
+    const bottom = await box.evaluate((main) => {
+      main.scrollTo(0, 9999);
+      return main.scrollTop;
+    });
+    assert.ok(bottom > 50, `there is nothing to scroll: ${bottom}`);
+    const drawn = await picture.locator("#bellhand-picture > svg").elementHandle();
+    await page.keyboard.type("m");
+    await picture.locator("body").evaluate((_, old) => new Promise((done) => { const look = setInterval(() => old.isConnected || (clearInterval(look), done()), 20); }), drawn);
+    const after = await box.evaluate((main) => main.scrollTop);
+    await page.keyboard.press("Backspace");
+    assert.ok(Math.abs(after - bottom) < 40, `it went from ${bottom} to ${after}`);
+  });
+  await step("nothing in a picture is run", async () => {
+    const svg = '<svg xmlns="http://www.w3.org/2000/svg" onload="window.ran = 1"><title>x</title><script>window.ran = 1</script><a href="https://example.org"><text>x</text></a><foreignObject/><g id="note-0" class="note" onclick="window.ran = 1"><rect width="9" height="9"/></g></svg>';
+    const body = picture.locator("body");
+    await body.evaluate((_, message) => window.postMessage(message, "*"), { kind: "picture", part: "x", svg, places: [{ id: "note-0", label: "only" }], current: null, score: "x", pitch: "written" });
+    await picture.getByRole("button", { name: "only" }).click(wait);
+    const left = await body.evaluate(() => [document.querySelectorAll("#bellhand-picture :is(script, a, foreignObject, [onclick], [onload])").length, window.ran ?? "nothing"]);
+    assert.deepStrictEqual(left, [0, "nothing"]);
+    await body.evaluate(() => window.postMessage({ kind: "picture", part: "x", svg: "<svg", places: [], current: null, score: "x", pitch: "written" }, "*"));
+    await picture.getByText("The picture that the server sent cannot be shown.").waitFor(wait);
+    // What the text says is drawn again once it changes.
+    await goToLine("20:10");
+    await page.keyboard.type("z");
+    await picture.locator("#bellhand-picture > svg").waitFor(wait);
+    await page.keyboard.press("Backspace");
+    await labelled(first);
+  });
   const focused = () => picture.locator(":focus").getAttribute("aria-label");
   await step("arrows, Home and End go from note to note", async () => {
     await notes.nth(0).click();

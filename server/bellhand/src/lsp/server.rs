@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
-use serde_json::{Value, json};
+use serde_json::json;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::lsp_types::*;
 use tower_lsp::{Client, LanguageServer};
@@ -201,11 +201,11 @@ impl Server {
     }
 
     /// Takes over what the editor's own settings say.
-    fn configure(&self, said: &Value) {
-        if self.shared.settings.set_editor(configuration::house(said)) {
+    fn configure(&self, said: configuration::Said) {
+        if self.shared.settings.set_editor(said.house) {
             self.judge_again();
         }
-        let Some(sounding) = configuration::sounding(said) else {
+        let Some(sounding) = said.sounding else {
             return;
         };
         let before = self.shared.sounding.swap(sounding, Ordering::Relaxed);
@@ -225,8 +225,9 @@ impl Server {
             .client
             .configuration(configuration::wanted())
             .await;
-        if let Some(section) = answer.ok().and_then(|sections| sections.into_iter().next()) {
-            self.configure(&section);
+        let section = answer.ok().and_then(|sections| sections.into_iter().next());
+        if let Some(said) = section.as_ref().and_then(configuration::said) {
+            self.configure(said);
         }
     }
 }
@@ -239,11 +240,10 @@ impl LanguageServer for Server {
         self.shared.store.set_encoding(encoding);
         let answer = initialize::capabilities(&traits, encoding);
         let options = params.initialization_options.as_ref();
-        if let Some(options) = options {
-            let sounding = configuration::sounding(options).unwrap_or(false);
+        if let Some(said) = options.and_then(configuration::said) {
+            let sounding = said.sounding.unwrap_or(false);
             self.shared.sounding.store(sounding, Ordering::Relaxed);
-            let house = configuration::house(options);
-            self.shared.settings.set_editor(house);
+            self.shared.settings.set_editor(said.house);
         }
         // A second initialize is refused by the protocol library before it comes here.
         let _ = self.shared.traits.set(traits);
@@ -303,11 +303,10 @@ impl LanguageServer for Server {
     }
 
     async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
-        if configuration::handed_over(&params.settings) {
-            self.configure(&params.settings);
-        } else {
+        match configuration::said(&params.settings) {
+            Some(said) => self.configure(said),
             // Many clients only say that something has changed.
-            self.ask_configuration().await;
+            None => self.ask_configuration().await,
         }
     }
 

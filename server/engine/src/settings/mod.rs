@@ -141,6 +141,11 @@ mod tests {
             let message = Settings::of_editor(&said, "bellhand", &[]).unwrap_err();
             assert!(message.starts_with(words), "{message}");
         }
+        let empty = json!({"rules": [], "parts": {}});
+        assert_eq!(
+            Settings::of_editor(&empty, "bellhand", &[]),
+            Ok(Settings::default())
+        );
         // An editor that says nothing, or no settings at all, sets nothing.
         assert_eq!(
             Settings::of_editor(&Value::Null, "bellhand", &[]),

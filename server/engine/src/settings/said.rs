@@ -101,6 +101,8 @@ pub(super) fn json(value: &Value, at: &str) -> Said<String> {
                 })
                 .collect(),
         ),
+        // Where one kind of table serves for both, an empty one may come as a list.
+        Value::Array(list) if list.is_empty() => What::Table(Vec::new()),
         Value::Array(_) => What::Other("a list".to_owned()),
         Value::Bool(_) => What::Other("yes or no".to_owned()),
         Value::Null => What::Other("nothing".to_owned()),

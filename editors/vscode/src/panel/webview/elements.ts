@@ -14,6 +14,8 @@ export class Elements {
   private notes: SVGElement[] = [];
   private all = new Map<string, SVGElement>();
   private marked: SVGElement | undefined;
+  /** The note marked last, also in the picture before this one. */
+  private last: string | null = null;
 
   constructor(private readonly chosen: Chosen) {}
 
@@ -68,6 +70,9 @@ export class Elements {
   /** Marks the note at the cursor, and brings it into view. */
   mark(id: string | null): void {
     const element = id === null ? undefined : this.all.get(id);
+    // A picture drawn anew stays where it was scrolled to, unless another note is marked.
+    const moved = id !== this.last;
+    this.last = id;
     if (element === this.marked) {
       return;
     }
@@ -79,7 +84,9 @@ export class Elements {
     }
     element.classList.add("current");
     element.setAttribute("aria-current", "true");
-    element.scrollIntoView({ block: "nearest", inline: "nearest" });
+    if (moved) {
+      element.scrollIntoView({ block: "nearest", inline: "nearest" });
+    }
     if (this.focused === undefined) {
       this.rove(element);
     }

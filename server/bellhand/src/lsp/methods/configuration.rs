@@ -15,29 +15,37 @@ pub(in crate::lsp) fn wanted() -> Vec<ConfigurationItem> {
     }]
 }
 
-/// What of our section is for the server or the editor's side, and not for judging.
+/// What of our section is for the server itself or the editor's side, and not for judging.
 const OTHER: [&str; 3] = ["path", "inlayHints", "trace"];
 
-/// What an editor's settings say of judging: the same as a settings file. Fails with what is not understood.
-pub(in crate::lsp) fn house(settings: &Value) -> Result<Settings, String> {
-    Settings::of_editor(section(settings), SECTION, &OTHER)
+/// What an editor's settings say.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::lsp) struct Said {
+    /// How to judge where no file says it: the same as a file can say, or why it is not understood.
+    pub(in crate::lsp) house: Result<Settings, String>,
+    /// Whether sounding pitches are to be shown in the line, if that is said.
+    pub(in crate::lsp) sounding: Option<bool>,
 }
 
-/// Whether an editor has handed over settings, and not only said that they are others now.
-pub(in crate::lsp) fn handed_over(settings: &Value) -> bool {
-    settings.as_object().is_some_and(|said| !said.is_empty())
-}
-
-/// Our own section, of all settings or by itself.
-fn section(settings: &Value) -> &Value {
-    settings.get(SECTION).unwrap_or(settings)
-}
-
-/// Whether sounding pitches are to be shown in the line; `None` when the settings do not say.
-///
-/// Editors hand over all their settings, or our section of them.
-pub(in crate::lsp) fn sounding(settings: &Value) -> Option<bool> {
-    section(settings).pointer("/inlayHints/sounding")?.as_bool()
+/// Reads all settings of an editor, or our section of them; `None` when they say nothing to us.
+pub(in crate::lsp) fn said(settings: &Value) -> Option<Said> {
+    let named = settings.get(SECTION);
+    let section = named.unwrap_or(settings);
+    let table = section.as_object()?;
+    let ours = |name: &String| {
+        let name = name.as_str();
+        OTHER.contains(&name) || Settings::NAMES.contains(&name)
+    };
+    // Settings for others alone, as some clients hand over, are no slips of ours.
+    if named.is_none() && !table.keys().any(ours) {
+        return None;
+    }
+    Some(Said {
+        house: Settings::of_editor(section, SECTION, &OTHER),
+        sounding: section
+            .pointer("/inlayHints/sounding")
+            .and_then(Value::as_bool),
+    })
 }
 
 #[cfg(test)]
@@ -46,26 +54,29 @@ mod tests {
     use serde_json::json;
 
     #[test]
-    fn what_is_not_for_judging_is_passed_over() {
-        let said = json!({"bellhand": {"path": "", "trace": {"server": "off"}, "inlayHints": {}}});
-        assert_eq!(house(&said), Ok(Settings::default()));
-        let said = json!({"bellhand": {"level": "student"}});
-        assert_ne!(house(&said), Ok(Settings::default()));
-        assert!(house(&json!({"level": "loud"})).is_err());
-        assert!(!handed_over(&json!({})) && !handed_over(&json!(null)) && handed_over(&said));
+    fn all_settings_or_our_own() {
+        let own = json!({"inlayHints": {"sounding": true}, "path": "", "trace": {"server": "off"}});
+        let told = said(&own).unwrap();
+        assert_eq!(told.sounding, Some(true));
+        assert_eq!(told.house, Ok(Settings::default()));
+        assert_eq!(said(&json!({"bellhand": own, "other": 1})), Some(told));
+        for silent in [json!(null), json!({}), json!({"other": {"level": 3}})] {
+            assert_eq!(said(&silent), None);
+        }
+        let empty = said(&json!({"bellhand": {}})).unwrap();
+        assert_eq!(
+            (empty.house, empty.sounding),
+            (Ok(Settings::default()), None)
+        );
     }
 
     #[test]
-    fn all_settings_or_our_own() {
-        let own = json!({"inlayHints": {"sounding": true}});
-        assert_eq!(sounding(&own), Some(true));
-        assert_eq!(sounding(&json!({"bellhand": own, "other": 1})), Some(true));
-        for silent in [
-            json!(null),
-            json!({}),
-            json!({"inlayHints": {"sounding": "yes"}}),
-        ] {
-            assert_eq!(sounding(&silent), None);
-        }
+    fn slips_are_told() {
+        let loud = said(&json!({"level": "loud"})).unwrap();
+        assert!(loud.house.unwrap_err().starts_with("bellhand.level: "));
+        let misspelt = said(&json!({"bellhand": {"levle": "student"}})).unwrap();
+        assert!(misspelt.house.is_err());
+        let odd = said(&json!({"inlayHints": {"sounding": "yes"}})).unwrap();
+        assert_eq!(odd.sounding, None);
     }
 }
