@@ -640,3 +640,15 @@ fn shells_and_the_manual_know_every_command() {
         assert!(std::fs::read_to_string(&page).unwrap().contains(command));
     }
 }
+
+#[test]
+fn the_settings_schema_is_written() {
+    let written = run(&["explain", "--settings-schema"], b"");
+    assert_eq!(written.status.code(), Some(0));
+    let schema: serde_json::Value = serde_json::from_slice(&written.stdout).unwrap();
+    assert_eq!(schema["title"], "bellhand.toml");
+    let rules = schema["properties"]["rules"]["properties"]
+        .as_object()
+        .unwrap();
+    assert_eq!(rules.len(), rules::ALL.len());
+}

@@ -42,5 +42,16 @@ export async function notations({ page, open, step, screenshot, wait }) {
     await packed.getByRole("link", { name: "Unpack it" }).click();
     await page.locator(".tab", { hasText: "packed.musicxml" }).waitFor(wait);
   });
+  await step("what is judged can be set in the settings' own page", async () => {
+    await page.keyboard.press("F1");
+    await page.keyboard.type("Preferences: Open Settings (UI)");
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: "Open Settings (UI)" }).first().click();
+    await page.locator(".settings-editor .search-container .view-line").first().click();
+    await page.keyboard.type("@ext:bellhand.bellhand");
+    await page.locator(".settings-editor .setting-item", { hasText: "Who will play." }).first().waitFor(wait);
+    await page.locator(".settings-tree-container, .settings-toc-container", { hasText: "What is judged" }).first().waitFor(wait);
+    await page.waitForTimeout(600);
+    await page.screenshot({ path: screenshot.replace("notations", "settings") });
+  });
   await walkthrough({ page, step, screenshot, wait });
 }
