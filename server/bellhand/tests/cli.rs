@@ -645,10 +645,45 @@ fn shells_and_the_manual_know_every_command() {
 fn the_settings_schema_is_written() {
     let written = run(&["explain", "--settings-schema"], b"");
     assert_eq!(written.status.code(), Some(0));
-    let schema: serde_json::Value = serde_json::from_slice(&written.stdout).unwrap();
+    let schema: Value = serde_json::from_slice(&written.stdout).unwrap();
     assert_eq!(schema["title"], "bellhand.toml");
     let rules = schema["properties"]["rules"]["properties"]
         .as_object()
         .unwrap();
     assert_eq!(rules.len(), rules::ALL.len());
+}
+
+#[test]
+fn findings_are_written_in_sarif() {
+    use serde_sarif::sarif::{ResultLevel, Sarif};
+    let path = demo("evening-ferry.abc");
+    let path = path.to_str().unwrap();
+    let output = run(&["check", "--format", "sarif", path], b"");
+    assert_eq!(output.status.code(), Some(1));
+    // The standard's own types read it, which know what must be there and of which kind.
+    let read: Sarif = serde_json::from_slice(&output.stdout).unwrap();
+    let run_of = &read.runs[0];
+    let results = run_of.results.as_ref().unwrap();
+    let plain = json(&run(&["check", "--format", "json", path], b""));
+    let findings = plain["files"][0]["findings"].as_array().unwrap();
+    assert_eq!(results.len(), findings.len());
+    let rules = run_of.tool.driver.rules.as_ref().unwrap();
+    for (result, finding) in results.iter().zip(findings) {
+        let rule = &rules[usize::try_from(result.rule_index.unwrap()).unwrap()];
+        assert_eq!(Some(&rule.id), result.rule_id.as_ref());
+        assert_eq!(finding["rule"], rule.id.as_str());
+        let place = result.locations.as_ref().unwrap()[0]
+            .physical_location
+            .as_ref()
+            .unwrap();
+        let region = place.region.as_ref().unwrap();
+        assert_eq!(finding["start"]["line"], region.start_line.unwrap());
+        assert_eq!(finding["end"]["column"], region.end_column.unwrap());
+        assert_eq!(
+            result.level == Some(ResultLevel::Error),
+            finding["severity"] == "error"
+        );
+        let fixes = result.fixes.as_ref().map_or(0, Vec::len);
+        assert_eq!(finding["fixes"].as_array().unwrap().len(), fixes);
+    }
 }

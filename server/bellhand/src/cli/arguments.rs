@@ -65,7 +65,7 @@ pub(crate) struct CheckArguments {
     pub(crate) sources: Sources,
     /// How to report
     #[arg(long, value_enum, default_value_t)]
-    pub(crate) format: Shape,
+    pub(crate) format: Report,
     /// The mildest severity that makes the exit code 1
     #[arg(long, value_name = "SEVERITY", default_value = "warning", value_parser = severity)]
     pub(crate) fail_on: Severity,
@@ -204,7 +204,19 @@ pub(crate) struct ManArguments {
     pub(crate) into: Option<PathBuf>,
 }
 
-/// The shape of a report.
+/// The shape of a report of findings.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Report {
+    /// For people
+    #[default]
+    Text,
+    /// For programs
+    Json,
+    /// For code hosts and editors that show many tools' findings (SARIF 2.1.0)
+    Sarif,
+}
+
+/// The shape of a list.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Shape {
     /// For people

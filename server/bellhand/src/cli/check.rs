@@ -1,12 +1,12 @@
-//! `bellhand check`: findings as text or JSON.
+//! `bellhand check`: findings as text, JSON or SARIF.
 
 use std::io::Write as _;
 
 use engine::{Analyser, Analysis};
 
-use super::arguments::{CheckArguments, Shape};
+use super::arguments::{CheckArguments, Report};
 use super::input::{self, Input};
-use super::{Outcome, json, report};
+use super::{Outcome, json, report, sarif};
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     let (judged, failures): (Vec<(Input, Analysis)>, usize) =
@@ -16,8 +16,9 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
         });
     let mut out = anstream::stdout();
     match arguments.format {
-        Shape::Text => report::write(&mut out, &judged)?,
-        Shape::Json => json::write(&mut out, &judged)?,
+        Report::Text => report::write(&mut out, &judged)?,
+        Report::Json => json::write(&mut out, &judged)?,
+        Report::Sarif => sarif::write(&mut out, &judged)?,
     }
     out.flush()?;
     let found = judged

@@ -16,6 +16,7 @@ mod report;
 mod rewrite;
 mod rip;
 mod rule_name;
+mod sarif;
 mod write;
 
 use std::io::Write as _;

@@ -1,0 +1,177 @@
+//! Findings in SARIF 2.1.0 (OASIS, 2020), which code hosts and editors show as they show those of other tools.
+
+use std::io::Write;
+use std::path::Path;
+
+use engine::{Analysis, Finding, Fix, Severity};
+use score::Span;
+use serde_json::{Value, json};
+use tower_lsp::lsp_types::Url;
+
+use super::input::Input;
+use super::place::place;
+use crate::explain::page;
+
+/// Where the standard's schema is found.
+const SCHEMA: &str =
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
+
+/// Writes the report.
+pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
+    let results: Vec<Value> = judged
+        .iter()
+        .flat_map(|(input, analysis)| {
+            let findings = analysis.findings.iter();
+            findings.map(move |finding| result(input, finding))
+        })
+        .collect();
+    let report = json!({
+        "$schema": SCHEMA,
+        "version": "2.1.0",
+        "runs": [{
+            "tool": { "driver": {
+                "name": env!("CARGO_PKG_NAME"),
+                "version": env!("CARGO_PKG_VERSION"),
+                "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
+            } },
+            "columnKind": "unicodeCodePoints",
+            "results": results,
+        }],
+    });
+    serde_json::to_writer_pretty(&mut *out, &report)?;
+    writeln!(out)
+}
+
+fn described(rule: &rules::Rule) -> Value {
+    json!({
+        "id": rule.name,
+        "shortDescription": { "text": rule.summary() },
+        "help": { "text": page(rule), "markdown": page(rule) },
+        "defaultConfiguration": { "level": level(rule.severity) },
+    })
+}
+
+/// The standard knows three levels; what is only information or a hint is a note.
+const fn level(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Information | Severity::Hint => "note",
+    }
+}
+
+fn result(input: &Input, finding: &Finding) -> Value {
+    let mut location = json!({ "physicalLocation": physical(input, finding.span) });
+    if let Some(part) = &finding.part {
+        location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
+    }
+    let related: Vec<Value> = finding
+        .related
+        .iter()
+        .map(|other| {
+            json!({
+                "message": { "text": other.message },
+                "physicalLocation": physical(input, other.span),
+            })
+        })
+        .collect();
+    // A fix that cannot be proven is not offered.
+    let fixes: Vec<Value> = finding
+        .fixes
+        .iter()
+        .filter_map(|fix| change(input, fix))
+        .collect();
+    let at = rules::ALL.iter().position(|rule| rule.name == finding.rule);
+    let mut result = json!({
+        "ruleId": finding.rule,
+        "ruleIndex": at,
+        "level": level(finding.severity),
+        "message": { "text": format!("{} [{}]", finding.message, finding.source) },
+        "locations": [location],
+    });
+    if !related.is_empty() {
+        result["relatedLocations"] = json!(related);
+    }
+    if !fixes.is_empty() {
+        result["fixes"] = json!(fixes);
+    }
+    result
+}
+
+fn change(input: &Input, fix: &Fix) -> Option<Value> {
+    let edits = engine::edits(&input.document, &input.settings, fix).ok()?;
+    let replacements: Vec<Value> = edits
+        .into_iter()
+        .map(|edit| {
+            json!({
+                "deletedRegion": region(input, edit.span),
+                "insertedContent": { "text": edit.text },
+            })
+        })
+        .collect();
+    Some(json!({
+        "description": { "text": format!("{} ({})", fix.title, fix.safety.name()) },
+        "artifactChanges": [{
+            "artifactLocation": { "uri": address(&input.path) },
+            "replacements": replacements,
+        }],
+    }))
+}
+
+fn physical(input: &Input, span: Span) -> Value {
+    json!({
+        "artifactLocation": { "uri": address(&input.path) },
+        "region": region(input, span),
+    })
+}
+
+fn region(input: &Input, span: Span) -> Value {
+    let start = place(&input.document, span.start);
+    let end = place(&input.document, span.end);
+    json!({
+        "startLine": start.line,
+        "startColumn": start.column,
+        "endLine": end.line,
+        "endColumn": end.column,
+    })
+}
+
+/// A file as an address: relative where the path was, so that it holds wherever the folder is looked at.
+fn address(path: &Path) -> String {
+    if let Ok(whole) = Url::from_file_path(path) {
+        return whole.into();
+    }
+    // What a path can hold that an address cannot is escaped; a colon first would make a scheme of its beginning.
+    let names = path.components().map(|name| {
+        let name = name.as_os_str().to_string_lossy();
+        let mut escaped = String::with_capacity(name.len());
+        for byte in name.bytes() {
+            if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {
+                escaped.push(char::from(byte));
+            } else {
+                escaped.push_str(&format!("%{byte:02X}"));
+            }
+        }
+        escaped
+    });
+    names.collect::<Vec<_>>().join("/")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_is_an_address() {
+        assert_eq!(address(Path::new("a b/c:d#.abc")), "a%20b/c%3Ad%23.abc");
+        assert_eq!(
+            address(Path::new("./parts/hörner.abc")),
+            "./parts/h%C3%B6rner.abc"
+        );
+        #[cfg(unix)]
+        assert_eq!(
+            address(Path::new("/pier/a b.abc")),
+            "file:///pier/a%20b.abc"
+        );
+    }
+}
