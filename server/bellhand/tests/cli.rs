@@ -687,3 +687,38 @@ fn findings_are_written_in_sarif() {
         assert_eq!(finding["fixes"].as_array().unwrap().len(), fixes);
     }
 }
+
+#[test]
+fn findings_are_shown_on_a_page() {
+    let path = demo("evening-ferry.abc");
+    let path = path.to_str().unwrap();
+    let output = run(&["check", "--format", "html", path, path], b"");
+    assert_eq!(output.status.code(), Some(1));
+    let page = text(&output.stdout);
+    assert_eq!(page.matches("<svg ").count(), 6);
+    let plain = json(&run(&["check", "--format", "json", path], b""));
+    let findings = plain["files"][0]["findings"].as_array().unwrap().len();
+    for finding in plain["files"][0]["findings"].as_array().unwrap() {
+        // What is said of several parts is said at each of them.
+        let message = finding["message"].as_str().unwrap().replace('"', "&quot;");
+        let message = message.replace('\'', "&apos;");
+        let told = page.matches(&message).count();
+        assert!(told >= 2, "{message}");
+    }
+    // Every link leads to a mark, and no name is given twice.
+    let links: Vec<&str> = page.split("href=\"#").skip(1).collect();
+    assert!(links.len() > findings);
+    for link in links {
+        let name = link.split('"').next().unwrap();
+        assert_eq!(page.matches(&format!("id=\"{name}\"")).count(), 1, "{name}");
+    }
+    let odd = "X:1\nT:<Ebb & Flow>\nK:Bb\nV:1 name=\"Horn in F\" transpose=-7\nB|\n";
+    let page = text(
+        &run(
+            &["check", "--format", "html", "--as", "abc", "-"],
+            odd.as_bytes(),
+        )
+        .stdout,
+    );
+    assert!(page.contains("&lt;Ebb &amp; Flow&gt;: Horn in F"), "{page}");
+}

@@ -9,7 +9,7 @@ use theory::Seconds;
 
 use crate::page::System;
 use crate::sheet::{Sheet, Tag};
-use crate::subject::Subject;
+use crate::subject::{Options, Subject};
 
 /// How high a row of marks is.
 const ROW: f64 = 12.0;
@@ -34,8 +34,8 @@ pub(crate) struct About<'a> {
 }
 
 /// The `id` of a finding's element.
-pub(crate) fn id(index: usize) -> String {
-    format!("finding-{index}")
+pub(crate) fn id(options: &Options<'_>, index: usize) -> String {
+    format!("{}finding-{index}", options.names)
 }
 
 /// A finding in words.
@@ -131,7 +131,7 @@ pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
         free = x + HALF * 2.0 + 1.5;
         let classes = format!("finding f-{}", about.finding.severity);
         let group = Tag::new("g").word("class", &classes);
-        sheet.open(group.word("id", &id(about.index)))?;
+        sheet.open(group.word("id", &id(system.options, about.index)))?;
         sheet.text(Tag::new("title"), &label(about.finding))?;
         if let Some(note) = about
             .note

@@ -7,6 +7,7 @@ use reading::{Hand, HornPart, PlayedNote, Technique};
 use crate::page::System;
 use crate::sheet::{Sheet, Tag};
 use crate::staff::{STEP, class};
+use crate::subject::Options;
 
 /// How high a note is drawn, a little less than a staff space.
 const BODY: f64 = STEP * 1.7;
@@ -14,8 +15,8 @@ const BODY: f64 = STEP * 1.7;
 const NARROWEST: f64 = 2.5;
 
 /// The `id` of a note's element.
-pub(crate) fn id(index: usize) -> String {
-    format!("note-{index}")
+pub(crate) fn id(options: &Options<'_>, index: usize) -> String {
+    format!("{}note-{index}", options.names)
 }
 
 /// A note in words, for those who point at it or hear it read.
@@ -66,7 +67,7 @@ fn one(
     let mut group = Tag::new("g").word("class", &classes);
     // What goes on from the system above is the same note, and one thing has one name.
     if begins {
-        group = group.word("id", &id(index));
+        group = group.word("id", &id(system.options, index));
     }
     sheet.open(group)?;
     sheet.text(Tag::new("title"), &label(note))?;

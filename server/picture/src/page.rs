@@ -31,7 +31,7 @@ const NARROWEST: f64 = 240.0;
 /// One system, and all that is needed to draw it.
 pub(crate) struct System<'a> {
     pub(crate) subject: &'a Subject<'a>,
-    pub(crate) options: &'a Options,
+    pub(crate) options: &'a Options<'a>,
     pub(crate) axis: &'a Axis,
     /// What it shows of the line of time.
     pub(crate) stretch: Stretch,
@@ -91,7 +91,7 @@ impl System<'_> {
 }
 
 /// Draws a part. Fails only when memory does.
-pub fn draw(subject: &Subject<'_>, options: &Options) -> io::Result<Picture> {
+pub fn draw(subject: &Subject<'_>, options: &Options<'_>) -> io::Result<Picture> {
     let width = options.width.max(NARROWEST);
     let axis = Axis::of(subject.reading, subject.horn);
     let bars = systems::bar_starts(subject.reading, subject.horn, &axis);
@@ -128,12 +128,12 @@ pub fn draw(subject: &Subject<'_>, options: &Options) -> io::Result<Picture> {
     Ok(Picture {
         part: subject.horn.label.clone(),
         svg,
-        places: places(subject, &about),
+        places: places(subject, options, &about),
     })
 }
 
 /// What is drawn: the part, its crook where the page does not name it, and the pitch.
-fn heading(subject: &Subject<'_>, options: &Options) -> String {
+fn heading(subject: &Subject<'_>, options: &Options<'_>) -> String {
     let horn = subject.horn;
     let crook = match horn.seat.page {
         WrittenOf::Crook => String::new(),
@@ -149,7 +149,7 @@ fn heading(subject: &Subject<'_>, options: &Options) -> String {
 /// Lays the systems out, one below the other, each with what it shows.
 fn lay<'a>(
     subject: &'a Subject<'a>,
-    options: &'a Options,
+    options: &'a Options<'a>,
     axis: &'a Axis,
     stretches: &[Stretch],
     about: &[About<'a>],
@@ -248,19 +248,19 @@ fn bands(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
 }
 
 /// Where everything that has a name stands in the text.
-fn places(subject: &Subject<'_>, about: &[About<'_>]) -> Vec<Place> {
+fn places(subject: &Subject<'_>, options: &Options<'_>, about: &[About<'_>]) -> Vec<Place> {
     let notes = subject
         .horn
         .notes
         .iter()
         .enumerate()
         .map(|(index, note)| Place {
-            id: notes::id(index),
+            id: notes::id(options, index),
             span: note.span.shifted(subject.base),
             label: notes::label(note),
         });
     let findings = about.iter().map(|about| Place {
-        id: findings::id(about.index),
+        id: findings::id(options, about.index),
         span: about.finding.span,
         label: findings::label(about.finding),
     });

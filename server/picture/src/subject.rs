@@ -54,16 +54,19 @@ impl Pitched {
 
 /// How it is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Options {
+pub struct Options<'a> {
+    /// What the names of its elements begin with, where several drawings stand on one page.
+    pub names: &'a str,
     /// Which pitch.
     pub pitch: Pitched,
     /// How wide, in the picture's own units, of which a staff space is 7.2.
     pub width: f64,
 }
 
-impl Default for Options {
+impl Default for Options<'_> {
     fn default() -> Self {
         Self {
+            names: "",
             pitch: Pitched::default(),
             width: 960.0,
         }

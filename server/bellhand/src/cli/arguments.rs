@@ -212,6 +212,8 @@ pub(crate) enum Report {
     Text,
     /// For programs
     Json,
+    /// For reading, printing and showing in class: a page with a picture of each part (HTML)
+    Html,
     /// For code hosts and editors that show many tools' findings (SARIF 2.1.0)
     Sarif,
 }

@@ -1,4 +1,4 @@
-//! `bellhand check`: findings as text, JSON or SARIF.
+//! `bellhand check`: findings as text, as a page, or for programs.
 
 use std::io::Write as _;
 
@@ -6,7 +6,7 @@ use engine::{Analyser, Analysis};
 
 use super::arguments::{CheckArguments, Report};
 use super::input::{self, Input};
-use super::{Outcome, json, report, sarif};
+use super::{Outcome, html, json, report, sarif};
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     let (judged, failures): (Vec<(Input, Analysis)>, usize) =
@@ -18,6 +18,7 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     match arguments.format {
         Report::Text => report::write(&mut out, &judged)?,
         Report::Json => json::write(&mut out, &judged)?,
+        Report::Html => html::write(&mut out, &judged)?,
         Report::Sarif => sarif::write(&mut out, &judged)?,
     }
     out.flush()?;

@@ -54,6 +54,7 @@ fn drawn(
         let options = Options {
             pitch: arguments.pitch.into(),
             width: f64::from(arguments.width),
+            ..Options::default()
         };
         picture::draw(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))
     };

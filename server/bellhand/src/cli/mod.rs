@@ -7,6 +7,7 @@ mod draw;
 mod explain;
 mod fingering;
 mod fix;
+mod html;
 mod input;
 mod install;
 mod json;

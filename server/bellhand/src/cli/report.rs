@@ -154,7 +154,8 @@ fn wrapped(text: &str) -> String {
     lines
 }
 
-fn summary(judged: &[(Input, Analysis)]) -> String {
+/// How much was found, and how many horn parts were read.
+pub(super) fn summary(judged: &[(Input, Analysis)]) -> String {
     let count = |severity: Severity| {
         judged
             .iter()

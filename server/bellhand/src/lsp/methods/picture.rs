@@ -65,6 +65,7 @@ pub(in crate::lsp) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
             .width
             .filter(|width| width.is_finite())
             .unwrap_or(Options::default().width),
+        ..Options::default()
     };
     let subject = Subject {
         base,
