@@ -64,6 +64,8 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
   await step("what is drawn anew stays where it was scrolled to", async () => {
     await page.locator(".view-line", { hasText: "K:Bb" }).first().click();
     await page.keyboard.press("End");
+    // The key stands before all parts, so the first is drawn.
+    await picture.locator("#bellhand-part", { hasText: /^Horn 1$/ }).waitFor({ ...wait, state: "attached" });
     const box = picture.locator("#bellhand-picture");
     const bottom = await box.evaluate((main) => {
       main.scrollTo(0, 9999);
@@ -73,7 +75,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     const redrawn = async (key) => {
       const drawn = await picture.locator("#bellhand-picture > svg").elementHandle();
       await page.keyboard.press(key);
-      await picture.locator("body").evaluate((_, old) => new Promise((done) => { const look = setInterval(() => old.isConnected || (clearInterval(look), done()), 20); }), drawn);
+      for (const end = Date.now() + wait.timeout; await drawn.evaluate((old) => old.isConnected); await page.waitForTimeout(20)) assert.ok(Date.now() < end, `${key} draws nothing anew`);
     };
     await redrawn("m");
     const after = await box.evaluate((main) => main.scrollTop);
@@ -85,8 +87,9 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     const told = (svg, look) =>
       picture.locator("body").evaluate(
         (_, { message, look }) =>
-          new Promise((done) => {
+          new Promise((done, late) => {
             window.postMessage(message, "*");
+            setTimeout(() => late(new Error(`${look} is not shown`)), 15_000);
             const waiting = setInterval(() => {
               const seen = document.evaluate(look, document, null, XPathResult.FIRST_ORDERED_NODE_TYPE).singleNodeValue;
               if (seen === null) return;
