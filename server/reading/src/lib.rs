@@ -1,5 +1,6 @@
 //! What the player must do at each note: worked out once, shared by every rule, hover and picture.
 
+mod common;
 mod crook;
 mod effort;
 mod note;

@@ -5,6 +5,7 @@ mod walk;
 use score::{Part, Span};
 use theory::{Key, Quarters, TempoMap, WrittenPitch};
 
+use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::effort::{self, Effort, Endurance};
 use crate::note::{PlayedMark, PlayedNote};
@@ -94,14 +95,20 @@ impl HornPart {
 }
 
 /// Reads a part for the player in a seat.
-pub(crate) fn read(part: &Part, seat: Seat, tempo: &TempoMap, endurance: &Endurance) -> HornPart {
+pub(crate) fn read(
+    part: &Part,
+    seat: Seat,
+    common: &CommonMarks,
+    tempo: &TempoMap,
+    endurance: &Endurance,
+) -> HornPart {
     let crook = CrookInForce::settle(&seat.name.crook, CrookSaid::Named, part.transposition);
     let label = part
         .name
         .as_ref()
         .filter(|name| !name.text.trim().is_empty())
         .map_or_else(|| format!("part {}", part.id), |name| name.text.clone());
-    let heard = walk::walk(part, &crook, seat.bass_clef, tempo);
+    let heard = walk::walk(part, &crook, seat.bass_clef, common, tempo);
     HornPart {
         label,
         head: part.head,

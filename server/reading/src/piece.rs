@@ -5,6 +5,7 @@ use std::sync::Arc;
 use score::{Directive, Piece};
 use theory::TempoMap;
 
+use crate::common::CommonMarks;
 use crate::effort::Endurance;
 use crate::part::{self, HornPart};
 use crate::roster::{self, Casting};
@@ -33,11 +34,13 @@ pub fn read(
     endurance: &Endurance,
 ) -> PieceReading {
     let tempo = tempo_map(piece, casting.assumed_tempo);
-    let horns = roster::seats(piece, file, casting)
+    let seats = roster::seats(piece, file, casting);
+    let common = CommonMarks::of(piece, &seats);
+    let horns = seats
         .into_iter()
         .filter_map(|seat| {
             let part = piece.parts.get(seat.part)?;
-            Some(part::read(part, seat, &tempo, endurance))
+            Some(part::read(part, seat, &common, &tempo, endurance))
         })
         .collect();
     PieceReading {

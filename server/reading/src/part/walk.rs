@@ -8,6 +8,7 @@ use score::{Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest,
 use theory::{Key, Quarters, Seconds, SoundingPitch, TempoMap};
 
 use super::RipMark;
+use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::note::{PlayedMark, PlayedNote, Said};
 use crate::technique::{Hand, Technique};
@@ -24,6 +25,8 @@ pub(super) struct Heard {
 
 struct Walk<'a> {
     tempo: &'a TempoMap,
+    /// What is said to others as well.
+    common: &'a CommonMarks,
     crook: CrookInForce,
     clef: Clef,
     /// How bass clef is read.
@@ -55,10 +58,12 @@ pub(super) fn walk(
     part: &Part,
     crook: &CrookInForce,
     convention: ClefConvention,
+    common: &CommonMarks,
     tempo: &TempoMap,
 ) -> Heard {
     let mut walk = Walk {
         tempo,
+        common,
         crook: *crook,
         clef: part.clef.unwrap_or(Clef::TREBLE),
         convention,
@@ -200,6 +205,7 @@ impl<'a> Walk<'a> {
     fn mark(&mut self, placed: Placed<'a>, mark: &'a Mark, number: u32) {
         let span = placed.span();
         match &mark.kind {
+            MarkKind::Sign(Sign::Plus) if self.common.plus => {}
             MarkKind::Sign(Sign::Plus) => {
                 self.push_mark(placed, number, true, Said::Sign(Instruction::Stopped), None);
                 self.sign = Some((Hand::Stopped, span));
@@ -276,6 +282,7 @@ impl<'a> Walk<'a> {
             Instruction::Open => self.hand(Hand::Open, span),
             Instruction::MuteOn | Instruction::ForeignMute(_) => self.mute(true, span),
             Instruction::MuteOff => self.mute(false, span),
+            Instruction::Solo if self.common.solo_at(placed.onset) => {}
             Instruction::Solo => self.solo = Some(span),
             Instruction::Tutti | Instruction::Unison(_) => self.solo = None,
             Instruction::Dynamic(dynamic) => self.dynamic = Some((*dynamic, span)),
