@@ -64,11 +64,10 @@ fn one(
     let way = way(note.technique);
     let more = if note.leads() { "" } else { " other" };
     let classes = format!("note r-{} t-{way}{more}", class(note.register));
-    let mut group = Tag::new("g").word("class", &classes);
+    let group = Tag::new("g").word("class", &classes);
     // What goes on from the system above is the same note, and one thing has one name.
-    if begins {
-        group = group.word("id", &id(system.options, index));
-    }
+    let name = if begins { "id" } else { "data-note" };
+    let group = group.word(name, &id(system.options, index));
     sheet.open(group)?;
     sheet.text(Tag::new("title"), &label(note))?;
     system

@@ -44,6 +44,10 @@ export class Elements {
         title.textContent = label;
         element.prepend(title);
       }
+      // What goes on in the next system is the same note.
+      for (const held of svg.querySelectorAll(`[data-note="${CSS.escape(id)}"]`)) {
+        held.addEventListener("click", (event) => this.click(event as MouseEvent, element));
+      }
       this.all.set(id, element);
       if (note) {
         this.notes.push(element);
