@@ -722,3 +722,67 @@ fn findings_are_shown_on_a_page() {
     );
     assert!(page.contains("&lt;Ebb &amp; Flow&gt;: Horn in F"), "{page}");
 }
+
+#[test]
+fn what_is_not_there_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    std::fs::write(at("read.me"), "no score").unwrap();
+    std::fs::write(at("part.abc"), PART).unwrap();
+    std::fs::create_dir(at("empty")).unwrap();
+    for (arguments, words) in [
+        (vec!["check", "EMPTY"], "no score in this folder"),
+        (vec!["fix", "EMPTY"], "no score in this folder"),
+        (vec!["check", "NOWHERE"], "cannot be read: No such file"),
+        (vec!["check", "README"], "add --as abc"),
+        (
+            vec!["draw", "PART", "--into", "README"],
+            "read.me cannot be made",
+        ),
+        (vec!["explain", "mute"], "mute/not-removed"),
+        (vec!["explain", "nothing-such"], "lists them all\n"),
+    ] {
+        let arguments: Vec<String> = arguments
+            .into_iter()
+            .map(|argument| match argument {
+                "EMPTY" => at("empty"),
+                "NOWHERE" => at("nowhere"),
+                "README" => at("read.me"),
+                "PART" => at("part.abc"),
+                other => other.to_owned(),
+            })
+            .collect();
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        let output = run(&arguments, b"");
+        let said = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
+        assert!(said.contains(words), "{arguments:?}: {said}");
+        assert_eq!(text(&output.stdout), "", "{arguments:?}");
+    }
+}
+
+#[test]
+fn an_instruction_that_speaks_of_nothing_here_is_told() {
+    for (instruction, words) in [
+        ("part 9 = horn in F", "there is no part `9` here"),
+        ("part \"Alto\" = horn in F", "one of `1` (\"Horn in F\")"),
+        ("part 1 = horn in Q", "`Q` is no crook"),
+        ("part 1 = horn in D, old bass clef", ""),
+        ("part 1 = horn, old bass clef", ""),
+        ("part * = horn in F", ""),
+    ] {
+        let score = PART.replace("V:1", &format!("% bellhand: {instruction}\nV:1"));
+        let report = json(&run(
+            &["check", "-", "--as", "abc", "--format", "json"],
+            score.as_bytes(),
+        ));
+        let findings = report["files"][0]["findings"].as_array().unwrap();
+        let slips: Vec<String> = findings
+            .iter()
+            .filter(|finding| finding["rule"] == "text/unreadable")
+            .map(|finding| finding["message"].as_str().unwrap().replace('\n', " "))
+            .collect();
+        assert_eq!(slips.len(), usize::from(!words.is_empty()), "{slips:?}");
+        assert!(slips.iter().all(|slip| slip.contains(words)), "{slips:?}");
+    }
+}

@@ -58,7 +58,7 @@ pub use lines::{
     slow_below, time_to_prepare_leap, tongued_run, wide_leap,
 };
 pub use mute::{time_to_insert, time_to_remove};
-pub use name::{PartName, read_name};
+pub use name::{PartName, read_name, unknown_crook};
 pub use rip::{Rip, nearest_ends, nearest_starts, rips};
 pub use rip_time::{time_before_rip, time_for_ripped_partial};
 pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};

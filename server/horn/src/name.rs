@@ -50,6 +50,21 @@ pub fn read_name(name: &str) -> PartName {
     }
 }
 
+/// What a horn's name says after "in", where it names no crook: `Q` in `horn in Q`.
+///
+/// `None` when the name is no horn's, names a crook, or says nothing of one.
+#[must_use]
+pub fn unknown_crook(name: &str) -> Option<&str> {
+    let said = read_name(name);
+    if !said.is_horn || said.crook != CrookName::Unnamed {
+        return None;
+    }
+    let preposition = tokens(name).into_iter().find(is_preposition)?;
+    let after = name.get(preposition.range.end..)?;
+    let words = after.split(',').next().unwrap_or(after).trim();
+    (!words.is_empty()).then_some(words)
+}
+
 /// The first word for a horn that is not part of another instrument's name.
 fn find_horn(tokens: &[Token<'_>]) -> Option<(usize, Noun)> {
     (0..tokens.len()).find_map(|at| {

@@ -81,7 +81,7 @@ pub fn parse_directive(comment: &str) -> Option<(Span, DirectiveKind)> {
 fn kind(words: &str) -> DirectiveKind {
     let unknown = || {
         DirectiveKind::Unknown(
-            "write `part 2 = horn in F`, `part \"Corno\" = not a horn`, `ignore group/rule` or `ignore in file group/rule`"
+            "`part 2 = horn in F`, `part \"Corno\" = not a horn`, `ignore group/rule` or `ignore in file group/rule`"
                 .to_owned(),
         )
     };

@@ -63,11 +63,13 @@ fn drawn(
         let picture = draw(&chosen::part(&analysis, named)?)?;
         return writeln!(out, "{}", picture.svg).map_err(cannot);
     };
-    std::fs::create_dir_all(folder).map_err(cannot)?;
+    std::fs::create_dir_all(folder)
+        .map_err(|error| format!("the folder {} cannot be made: {error}", folder.display()))?;
     for part in chosen::parts(&analysis, named)? {
         let picture = draw(&part)?;
         let path = name(folder, input, &picture, names);
-        std::fs::write(&path, picture.svg + "\n").map_err(cannot)?;
+        std::fs::write(&path, picture.svg + "\n")
+            .map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
         writeln!(out, "{}", path.display()).map_err(cannot)?;
     }
     Ok(())

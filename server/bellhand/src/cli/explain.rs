@@ -30,9 +30,17 @@ pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
         }
         Some(name) => {
             let Some(rule) = rules::rule(name) else {
-                complain(&format!(
-                    "there is no rule `{name}`; `bellhand explain` lists them all"
-                ));
+                let near: Vec<&str> = rules::ALL
+                    .iter()
+                    .map(|rule| rule.name)
+                    .filter(|known| shares_a_word(known, name))
+                    .collect();
+                let mut message =
+                    format!("there is no rule `{name}`; `bellhand explain` lists them all");
+                if !near.is_empty() {
+                    message += &format!(", among them {}", near.join(", "));
+                }
+                complain(&message);
                 return Ok(Outcome::Failed);
             };
             writeln!(out, "{}", page(rule))?;
@@ -40,4 +48,16 @@ pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
     }
     out.flush()?;
     Ok(Outcome::Clean)
+}
+
+/// Whether a rule's name holds a word that was asked for: `mute` and `mute-time` ask for all about mutes.
+fn shares_a_word(known: &str, asked: &str) -> bool {
+    let words = |text: &str| -> Vec<String> {
+        let words = text.split(|letter: char| !letter.is_alphanumeric());
+        words.map(str::to_lowercase).collect()
+    };
+    let known = words(known);
+    words(asked)
+        .iter()
+        .any(|word| word.len() > 2 && known.contains(word))
 }

@@ -78,6 +78,7 @@ fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
             files.push(path.clone());
             continue;
         }
+        let before = (files.len(), failures);
         let mut walk = ignore::WalkBuilder::new(path);
         walk.sort_by_file_path(Path::cmp).require_git(false);
         for entry in walk.build() {
@@ -95,6 +96,14 @@ fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
                     failures += 1;
                 }
             }
+        }
+        if before == (files.len(), failures) {
+            complain(&format!(
+                "{}: there is no score in this folder; its files are looked for by name (.abc, .musicxml, .xml, .mxl, .krn, \
+                 .kern), but for those git ignores",
+                path.display()
+            ));
+            failures += 1;
         }
     }
     (files, failures)
@@ -120,7 +129,10 @@ fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
                     .to_owned(),
             );
         }
+        // A name mistyped is the likelier slip.
         (None, None) => {
+            // A name mistyped is the likelier slip.
+            std::fs::metadata(path).map_err(|error| format!("{shown} cannot be read: {error}"))?;
             return Err(format!(
                 "{shown}: the name does not tell the notation; add --as abc, musicxml or kern"
             ));

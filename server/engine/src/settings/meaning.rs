@@ -92,7 +92,14 @@ fn parts<P: Clone>(casting: &mut Casting, value: &Said<P>) -> Result<(), Slip<P>
             "*" => PartSelector::All,
             name => PartSelector::Named(name.to_owned()),
         };
-        casting.parts.push((selector, text_of(value)?.to_owned()));
+        let is = text_of(value)?;
+        if let Some(unknown) = horn::unknown_crook(is) {
+            let message = format!(
+                "`{unknown}` is no crook; write \"horn in F\", \"horn in E flat\", \"horn in B flat basso\" and the like"
+            );
+            return Err((value.at.clone(), message));
+        }
+        casting.parts.push((selector, is.to_owned()));
     }
     Ok(())
 }

@@ -1,6 +1,7 @@
 //! `text/unreadable`: what could not be read.
 
-use score::{Directive, DirectiveKind, Span, Unreadable};
+use horn::Source;
+use score::{Directive, DirectiveKind, PartSelector, Piece, Span, Unreadable};
 
 use crate::catalogue;
 use crate::context::{PieceContext, ScoreContext};
@@ -18,7 +19,7 @@ rule! {
     /// The message says what was expected there.
     ///
     /// ## Source
-    /// The notation's own standard: ABC 2.1, Humdrum, MusicXML 4.0.
+    /// The notation's own standard: ABC 2.1, Humdrum, MusicXML 4.0; for instructions in comments, this project's own.
     ///
     /// ```abc speaks
     /// X:1
@@ -42,43 +43,76 @@ rule! {
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let piece = &ctx.reading.piece;
-    all(&piece.unreadable, &piece.directives)
+    let here = [piece.as_ref()];
+    all(&piece.unreadable, &piece.directives, &here)
 }
 
 /// The same for what stands outside any piece.
 fn outside_pieces(ctx: &ScoreContext<'_>) -> Vec<Finding> {
-    all(ctx.unreadable, ctx.directives)
+    let pieces: Vec<&Piece> = ctx
+        .pieces
+        .iter()
+        .map(|(_, one)| one.piece.as_ref())
+        .collect();
+    all(ctx.unreadable, ctx.directives, &pieces)
 }
 
-fn all(unreadable: &[Unreadable], directives: &[Directive]) -> Vec<Finding> {
+/// `pieces` are those the instructions hold for.
+fn all(unreadable: &[Unreadable], directives: &[Directive], pieces: &[&Piece]) -> Vec<Finding> {
     let broken = unreadable
         .iter()
         .map(|slip| finding(slip.span, &slip.problem, &slip.expected));
     let instructions = directives
         .iter()
         .filter_map(|directive| match &directive.kind {
-            DirectiveKind::Unknown(expected) => Some(
-                finding(
-                    directive.span,
-                    "this instruction to bellhand is not understood",
-                    expected,
-                )
-                .graver(Severity::Warning),
-            ),
+            DirectiveKind::Unknown(expected) => Some(not_followed(
+                directive.span,
+                "this instruction to bellhand is not understood",
+                expected,
+            )),
             DirectiveKind::Ignore { rules } | DirectiveKind::IgnoreInFile { rules } => {
                 let unknown = rules.iter().find(|name| catalogue::rule(name).is_none())?;
-                Some(
-                    finding(
-                        directive.span,
-                        &format!("there is no rule `{unknown}` to ignore"),
-                        "a rule's name as findings show it, such as `range/too-high`",
-                    )
-                    .graver(Severity::Warning),
-                )
+                Some(not_followed(
+                    directive.span,
+                    &format!("there is no rule `{unknown}` to ignore"),
+                    "a rule's name as findings show it, such as `range/too-high`",
+                ))
             }
-            DirectiveKind::Part { .. } => None,
+            DirectiveKind::Part { selector, is } => cast(directive.span, selector, is, pieces),
         });
     broken.chain(instructions).collect()
+}
+
+/// What is wrong with an instruction that says what a part is.
+fn cast(span: Span, selector: &PartSelector, is: &str, pieces: &[&Piece]) -> Option<Finding> {
+    if let Some(unknown) = horn::unknown_crook(is) {
+        let problem = format!("`{unknown}` is no crook");
+        let expected = "`horn in F`, `horn in E flat`, `horn in B flat basso` and the like";
+        return Some(not_followed(span, &problem, expected));
+    }
+    let PartSelector::Named(wanted) = selector else {
+        return None;
+    };
+    let mut parts = pieces.iter().flat_map(|piece| &piece.parts).peekable();
+    // With no part at all something else is wrong.
+    parts.peek()?;
+    let mut known = Vec::new();
+    for part in parts {
+        let name = part.name.as_ref().map(|name| name.text.as_str());
+        if selector.selects(&part.id, name) {
+            return None;
+        }
+        let shown = name.map_or_else(
+            || format!("`{}`", part.id),
+            |name| format!("`{}` (\"{}\")", part.id, name.trim()),
+        );
+        if !known.contains(&shown) {
+            known.push(shown);
+        }
+    }
+    let problem = format!("there is no part `{wanted}` here");
+    let expected = format!("one of {}", known.join(", "));
+    Some(not_followed(span, &problem, &expected))
 }
 
 fn finding(span: Span, problem: &str, expected: &str) -> Finding {
@@ -86,4 +120,12 @@ fn finding(span: Span, problem: &str, expected: &str) -> Finding {
         "Not readable: {problem}. What cannot be read is not checked, and other readers may stumble too. Expected {expected}."
     );
     Finding::new(&RULE, span, message, &"the notation's own standard")
+}
+
+/// An instruction of ours that does nothing.
+fn not_followed(span: Span, problem: &str, expected: &str) -> Finding {
+    let message = format!(
+        "Not followed: {problem}. So the parts are judged as if it did not stand here. Expected {expected}."
+    );
+    Finding::new(&RULE, span, message, &Source::ProjectChoice).graver(Severity::Warning)
 }
