@@ -76,9 +76,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 return None;
             }
             let (doing, instead) = if goes_in {
-                ("put the mute in", ", or have it stopped by hand")
+                ("put the mute in", ", share the line with another horn, or have it stopped by hand")
             } else {
-                ("take the mute out", "")
+                ("take the mute out", ", or share the line with another horn")
             };
             let rest = if free < 0.05 {
                 "There is no rest".to_owned()
@@ -87,7 +87,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             };
             let message = format!(
                 "{rest} to {doing} before {} in bar {}. The right hand needs about {} s for it ({}). Give the horn more \
-                 rest there, share the line with another horn{instead}.",
+                 rest there{instead}.",
                 next.written,
                 next.number,
                 needed.value.0,

@@ -62,10 +62,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter(|note| note.clef.kind == ClefKind::Bass)
         .map(|note| note.span);
     let message = format!(
-        "The bass clef here seems to be written in the old way, an octave low. Read as it stands, {} would be {} on a horn \
-         in F, below anything a horn plays in line. Write it an octave higher, or say that it is old bass clef.",
-        ctx.name(first),
-        first.height,
+        "The bass clef here seems to be written in the old way, an octave low. Read as it stands, {} lies \
+         below anything a horn plays in line. Write it an octave higher, or say that it is old bass clef.",
+        ctx.name_and_height(first),
     );
     vec![
         ctx.finding(&RULE, first.pitch_span, message, &Source::CommonPractice)
