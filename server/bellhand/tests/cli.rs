@@ -786,3 +786,22 @@ fn an_instruction_that_speaks_of_nothing_here_is_told() {
         assert!(slips.iter().all(|slip| slip.contains(words)), "{slips:?}");
     }
 }
+
+#[test]
+fn every_crook_offered_can_be_written() {
+    let mut offered = 0;
+    for asked in ["B basso", "B", "C", "A", "A flat", "B flat"] {
+        let output = run(&["fingering", "C5", "--crook", asked], b"");
+        let said = text(&output.stderr);
+        let Some((_, choices)) = said.split_once("can be ") else {
+            continue;
+        };
+        let choices = choices.split_once("; say which").unwrap().0;
+        for choice in choices.split(" or ") {
+            let output = run(&["fingering", "C5", "--crook", choice], b"");
+            assert_eq!(output.status.code(), Some(0), "{asked}: {choice}");
+            offered += 1;
+        }
+    }
+    assert!(offered >= 4, "{offered} crooks were offered");
+}

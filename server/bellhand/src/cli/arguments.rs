@@ -242,7 +242,14 @@ fn crook(words: &str) -> Result<horn::Crook, String> {
     match horn::read_crook(name) {
         horn::CrookName::Named(crook) => Ok(crook),
         horn::CrookName::Ambiguous(choices) => {
-            let names: Vec<&str> = choices.iter().map(|crook| crook.name()).collect();
+            // "B" is B flat to some readers, so the other one is called by a name that nobody mistakes.
+            let names: Vec<String> = choices
+                .iter()
+                .map(|crook| match horn::read_crook(crook.name()) {
+                    horn::CrookName::Ambiguous(_) => crook.name().replacen("B ", "B natural ", 1),
+                    _ => crook.name().to_owned(),
+                })
+                .collect();
             Err(format!(
                 "`{words}` can be {}; say which",
                 names.join(" or ")
