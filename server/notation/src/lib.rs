@@ -1,6 +1,7 @@
 //! Text to score and back, one room for each notation.
 
 mod abc;
+mod digest;
 mod document;
 mod edit;
 mod encoding;

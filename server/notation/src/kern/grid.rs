@@ -5,7 +5,7 @@ use std::sync::Arc;
 use score::Span;
 
 /// What kind of data a spine holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum SpineKind {
     /// `**kern`: notes.
     Kern,
@@ -16,19 +16,17 @@ pub(super) enum SpineKind {
 }
 
 /// A spine from its `**` to its `*-`.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Hash)]
 pub(super) struct Spine {
     pub(super) kind: SpineKind,
     /// The column it begins in, from 1.
     pub(super) column: usize,
-    /// Its `**…` cell.
-    pub(super) head: Span,
     /// The nearest `**kern` spine at or to the left of it, by its place among the spines.
     pub(super) notes: Option<usize>,
 }
 
 /// A column of a record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct Column {
     /// Its spine, by its place among the spines.
     pub(super) spine: usize,
@@ -135,78 +133,95 @@ pub(super) fn kind(line: &str) -> RecordKind {
 
 /// Reads a text's records and follows its spines.
 pub(super) fn read(text: &str) -> Grid<'_> {
-    let mut grid = Grid::default();
-    let mut columns: Arc<[Column]> = Arc::from([]);
-    let mut branches = 0;
-    for (start, line) in lines(text) {
-        let record = Record {
-            kind: kind(line),
+    let mut spines = Spines::default();
+    let records = lines(text)
+        .map(|(start, line)| spines.record(start, line))
+        .collect();
+    Grid {
+        records,
+        spines: spines.all,
+    }
+}
+
+/// The spines up to a place in a text.
+#[derive(Debug, Clone, Hash, Default)]
+pub(super) struct Spines {
+    /// All that have begun.
+    pub(super) all: Vec<Spine>,
+    /// The columns that the next record is written in.
+    pub(super) columns: Arc<[Column]>,
+}
+
+impl Spines {
+    /// The next line as a record, after which the spines stand as it says.
+    pub(super) fn record<'t>(&mut self, start: usize, text: &'t str) -> Record<'t> {
+        let mut record = Record {
+            kind: kind(text),
             start,
-            text: line,
-            columns: Arc::clone(&columns),
+            text,
+            columns: Arc::clone(&self.columns),
         };
         match record.kind {
             RecordKind::Exclusive => {
-                let opened = opened(&record, &mut grid.spines, &mut branches);
-                columns = opened.into();
-                grid.records.push(Record {
-                    columns: Arc::clone(&columns),
-                    ..record
-                });
+                self.columns = opened(&record, &mut self.all).into();
+                record.columns = Arc::clone(&self.columns);
             }
             RecordKind::Interpretation => {
-                if let Some(moved) = moved(&record, &mut branches) {
-                    columns = moved.into();
+                if let Some(moved) = moved(&record) {
+                    self.columns = moved.into();
                 }
-                grid.records.push(record);
             }
-            _ => grid.records.push(record),
+            _ => {}
         }
+        record
     }
-    grid
+}
+
+/// The lowest number that no branch has, so that numbers do not tell how many branches there were before.
+fn free(before: &[Column], now: &[Column]) -> usize {
+    let columns = before.iter().chain(now);
+    (0..)
+        .find(|branch| columns.clone().all(|column| column.branch != *branch))
+        .unwrap_or_default()
 }
 
 /// The columns that an exclusive interpretation opens.
-fn opened(record: &Record<'_>, spines: &mut Vec<Spine>, branches: &mut usize) -> Vec<Column> {
+fn opened(record: &Record<'_>, spines: &mut Vec<Spine>) -> Vec<Column> {
     let mut notes = None;
-    record
-        .cells()
-        .enumerate()
-        .map(|(index, (span, cell))| {
-            let known = record.columns.get(index).copied();
-            let column = match known {
-                Some(column) if !cell.starts_with("**") => column,
-                _ => {
-                    spines.push(Spine {
-                        kind: match cell {
-                            "**kern" => SpineKind::Kern,
-                            "**dynam" => SpineKind::Dynam,
-                            _ => SpineKind::Other,
-                        },
-                        column: index + 1,
-                        head: span,
-                        notes: None,
-                    });
-                    *branches += 1;
-                    Column {
-                        spine: spines.len() - 1,
-                        branch: *branches,
-                    }
+    let mut columns = Vec::new();
+    for (index, (_, cell)) in record.cells().enumerate() {
+        let known = record.columns.get(index).copied();
+        let column = match known {
+            Some(column) if !cell.starts_with("**") => column,
+            _ => {
+                spines.push(Spine {
+                    kind: match cell {
+                        "**kern" => SpineKind::Kern,
+                        "**dynam" => SpineKind::Dynam,
+                        _ => SpineKind::Other,
+                    },
+                    column: index + 1,
+                    notes: None,
+                });
+                Column {
+                    spine: spines.len() - 1,
+                    branch: free(&record.columns, &columns),
                 }
-            };
-            if spines[column.spine].kind == SpineKind::Kern {
-                notes = Some(column.spine);
             }
-            if known != Some(column) {
-                spines[column.spine].notes = notes;
-            }
-            column
-        })
-        .collect()
+        };
+        if spines[column.spine].kind == SpineKind::Kern {
+            notes = Some(column.spine);
+        }
+        if known != Some(column) {
+            spines[column.spine].notes = notes;
+        }
+        columns.push(column);
+    }
+    columns
 }
 
 /// The columns below an interpretation record, when it moves any.
-fn moved(record: &Record<'_>, branches: &mut usize) -> Option<Vec<Column>> {
+fn moved(record: &Record<'_>) -> Option<Vec<Column>> {
     const MOVES: [&str; 5] = ["*^", "*v", "*+", "*-", "*x"];
     if !record.cells().any(|(_, cell)| MOVES.contains(&cell)) {
         return None;
@@ -220,8 +235,7 @@ fn moved(record: &Record<'_>, branches: &mut usize) -> Option<Vec<Column>> {
             "*v" if joining == Some(column.spine) => continue,
             "*-" => {}
             "*^" | "*+" => {
-                *branches += 1;
-                let branch = *branches;
+                let branch = free(&record.columns, &columns);
                 columns.push(column);
                 columns.push(Column { branch, ..column });
             }

@@ -4,6 +4,7 @@ mod grid;
 mod interpretation;
 mod layout;
 mod read;
+mod spot;
 mod syntax;
 mod token;
 mod transposing;

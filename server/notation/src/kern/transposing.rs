@@ -1,27 +1,27 @@
 //! From the data of a spine to the page: which way `*ITr` is meant, and how far the written notes lie from the data.
 
 use horn::{Crook, CrookName};
-use score::Span;
 use theory::{Interval, Transposition};
 
 use super::interpretation::fits;
+use super::spot::Spot;
 
 /// What a spine says of its transposition, with where it says so.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub(super) struct Said {
     /// `*ITr`.
-    pub(super) page: Option<(Interval, Span)>,
+    pub(super) page: Option<(Interval, Spot)>,
     /// `*Tr`.
-    pub(super) data: Option<(Interval, Span)>,
+    pub(super) data: Option<(Interval, Spot)>,
 }
 
 /// How a spine's notes are read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub(super) struct Reading {
     /// What leads from the data to the written notes.
     pub(super) up: Interval,
     /// What is added to the written notes to get their sound, and where the file says so.
-    pub(super) recorded: Option<(Transposition, Span)>,
+    pub(super) recorded: Option<(Transposition, Spot)>,
 }
 
 /// Weighs what a spine says.
@@ -33,20 +33,20 @@ pub(super) struct Reading {
 pub(super) fn settle(said: &Said, crook: CrookName) -> Reading {
     let page = said
         .page
-        .map(|(interval, span)| (meant(interval, crook), span));
+        .map(|(interval, spot)| (meant(interval, crook), spot));
     match (page, said.data) {
-        (Some((up, span)), None) => Reading {
+        (Some((up, spot)), None) => Reading {
             up,
-            recorded: Some((Transposition(-up), span)),
+            recorded: Some((Transposition(-up), spot)),
         },
-        (None, Some((moved, span))) => Reading {
+        (None, Some((moved, spot))) => Reading {
             // The data are what is written.
             up: Interval::UNISON,
-            recorded: Some((Transposition(-meant(moved, crook)), span)),
+            recorded: Some((Transposition(-meant(moved, crook)), spot)),
         },
-        (Some((up, span)), Some((moved, _))) => Reading {
+        (Some((up, spot)), Some((moved, _))) => Reading {
             up: up + -moved,
-            recorded: Some((Transposition(-up), span)),
+            recorded: Some((Transposition(-up), spot)),
         },
         (None, None) => Reading::default(),
     }
@@ -91,7 +91,7 @@ mod tests {
 
     fn up(steps: i32, semitones: i32, name: &str) -> i32 {
         let said = Said {
-            page: Some((Interval::new(steps, semitones), Span::default())),
+            page: Some((Interval::new(steps, semitones), Spot::default())),
             data: None,
         };
         let crook = horn::read_name(name).crook;
@@ -122,7 +122,7 @@ mod tests {
     fn displaced_data_are_the_page() {
         let said = Said {
             page: None,
-            data: Some((Interval::new(6, 10), Span::default())),
+            data: Some((Interval::new(6, 10), Spot::default())),
         };
         let reading = settle(&said, CrookName::Named(Crook::D));
         assert_eq!(reading.up, Interval::UNISON);

@@ -1,7 +1,6 @@
 //! What the last reading knew: whole tunes, and within a changed tune its measures.
 
 use std::collections::HashMap;
-use std::hash::{BuildHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use ahash::RandomState;
@@ -102,18 +101,6 @@ pub(super) struct ReadMeasure {
 }
 
 impl Measures {
-    /// What identifies a measure: its text, the kind of its node, and what it starts from; twice hashed, so that
-    /// a chance meeting of two different measures is out of the question.
-    pub(super) fn key(kind: &str, text: &str, entry: &State) -> u128 {
-        let hash = |seed: u64| {
-            let mut hasher = RandomState::with_seeds(seed, seed ^ 0x5bd1, 3, 7).build_hasher();
-            (kind, text).hash(&mut hasher);
-            entry.hash(&mut hasher);
-            u128::from(hasher.finish())
-        };
-        hash(11) << 64 | hash(0x9e37)
-    }
-
     pub(super) fn get(&self, key: u128) -> Option<&Arc<ReadMeasure>> {
         self.0.get(&key)
     }

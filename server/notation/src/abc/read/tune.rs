@@ -13,6 +13,7 @@ use super::state::State;
 use super::syntax::{field_letter, field_text, is_field, span_of};
 use super::voice::Voice;
 use super::{barline, comments, key, slips};
+use crate::digest::digest;
 
 /// Reads a tune. Measures found in `old` are taken from there.
 pub(super) fn read(
@@ -335,7 +336,7 @@ impl Tune<'_> {
     fn stretch<'n>(&mut self, kind: &str, span: Span, nodes: impl FnOnce() -> Vec<Node<'n>>) {
         let index = self.speaking();
         let text = self.text.get(span.range()).unwrap_or_default();
-        let key = Measures::key(kind, text, &self.voices[index].state);
+        let key = digest(&(kind, text, &self.voices[index].state));
         let known = self.old.as_ref().and_then(|old| old.get(key)).cloned();
         let read = known.unwrap_or_else(|| {
             let entry = self.voices[index].state.clone();

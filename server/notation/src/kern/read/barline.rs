@@ -2,24 +2,15 @@
 
 use score::{Barline, Span};
 
-use super::super::grid::{Grid, Record, RecordKind};
-
-/// The number of a barline record.
-pub(super) fn number(record: &Record<'_>) -> Option<u32> {
-    record.cells().find_map(|(_, cell)| {
+/// The number that a barline's line tells.
+pub(super) fn number(line: &str) -> Option<u32> {
+    line.split('\t').find_map(|cell| {
         let digits = cell.trim_start_matches('=');
         let end = digits
             .find(|sign: char| !sign.is_ascii_digit())
             .unwrap_or(digits.len());
         digits[..end].parse().ok()
     })
-}
-
-/// The first number that any barline has.
-pub(super) fn first_number(grid: &Grid<'_>) -> Option<u32> {
-    let bars = grid.records.iter();
-    bars.filter(|record| record.kind == RecordKind::Barline)
-        .find_map(number)
 }
 
 /// What a barline's cell says.

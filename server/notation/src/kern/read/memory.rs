@@ -1,21 +1,36 @@
-//! The pieces of the last reading, their places kept up to date under edits.
+//! What the last reading knew: whole pieces, and within a changed piece its measures.
 
 use std::sync::Arc;
 
 use score::{Piece, Span};
 
-/// What the last reading knew.
+use super::piece::Measures;
+
+/// The pieces of the last reading, their places kept up to date under edits.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Memory {
     pieces: Vec<Known>,
 }
 
+/// A piece as it was read.
 #[derive(Debug, Clone)]
-struct Known {
+pub(super) struct Known {
     span: Span,
     /// Whether an edit has touched it since.
     touched: bool,
-    piece: Arc<Piece>,
+    pub(super) piece: Arc<Piece>,
+    measures: Arc<Measures>,
+}
+
+impl Known {
+    pub(super) fn new(span: Span, (piece, measures): (Piece, Measures)) -> Self {
+        Self {
+            span,
+            touched: false,
+            piece: Arc::new(piece),
+            measures: Arc::new(measures),
+        }
+    }
 }
 
 impl Memory {
@@ -34,30 +49,25 @@ impl Memory {
     }
 
     /// The piece at a place if its text has not changed.
-    pub(super) fn unchanged(&self, span: Span) -> Option<Arc<Piece>> {
+    pub(super) fn unchanged(&self, span: Span) -> Option<Known> {
         self.pieces
             .iter()
             .find(|known| known.span == span && !known.touched)
-            .map(|known| Arc::clone(&known.piece))
+            .cloned()
     }
 
-    /// The piece itself, or the known one when the edits have changed nothing that is read.
-    pub(super) fn same(&self, piece: Piece, span: Span) -> Arc<Piece> {
+    /// The measures of the piece that stood about here.
+    pub(super) fn measures_near(&self, span: Span) -> Arc<Measures> {
         self.pieces
             .iter()
-            .find(|known| known.span.start == span.start && *known.piece == piece)
-            .map_or_else(|| Arc::new(piece), |known| Arc::clone(&known.piece))
+            .filter(|known| known.span.meets(span))
+            .max_by_key(|known| known.span.end.min(span.end) - known.span.start.max(span.start))
+            .map(|known| Arc::clone(&known.measures))
+            .unwrap_or_default()
     }
 
     /// Remembers these pieces and no others.
-    pub(super) fn replace(&mut self, pieces: Vec<(Span, Arc<Piece>)>) {
-        self.pieces = pieces
-            .into_iter()
-            .map(|(span, piece)| Known {
-                span,
-                touched: false,
-                piece,
-            })
-            .collect();
+    pub(super) fn replace(&mut self, pieces: Vec<Known>) {
+        self.pieces = pieces;
     }
 }

@@ -3,6 +3,7 @@
 mod barline;
 mod data;
 mod dynamics;
+mod measure;
 mod memory;
 mod part;
 mod piece;
@@ -15,23 +16,25 @@ use std::sync::Arc;
 use score::{PlacedPiece, Score};
 use tree_sitter::Tree;
 
+use memory::Known;
 pub(crate) use memory::Memory;
 
-/// Reads a whole document; pieces that no edit has touched are not read again.
+/// Reads a whole document; pieces that no edit has touched are not read again, nor known measures of those it has.
 pub(crate) fn read(text: &str, tree: &Tree, memory: &mut Memory) -> Score {
     let mut score = Score::default();
-    let mut known = Vec::new();
+    let mut pieces = Vec::new();
     for span in segments::cut(text) {
-        let piece = memory.unchanged(span).unwrap_or_else(|| {
-            let piece = piece::read(&text[span.range()], span.start, tree);
-            memory.same(piece, span)
+        let known = memory.unchanged(span).unwrap_or_else(|| {
+            let measures = memory.measures_near(span);
+            let read = piece::read(&text[span.range()], span.start, tree, &measures);
+            Known::new(span, read)
         });
         score.pieces.push(PlacedPiece {
             base: span.start,
-            piece: Arc::clone(&piece),
+            piece: Arc::clone(&known.piece),
         });
-        known.push((span, piece));
+        pieces.push(known);
     }
-    memory.replace(known);
+    memory.replace(pieces);
     score
 }

@@ -1,72 +1,85 @@
 //! A `**kern` spine as it grows, record by record, into a part.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use horn::{Crook, CrookName, PartName, read_name};
-use score::{
-    Bar, Barline, Clef, ClefKind, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text,
-};
+use score::{Barline, Clef, ClefKind, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text};
 use theory::{Alteration, Interval, Key, Letter, Meter, Quarters, Transposition};
 
-use super::super::grid::Spine;
+use super::super::grid::Column;
 use super::super::interpretation::{Naming, moved_key, naming};
+use super::super::spot::{Spot, Spots};
 use super::super::transposing::{self, Reading, Said};
 
 /// A part that is being read. Spans count from the start of the piece until a bar is closed.
+#[derive(Debug, Clone, Hash)]
 pub(super) struct PartBuilder {
-    id: String,
-    head: Span,
-    name: Option<Text>,
-    short: Option<Text>,
-    code: Option<Text>,
+    /// The column it begins in, from 1.
+    column: usize,
+    head: Spot,
+    name: Option<(String, Spot)>,
+    short: Option<(String, Spot)>,
+    code: Option<(String, Spot)>,
     /// The signature in force at the level of the data.
-    key: Option<(Key, Span)>,
+    key: Option<(Key, Spot)>,
     /// The signature in force on the page.
     pub(super) written_key: Key,
     said: Said,
     reading: Reading,
     /// A transposition that puts the data an octave above any horn.
-    octave_high: Option<Span>,
+    octave_high: Option<Spot>,
     /// Whether what it says of key, name or transposition has changed since it was last weighed.
     unsettled: bool,
     meter: Option<Meter>,
     clef: Option<Clef>,
     /// What stood at the start, once music has begun.
     start: Option<Start>,
-    bars: Vec<Bar>,
-    events: Vec<Event>,
-    /// Events whose time the next data record tells begin here.
-    pending: usize,
+    events: Events,
     /// Alterations written in this bar, by letter and octave.
-    pub(super) accidentals: HashMap<(Letter, i8), Alteration>,
+    pub(super) accidentals: BTreeMap<(Letter, i8), Alteration>,
     /// Slurs open in each branch.
-    pub(super) slurs: HashMap<usize, i32>,
+    pub(super) slurs: BTreeMap<usize, i32>,
+}
+
+/// The events of a bar that is not closed.
+#[derive(Debug, Clone, Default)]
+struct Events {
+    all: Vec<Event>,
+    /// Those whose time the next data record tells begin here.
+    pending: usize,
+}
+
+impl Hash for Events {
+    /// States are only compared where there are no events, so how many there are will do.
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.all.len().hash(state);
+    }
 }
 
 /// What holds at the start of a part.
-#[derive(Default)]
+#[derive(Debug, Clone, Hash, Default)]
 struct Start {
-    key: Option<(Key, Span)>,
+    key: Option<(Key, Spot)>,
     meter: Option<Meter>,
     clef: Option<Clef>,
     reading: Reading,
 }
 
-/// A bar's outer shape, alike in all parts.
-pub(super) struct Frame {
-    pub(super) number: u32,
-    pub(super) onset: Quarters,
-    pub(super) length: Quarters,
-    /// Where its text begins and ends.
-    pub(super) text: Span,
+/// What a part has in a bar; its place is counted from the start of the piece.
+#[derive(Debug, Default)]
+pub(super) struct PartBar {
+    pub(super) meter: Option<Meter>,
+    pub(super) run: Option<Run>,
+    pub(super) close: Option<Barline>,
 }
 
 impl PartBuilder {
-    pub(super) fn new(spine: &Spine) -> Self {
+    pub(super) fn new(column: usize, head: Spot) -> Self {
         Self {
-            id: spine.column.to_string(),
-            head: spine.head,
+            column,
+            head,
             name: None,
             short: None,
             code: None,
@@ -79,11 +92,9 @@ impl PartBuilder {
             meter: None,
             clef: None,
             start: None,
-            bars: Vec::new(),
-            events: Vec::new(),
-            pending: 0,
-            accidentals: HashMap::new(),
-            slurs: HashMap::new(),
+            events: Events::default(),
+            accidentals: BTreeMap::new(),
+            slurs: BTreeMap::new(),
         }
     }
 
@@ -99,7 +110,7 @@ impl PartBuilder {
 
     /// Puts an event down whose time the next data record tells.
     pub(super) fn push_pending(&mut self, span: Span, kind: EventKind) {
-        let again = self.events[self.pending..]
+        let again = self.events.all[self.events.pending..]
             .iter()
             .any(|event| event.kind == kind);
         if !again {
@@ -109,23 +120,28 @@ impl PartBuilder {
 
     /// Puts an event down.
     pub(super) fn push(&mut self, offset: Quarters, span: Span, kind: EventKind) {
-        self.events.push(Event { offset, span, kind });
+        self.events.all.push(Event { offset, span, kind });
     }
 
     /// Tells the events that have waited for it their time.
     pub(super) fn time(&mut self, offset: Quarters) {
-        for event in &mut self.events[self.pending..] {
+        for event in &mut self.events.all[self.events.pending..] {
             event.offset = offset;
         }
-        self.pending = self.events.len();
+        self.timed();
     }
 
     /// All events up to now have their time.
     pub(super) const fn timed(&mut self) {
-        self.pending = self.events.len();
+        self.events.pending = self.events.all.len();
     }
 
-    pub(super) fn name(&mut self, cell: &str, span: Span) {
+    /// Whether events are still to go into a bar.
+    pub(super) const fn has_events(&self) -> bool {
+        !self.events.all.is_empty()
+    }
+
+    pub(super) fn name(&mut self, cell: &str, span: Span, spots: &mut Spots) {
         let Some((lead, naming)) = naming(cell) else {
             return;
         };
@@ -136,16 +152,15 @@ impl PartBuilder {
         };
         // Later names speak of later music; the page's name is the first.
         if place.is_none() {
-            *place = Some(Text {
-                text: said.replace("\\n", " ").trim().to_owned(),
-                span: Span::new(span.start + lead, span.end),
-            });
+            let text = said.replace("\\n", " ").trim().to_owned();
+            let spot = spots.note(Span::new(span.start + lead, span.end));
+            *place = Some((text, spot));
         }
         self.unsettled = true;
     }
 
-    pub(super) fn key(&mut self, key: Key, span: Span) {
-        self.key = Some((key, span));
+    pub(super) fn key(&mut self, key: Key, spot: Spot) {
+        self.key = Some((key, spot));
         self.unsettled = true;
     }
 
@@ -169,26 +184,24 @@ impl PartBuilder {
     }
 
     /// The name on the page; where there is none, the short one or the kind of instrument.
-    fn page_name(&self) -> Option<Text> {
-        let horn = || {
-            self.code
-                .as_ref()
-                .filter(|code| code.text == "cor")
-                .map(|code| Text {
-                    text: "Horn".to_owned(),
-                    span: code.span,
-                })
-        };
-        let name = self.name.clone().filter(|name| !name.text.is_empty());
+    fn page_name(&self) -> Option<(&str, Spot)> {
+        let [name, short, code] = [&self.name, &self.short, &self.code].map(|told| {
+            let told = told.as_ref();
+            told.map(|(text, spot)| (text.as_str(), *spot))
+        });
+        let horn = code
+            .filter(|(code, _)| *code == "cor")
+            .map(|(_, spot)| ("Horn", spot));
+        let name = name.filter(|(name, _)| !name.is_empty());
         // Old names in any language and spelling hide horns that the code and the short name tell.
-        let is_horn = |name: &Text| read_name(&name.text).is_horn;
-        if horn().is_some()
+        let is_horn = |(name, _): &(&str, Spot)| read_name(name).is_horn;
+        if horn.is_some()
             && !name.as_ref().is_some_and(is_horn)
-            && let Some(short) = self.short.clone().filter(is_horn)
+            && let Some(short) = short.filter(is_horn)
         {
             return Some(short);
         }
-        name.or_else(|| self.short.clone()).or_else(horn)
+        name.or(short).or(horn)
     }
 
     /// A transposition that no horn has and an octave below which one has: where it stands.
@@ -196,8 +209,8 @@ impl PartBuilder {
     /// Many files have a horn's data an octave above its sound. Then the whole part would be told to be too high; that
     /// octave is told once instead, and the part read as a horn plays it. In bass clef the old notation does lie below
     /// the sound.
-    fn an_octave_high(&self, reading: &Reading, name: &PartName) -> Option<Span> {
-        let (recorded, span) = reading.recorded?;
+    fn an_octave_high(&self, reading: &Reading, name: &PartName) -> Option<Spot> {
+        let (recorded, spot) = reading.recorded?;
         let is_crook = |semitones| Crook::from_semitones(semitones).is_some();
         let bass = self.clef.is_some_and(|clef| clef.kind == ClefKind::Bass);
         let semitones = recorded.0.semitones;
@@ -206,40 +219,40 @@ impl PartBuilder {
             && !bass
             && semitones > 0
             && is_crook(semitones - Interval::OCTAVE.semitones);
-        high.then_some(span)
+        high.then_some(spot)
     }
 
     /// Weighs what the spine says of itself, now that notes are to be read by it.
-    pub(super) fn settle(&mut self) {
+    pub(super) fn settle(&mut self, spots: &Spots) {
         if !std::mem::take(&mut self.unsettled) {
             return;
         }
         let name = self
             .page_name()
-            .map(|name| read_name(&name.text))
+            .map(|(name, _)| read_name(name))
             .unwrap_or_default();
         let key = self.key.map(|(key, _)| key);
         let mut reading = transposing::settle(&self.said, name.crook);
-        if let Some(span) = self.an_octave_high(&reading, &name) {
+        if let Some(spot) = self.an_octave_high(&reading, &name) {
             reading.recorded = reading
                 .recorded
-                .map(|(recorded, span)| (Transposition(recorded.0 + -Interval::OCTAVE), span));
-            self.octave_high.get_or_insert(span);
+                .map(|(recorded, spot)| (Transposition(recorded.0 + -Interval::OCTAVE), spot));
+            self.octave_high.get_or_insert(spot);
         }
         let written = key.map_or(Key::NONE, |key| moved_key(&key, reading.up));
         if self.start.is_some() {
             let heard = |reading: &Reading| reading.recorded.map(|(recorded, _)| recorded);
             if heard(&reading) != heard(&self.reading)
-                && let Some((recorded, span)) = reading.recorded
+                && let Some((recorded, spot)) = reading.recorded
             {
-                self.push_pending(span, EventKind::Transposition(recorded));
+                self.push_pending(spots.place(spot), EventKind::Transposition(recorded));
             }
-            let said = self.key.map(|(_, span)| span);
-            let moved = reading.recorded.map(|(_, span)| span);
+            let said = self.key.map(|(_, spot)| spot);
+            let moved = reading.recorded.map(|(_, spot)| spot);
             if written != self.written_key
-                && let Some(span) = said.max(moved)
+                && let Some(spot) = said.max(moved)
             {
-                self.push_pending(span, EventKind::Key(written));
+                self.push_pending(spots.place(spot), EventKind::Key(written));
             }
         }
         self.reading = reading;
@@ -247,11 +260,11 @@ impl PartBuilder {
     }
 
     /// Takes what holds now for the part's start, unless its music has begun before.
-    pub(super) fn begin(&mut self) {
+    pub(super) fn begin(&mut self, spots: &Spots) {
         if self.start.is_none() {
-            self.settle();
+            self.settle(spots);
             self.start = Some(Start {
-                key: self.key.map(|(_, span)| (self.written_key, span)),
+                key: self.key.map(|(_, spot)| (self.written_key, spot)),
                 meter: self.meter,
                 clef: self.clef,
                 reading: self.reading,
@@ -259,44 +272,48 @@ impl PartBuilder {
         }
     }
 
-    /// Closes the bar; events that still wait for their time go on into the next.
-    pub(super) fn close(&mut self, frame: &Frame, close: Option<Barline>) {
-        let waiting = self.events.split_off(self.pending);
-        let events = std::mem::replace(&mut self.events, waiting);
-        self.pending = 0;
+    /// Closes the bar, whose text is given; events that still wait for their time go on into the next.
+    pub(super) fn close(&mut self, text: Span, close: Option<Barline>) -> PartBar {
+        let waiting = self.events.all.split_off(self.events.pending);
+        let events = std::mem::replace(&mut self.events.all, waiting);
+        self.events.pending = 0;
         self.accidentals.clear();
-        self.bars.push(Bar {
-            number: frame.number,
-            onset: frame.onset,
-            length: frame.length,
+        PartBar {
             meter: self.meter,
-            runs: run(events, frame.text).into_iter().collect(),
+            run: run(events, text),
             close,
+        }
+    }
+
+    /// Forgets the slurs of branches that have ended, and that there once were some.
+    pub(super) fn forget_slurs(&mut self, columns: &[Column]) {
+        let runs = |branch| columns.iter().any(|column| column.branch == branch);
+        self.slurs.retain(|branch, open| *open > 0 && runs(*branch));
+    }
+
+    /// The part without its bars, and a transposition that puts its data an octave above any horn.
+    pub(super) fn finish(mut self, spots: &Spots) -> (Part, Option<Span>) {
+        self.begin(spots);
+        let name = self.page_name().map(|(text, spot)| Text {
+            text: text.to_owned(),
+            span: spots.place(spot),
         });
-    }
-
-    /// What closes the last bar, for a further barline right after it.
-    pub(super) fn last_close(&mut self) -> Option<&mut Option<Barline>> {
-        self.bars.last_mut().map(|bar| &mut bar.close)
-    }
-
-    /// The part, and a transposition that puts its data an octave above any horn.
-    pub(super) fn finish(mut self) -> (Part, Option<Span>) {
-        self.begin();
-        let name = self.page_name();
         let start = self.start.unwrap_or_default();
         let part = Part {
-            id: self.id,
+            id: self.column.to_string(),
             name,
-            head: self.head,
-            key: start.key,
+            head: spots.place(self.head),
+            key: start.key.map(|(key, spot)| (key, spots.place(spot))),
             meter: start.meter,
             clef: start.clef,
-            transposition: start.reading.recorded,
+            transposition: start
+                .reading
+                .recorded
+                .map(|(recorded, spot)| (recorded, spots.place(spot))),
             transposition_spelled: true,
-            bars: self.bars,
+            bars: Vec::new(),
         };
-        (part, self.octave_high)
+        (part, self.octave_high.map(|spot| spots.place(spot)))
     }
 }
 

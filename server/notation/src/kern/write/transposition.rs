@@ -1,10 +1,11 @@
 //! Recording what must be added to the written pitch: `*ITr`, or `*Tr` where the data are what is written.
 
 use horn::read_name;
-use score::{PartRef, Span};
+use score::PartRef;
 use theory::{Interval, Transposition};
 
 use super::super::interpretation::{self, Moved};
+use super::super::spot::Spot;
 use super::super::transposing::{Said, settle};
 use super::{Source, cannot, record, replace};
 use crate::edit::{CannotWrite, TextEdit};
@@ -55,7 +56,7 @@ fn written(moved: Moved, up: Interval) -> String {
 
 /// Whether a reader takes the interval for what is meant.
 fn read_back(part: &score::Part, moved: Moved, up: Interval, meant: Transposition) -> bool {
-    let placed = Some((up, Span::default()));
+    let placed = Some((up, Spot::default()));
     let said = match moved {
         Moved::Page => Said {
             page: placed,

@@ -10,7 +10,8 @@ use score::{Score, Span};
 use super::assemble;
 use super::header::{self, Header, PartHead};
 use super::measure::{self, ReadMeasure};
-use super::state::{State, digest};
+use super::state::State;
+use crate::digest::digest;
 use crate::musicxml::outline::{self, Chunk, Outline};
 
 /// A score's layout and its measures as they were read, their places kept up to date under edits.

@@ -1,9 +1,8 @@
 //! All that one measure of a part hands to the next.
 
-use std::hash::Hash;
-
-use ahash::RandomState;
 use theory::{Interval, Key, Meter};
+
+use crate::digest::digest;
 
 /// What is in force in a part at the start of a measure.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -75,11 +74,4 @@ impl State {
     pub(super) fn digest(&self) -> u128 {
         digest(self)
     }
-}
-
-/// A hash of 128 bits.
-pub(super) fn digest(of: &impl Hash) -> u128 {
-    let hash =
-        |seed: u64| u128::from(RandomState::with_seeds(seed, seed ^ 0x5bd1, 3, 7).hash_one(of));
-    hash(11) << 64 | hash(0x9e37)
 }
