@@ -188,7 +188,7 @@ impl Assembly {
                 close: bar.close.as_ref().map(close),
             });
         }
-        self.onset = self.onset + measure.length;
+        self.onset += measure.length;
     }
 
     fn finish(mut self, parts: Vec<PartBuilder>) -> Piece {
