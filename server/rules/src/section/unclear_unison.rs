@@ -1,7 +1,10 @@
 //! `section/unclear-unison`: one line on a staff for two, and nobody says who plays.
 
+use std::collections::BTreeSet;
+use std::ops::Bound;
+
 use horn::{Instruction, Source};
-use reading::PlayedNote;
+use theory::Quarters;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -45,65 +48,57 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let notes = &ctx.part.notes;
-    let shared = |onset| {
-        notes
-            .iter()
-            .any(|note| note.onset == onset && (note.chord || note.layer > 0))
-    };
+    let two = notes.iter().filter(|note| note.chord || note.layer > 0);
+    let shared: BTreeSet<Quarters> = two.map(|note| note.onset).collect();
     // Only a staff that does hold two lines somewhere raises the question.
-    if !notes.iter().any(|note| note.chord || note.layer > 0) {
+    if shared.is_empty() {
         return Vec::new();
     }
-    let leaders: Vec<&PlayedNote> = notes
-        .iter()
-        .filter(|note| note.leads() && !note.tied_from && !note.grace)
-        .collect();
-    let mut said = says_who(ctx, None, leaders.first().copied());
+    let told = says_who(ctx);
+    let mut said = false;
     let mut findings = Vec::new();
-    let mut before: Option<&PlayedNote> = None;
-    for note in leaders {
-        said = says_who(ctx, before, Some(note)).or(said);
-        if shared(note.onset) {
-            said = None;
-        } else if said.is_none() {
-            let message = format!(
-                "From {} on a single line stands on a staff for several horns. The players cannot tell whether both play or \
-                 one. Write \"a2\", or \"1.\" or \"2.\".",
-                note.written,
-            );
-            findings.push(
-                ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
-                    .at_bar(note.number),
-            );
-            // Told once; it holds until two notes stand there again.
-            said = Some(());
+    let mut since = Bound::Unbounded;
+    for note in notes {
+        if !note.leads() || note.tied_from || note.grace {
+            continue;
         }
-        before = Some(note);
+        let next = told.range((since, Bound::Unbounded)).next();
+        since = Bound::Excluded(note.onset);
+        if shared.contains(&note.onset) {
+            said = false;
+            continue;
+        }
+        // Told once; it holds until two notes stand there again.
+        let known = std::mem::replace(&mut said, true);
+        if known || next.is_some_and(|next| *next <= note.onset) {
+            continue;
+        }
+        let message = format!(
+            "From {} on a single line stands on a staff for several horns. The players cannot tell whether both play or \
+             one. Write \"a2\", or \"1.\" or \"2.\".",
+            note.written,
+        );
+        findings.push(
+            ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
+                .at_bar(note.number),
+        );
     }
     findings
 }
 
-/// Whether a mark between two notes says who plays.
-fn says_who(
-    ctx: &PartContext<'_>,
-    before: Option<&PlayedNote>,
-    note: Option<&PlayedNote>,
-) -> Option<()> {
-    let note = note?;
-    let after_last = |onset| before.is_none_or(|before| onset > before.onset);
-    let marked = ctx.part.marks.iter().any(|mark| {
-        after_last(mark.onset)
-            && mark.onset <= note.onset
-            && matches!(
-                mark.said.instruction(),
-                Instruction::Unison(_) | Instruction::Solo | Instruction::Tutti
-            )
+/// When a mark says who plays.
+fn says_who(ctx: &PartContext<'_>) -> BTreeSet<Quarters> {
+    let marks = ctx.part.marks.iter().filter(|mark| {
+        matches!(
+            mark.said.instruction(),
+            Instruction::Unison(_) | Instruction::Solo | Instruction::Tutti
+        )
     });
-    let numbered = || {
-        ctx.words()
-            .any(|(onset, words)| after_last(onset) && onset <= note.onset && is_number(&words))
-    };
-    (marked || numbered()).then_some(())
+    let numbers = ctx.words().filter(|(_, words)| is_number(words));
+    marks
+        .map(|mark| mark.onset)
+        .chain(numbers.map(|(onset, _)| onset))
+        .collect()
 }
 
 /// Words that name players: `1.`, `I`, `2°`.
