@@ -5,7 +5,7 @@ use std::fmt;
 use std::ops::{Add, AddAssign, Mul, Sub};
 
 use num_rational::Ratio;
-use num_traits::{CheckedAdd, CheckedMul, CheckedSub, ToPrimitive, Zero};
+use num_traits::{CheckedAdd, CheckedMul, CheckedSub, Zero};
 
 /// A length or a place in time, in quarter notes, exact.
 ///
@@ -45,10 +45,11 @@ impl Quarters {
         Self(Ratio::new_raw(quarters, 1))
     }
 
-    /// The nearest `f64`, for seconds and pictures only.
+    /// The nearest `f64` (of all but absurdly fine fractions), for seconds and pictures only.
     #[must_use]
-    pub fn to_f64(self) -> f64 {
-        self.0.to_f64().unwrap_or(0.0)
+    pub const fn to_f64(self) -> f64 {
+        let (numerator, denominator) = self.parts();
+        numerator as f64 / denominator as f64
     }
 
     /// Numerator and denominator in lowest terms.
@@ -69,6 +70,13 @@ impl Quarters {
         self * Self::new(1, divisor)
     }
 
+    /// The exact sum with whole quarter notes, which needs no common denominator; `None` past 64 bits.
+    fn checked_add_whole(self, whole: i64) -> Option<Self> {
+        let (numerator, denominator) = self.parts();
+        let numerator = numerator.checked_add(whole.checked_mul(denominator)?)?;
+        Some(Self(Ratio::new_raw(numerator, denominator)))
+    }
+
     fn rounded(value: f64) -> Self {
         let held = value.clamp(-(LONGEST as f64), LONGEST as f64);
         Self(Ratio::new((held * GRID as f64).round() as i64, GRID))
@@ -79,9 +87,12 @@ impl Add for Quarters {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {
-        self.0
-            .checked_add(&other.0)
-            .map_or_else(|| Self::rounded(self.to_f64() + other.to_f64()), Self)
+        let sum = match (self.parts(), other.parts()) {
+            (_, (whole, 1)) => self.checked_add_whole(whole),
+            ((whole, 1), _) => other.checked_add_whole(whole),
+            _ => self.0.checked_add(&other.0).map(Self),
+        };
+        sum.unwrap_or_else(|| Self::rounded(self.to_f64() + other.to_f64()))
     }
 }
 
@@ -95,9 +106,13 @@ impl Sub for Quarters {
     type Output = Self;
 
     fn sub(self, other: Self) -> Self {
-        self.0
-            .checked_sub(&other.0)
-            .map_or_else(|| Self::rounded(self.to_f64() - other.to_f64()), Self)
+        let difference = match other.parts() {
+            (whole, 1) => whole
+                .checked_neg()
+                .and_then(|whole| self.checked_add_whole(whole)),
+            _ => self.0.checked_sub(&other.0).map(Self),
+        };
+        difference.unwrap_or_else(|| Self::rounded(self.to_f64() - other.to_f64()))
     }
 }
 
@@ -175,6 +190,27 @@ mod tests {
         assert_eq!(third + third + third, Quarters::ONE);
         assert_eq!(Quarters::new(6, 4).to_string(), "3/2");
         assert_eq!(Quarters::whole(2).to_string(), "2");
+    }
+
+    #[test]
+    fn whole_numbers_add_as_fractions_do() {
+        let mut compared = 0;
+        for numerator in -40..40 {
+            for denominator in [1, 2, 3, 7, 8, 12] {
+                for whole in -5..5 {
+                    let (part, whole) = (
+                        Quarters::new(numerator, denominator),
+                        Quarters::whole(whole),
+                    );
+                    assert_eq!((part + whole).0, part.0 + whole.0);
+                    assert_eq!((whole + part).0, part.0 + whole.0);
+                    assert_eq!((part - whole).0, part.0 - whole.0);
+                    assert_eq!((whole - part).0, whole.0 - part.0);
+                    compared += 4;
+                }
+            }
+        }
+        println!("{compared} sums");
     }
 
     #[test]
