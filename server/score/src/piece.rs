@@ -68,6 +68,9 @@ pub struct Part {
     pub transposition: Option<(Transposition, Span)>,
     /// Whether the steps of that transposition are the file's own, or only its semitones are.
     pub transposition_spelled: bool,
+    /// Whether the notes in the file are what sounds, so that another transposition would print other notes and leave
+    /// the sound.
+    pub notes_sound: bool,
     /// The bars.
     pub bars: Vec<Bar>,
 }

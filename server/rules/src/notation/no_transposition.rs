@@ -1,10 +1,10 @@
 //! `notation/no-transposition`: the file does not say how the part sounds.
 
-use horn::Source;
+use horn::{Crook, Source};
 use score::Intent;
 
 use crate::context::PartContext;
-use crate::finding::{Finding, Safety};
+use crate::finding::{Finding, Fix, Safety};
 use crate::rule::rule;
 
 rule! {
@@ -48,29 +48,43 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let (None, Some(named)) = (crook.recorded, crook.crook) else {
         return Vec::new();
     };
-    let transposition = named.transposition();
-    let semitones = transposition.0.semitones;
+    let semitones = named.transposition().0.semitones;
     // A crook that sounds as written needs nothing recorded; an unsettled one must be named first.
     if semitones == 0 || crook.ambiguous {
         return Vec::new();
     }
+    let fix = record(ctx, named);
+    let what_to_do = if fix.is_some() {
+        format!("Record it ({semitones} semitones); the notes stay as they are.")
+    } else {
+        format!(
+            "In this notation the notes of the file are what sounds, and whether these are sounds or already the player's \
+             notes only you can tell: record it ({semitones} semitones), and see that they still sound as they should."
+        )
+    };
     let message = format!(
         "Nothing here records how the part sounds. A {} sounds {} what it reads; without that, playback and any \
-         concert-pitch score are in the wrong key. Record it ({semitones} semitones); the notes stay as they are.",
+         concert-pitch score are in the wrong key. {what_to_do}",
         named.label(),
         below(semitones),
     );
-    vec![
-        ctx.finding(&RULE, ctx.part.head, message, &Source::CommonPractice)
-            .fix(
-                Safety::Safe,
-                format!("Record the transposition of a {}", named.label()),
-                vec![Intent::SetTransposition {
-                    part: ctx.part_ref(),
-                    transposition,
-                }],
-            ),
-    ]
+    let mut finding = ctx.finding(&RULE, ctx.part.head, message, &Source::CommonPractice);
+    finding.fixes.extend(fix);
+    vec![finding]
+}
+
+/// The fix that records a crook's transposition; none where the notes of the file are what sounds, since there
+/// another record prints other notes, and only the writer knows which are meant.
+pub(super) fn record(ctx: &PartContext<'_>, crook: Crook) -> Option<Fix> {
+    let part = ctx.reading.piece.parts.get(ctx.part.seat.part)?;
+    (!part.notes_sound).then(|| Fix {
+        title: format!("Record the transposition of a {}", crook.label()),
+        safety: Safety::Safe,
+        intents: vec![Intent::SetTransposition {
+            part: ctx.part_ref(),
+            transposition: crook.transposition(),
+        }],
+    })
 }
 
 /// A number of semitones as a player says it.

@@ -1,11 +1,10 @@
 //! `notation/wrong-transposition`: the name and the file disagree.
 
 use horn::Source;
-use score::Intent;
 
-use super::no_transposition::below;
+use super::no_transposition::{below, record};
 use crate::context::PartContext;
-use crate::finding::{Finding, Safety};
+use crate::finding::Finding;
 use crate::rule::rule;
 
 rule! {
@@ -18,7 +17,8 @@ rule! {
     ///
     /// ## What to write instead
     /// If the name is right, record its transposition (the fix). If the record is right, rename the part after
-    /// the crook it stands for.
+    /// the crook it stands for. In Humdrum the record says how notes that sound are printed, so there the notes
+    /// may be wrong as well, and no fix is offered.
     ///
     /// ## Source
     /// Transpositions by crook after Grove, *A Dictionary of Music and Musicians*, vol. 1 (1879), "Horn", p. 750.
@@ -60,22 +60,22 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             )
         })
         .unwrap_or_default();
+    let fix = record(ctx, named);
+    let consequence = if fix.is_some() {
+        "The player will follow the name, so what you hear in playback is not what will be played."
+    } else {
+        "In this notation the notes of the file are what sounds, and the record says how they are printed: if the name is \
+         right, the notes themselves or the record must change, and only you can tell which."
+    };
     let message = format!(
         "The part is named for a {}, which sounds {} what it reads ({right} semitones), but the file records {heard}. \
-         The player will follow the name, so what you hear in playback is not what will be played.{other}",
+         {consequence}{other}",
         named.label(),
         below(right),
     );
-    vec![
-        ctx.finding(&RULE, span, message, &Source::CommonPractice)
-            .related(ctx.part.name_span, "the name that says which crook")
-            .fix(
-                Safety::Safe,
-                format!("Record the transposition of a {}", named.label()),
-                vec![Intent::SetTransposition {
-                    part: ctx.part_ref(),
-                    transposition: named.transposition(),
-                }],
-            ),
-    ]
+    let mut finding = ctx
+        .finding(&RULE, span, message, &Source::CommonPractice)
+        .related(ctx.part.name_span, "the name that says which crook");
+    finding.fixes.extend(fix);
+    vec![finding]
 }

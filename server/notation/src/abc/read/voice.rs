@@ -126,6 +126,7 @@ impl Voice {
                 (Transposition(Interval::from_semitones(semitones)), span)
             }),
             transposition_spelled: false,
+            notes_sound: false,
             bars: self.bars,
         }
     }

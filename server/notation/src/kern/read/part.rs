@@ -311,6 +311,8 @@ impl PartBuilder {
                 .recorded
                 .map(|(recorded, spot)| (recorded, spots.place(spot))),
             transposition_spelled: true,
+            // Only data that are said to be moved are what is written.
+            notes_sound: start.reading.up != Interval::UNISON || start.reading.recorded.is_none(),
             bars: Vec::new(),
         };
         (part, self.octave_high.map(|spot| spots.place(spot)))
