@@ -10,7 +10,7 @@ use tower_lsp::lsp_types::{
     Location, NumberOrString, Url,
 };
 
-use super::server::Shared;
+use super::shared::Shared;
 use super::view::View;
 
 /// How long a change waits for the next one before it is judged.

@@ -8,6 +8,7 @@ mod positions;
 mod queries;
 mod server;
 mod settings;
+mod shared;
 mod store;
 mod view;
 

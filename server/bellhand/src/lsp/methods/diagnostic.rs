@@ -3,7 +3,7 @@
 use tower_lsp::lsp_types::*;
 
 use crate::lsp::diagnostics;
-use crate::lsp::server::Shared;
+use crate::lsp::shared::Shared;
 use crate::lsp::view::View;
 
 /// The report on a document; none at all when it is not open here.

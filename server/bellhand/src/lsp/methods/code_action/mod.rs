@@ -21,7 +21,7 @@ use tower_lsp::lsp_types::{
 
 use super::initialize::{CROOK, FIX_ALL};
 use crate::lsp::diagnostics;
-use crate::lsp::server::Shared;
+use crate::lsp::shared::Shared;
 use crate::lsp::store::marked;
 use crate::lsp::view::View;
 use wish::Wish;

@@ -1,0 +1,188 @@
+//! `fix` and `rewrite`: what is written, and what stays as it was.
+
+use super::*;
+
+#[test]
+fn files_are_mended_in_place_as_they_lie() {
+    let folder = tempfile::tempdir().unwrap();
+    let cases: [(&str, Vec<u8>, Vec<u8>); 4] = [
+        (
+            "plain",
+            PART.into(),
+            PART.replace("K:Bb", "K:none")
+                .replace("B c d e", "_B c d _e")
+                .into(),
+        ),
+        (
+            "crlf",
+            PART.replace('\n', "\r\n").into(),
+            PART.replace("K:Bb", "K:none")
+                .replace("B c d e", "_B c d _e")
+                .replace('\n', "\r\n")
+                .into(),
+        ),
+        (
+            "marked",
+            [b"\xEF\xBB\xBF", PART.as_bytes()].concat(),
+            [
+                b"\xEF\xBB\xBF",
+                PART.replace("K:Bb", "K:none")
+                    .replace("B c d e", "_B c d _e")
+                    .as_bytes(),
+            ]
+            .concat(),
+        ),
+        (
+            "latin",
+            [b"% F\xE4hre\n", PART.as_bytes()].concat(),
+            [
+                b"% F\xE4hre\n",
+                PART.replace("K:Bb", "K:none")
+                    .replace("B c d e", "_B c d _e")
+                    .as_bytes(),
+            ]
+            .concat(),
+        ),
+    ];
+    for (name, before, after) in cases {
+        let path = folder.path().join(format!("{name}.abc"));
+        std::fs::write(&path, &before).unwrap();
+        let shown = run(&["fix", "--diff", path.to_str().unwrap()], b"");
+        assert!(text(&shown.stdout).contains("-K:Bb"), "{name}");
+        assert_eq!(
+            std::fs::read(&path).unwrap(),
+            before,
+            "--diff writes nothing"
+        );
+        let output = run(&["fix", path.to_str().unwrap()], b"");
+        assert_eq!(
+            output.status.code(),
+            Some(0),
+            "{name}: {}",
+            text(&output.stderr)
+        );
+        assert_eq!(std::fs::read(&path).unwrap(), after, "{name}");
+        let again = run(&["fix", path.to_str().unwrap()], b"");
+        assert!(text(&again.stdout).contains("nothing to mend"), "{name}");
+    }
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 4, "no half-written file is left");
+}
+
+#[cfg(unix)]
+#[test]
+fn permissions_and_links_stay() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let (path, link) = (
+        folder.path().join("part.abc"),
+        folder.path().join("link.abc"),
+    );
+    std::fs::write(&path, PART).unwrap();
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o640)).unwrap();
+    std::os::unix::fs::symlink(&path, &link).unwrap();
+    run(&["fix", link.to_str().unwrap()], b"");
+    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(std::fs::read_to_string(&path).unwrap().contains("K:none"));
+    assert_eq!(
+        std::fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+        0o640
+    );
+}
+
+#[test]
+fn standard_input_is_mended_to_standard_output() {
+    let output = run(&["fix", "--as", "abc", "-"], PART.as_bytes());
+    assert_eq!(
+        text(&output.stdout),
+        PART.replace("K:Bb", "K:none")
+            .replace("B c d e", "_B c d _e")
+    );
+}
+
+#[test]
+fn a_part_is_written_for_another_crook() {
+    let part = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in D\" transpose=-10\nc e g ^f | [ce]2 _b2- | b4 |]\n";
+    let output = run(
+        &["rewrite", "--as", "abc", "--for", "horn in F", "-"],
+        part.as_bytes(),
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let written = text(&output.stdout);
+    assert_eq!(
+        written,
+        "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\nA ^c e ^d | [A^c]2 g2- | g4 |]\n"
+    );
+    let back = run(
+        &["rewrite", "--as", "abc", "--for", "D", "-"],
+        written.as_bytes(),
+    );
+    assert_eq!(text(&back.stdout), part);
+    let concert = run(
+        &["rewrite", "--as", "abc", "--for", "concert", "-"],
+        part.as_bytes(),
+    );
+    assert!(
+        text(&concert.stdout).contains("D ^F A ^G | [D^F]2 c2-"),
+        "{}",
+        text(&concert.stdout)
+    );
+    let which = run(
+        &[
+            "rewrite",
+            "--for",
+            "F",
+            demo("evening-ferry.abc").to_str().unwrap(),
+        ],
+        b"",
+    );
+    assert_eq!(which.status.code(), Some(2));
+    assert!(
+        text(&which.stderr).contains("which part?"),
+        "{}",
+        text(&which.stderr)
+    );
+    let three = run(
+        &[
+            "rewrite",
+            "--diff",
+            "--part",
+            "Horn 3 in E flat",
+            "--for",
+            "F",
+            demo("evening-ferry-mended.abc").to_str().unwrap(),
+        ],
+        b"",
+    );
+    let words = text(&three.stdout);
+    assert!(
+        words.contains("+V:3 name=\"Horn 3 in F\" transpose=-7"),
+        "{words}{}",
+        text(&three.stderr)
+    );
+    assert_eq!(
+        run(&["rewrite", "--as", "abc", "--for", "H flat", "-"], b"")
+            .status
+            .code(),
+        Some(2)
+    );
+}
+
+#[test]
+fn every_crook_offered_can_be_written() {
+    let mut offered = 0;
+    for asked in ["B basso", "B", "C", "A", "A flat", "B flat"] {
+        let output = run(&["fingering", "C5", "--crook", asked], b"");
+        let said = text(&output.stderr);
+        let Some((_, choices)) = said.split_once("can be ") else {
+            continue;
+        };
+        let choices = choices.split_once("; say which").unwrap().0;
+        for choice in choices.split(" or ") {
+            let output = run(&["fingering", "C5", "--crook", choice], b"");
+            assert_eq!(output.status.code(), Some(0), "{asked}: {choice}");
+            offered += 1;
+        }
+    }
+    assert!(offered >= 4, "{offered} crooks were offered");
+}

@@ -1,0 +1,79 @@
+//! `notes` and `draw`: the parts as their players meet them.
+
+use super::*;
+
+#[test]
+fn notes_are_listed_as_they_are_read() {
+    let input =
+        b"X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n{d}c3/2 !+!^f/- ^f2 |]\n";
+    let report = json(&run(
+        &["notes", "--as", "abc", "--format", "json", "-"],
+        input,
+    ));
+    let part = &report["files"][0]["parts"][0];
+    assert_eq!(
+        (part["name"].as_str(), part["crook"].as_str()),
+        (Some("Horn in F"), Some("F"))
+    );
+    let notes = part["notes"].as_array().unwrap();
+    assert_eq!(notes.len(), 4);
+    assert_eq!(notes[0]["grace"], true);
+    assert_eq!(notes[1]["length"], "3/2");
+    assert_eq!(notes[2]["offset"], "3/2");
+    assert_eq!(notes[2]["written"], "F#5");
+    assert_eq!(notes[2]["sounding"], "B4");
+    assert_eq!(notes[2]["midi"], 71);
+    assert_eq!(notes[2]["technique"], "stopped");
+    assert_eq!(notes[3]["tied"], true);
+    assert_eq!(
+        notes[3]["technique"], "stopped",
+        "a tied note goes on as it began"
+    );
+    assert_eq!(
+        (notes[1]["line"].as_u64(), notes[1]["column"].as_u64()),
+        (Some(6), Some(4))
+    );
+    let words = text(&run(&["notes", "--as", "abc", "-"], input).stdout);
+    assert!(
+        words.contains("F#5") && words.contains("stopped, tied"),
+        "{words}"
+    );
+}
+
+#[test]
+fn parts_are_drawn() {
+    let path = demo("evening-ferry.abc");
+    let path = path.to_str().unwrap();
+    let one = run(
+        &["draw", "--part", "Horn 1", "--pitch", "sounding", path],
+        b"",
+    );
+    assert_eq!(one.status.code(), Some(0), "{}", text(&one.stderr));
+    let svg = text(&one.stdout);
+    assert!(svg.starts_with("<svg ") && svg.contains("Horn 1 (horn in F), as it sounds"));
+    let which = run(&["draw", path], b"");
+    assert_eq!(which.status.code(), Some(2));
+    assert!(
+        text(&which.stderr).contains("which part?"),
+        "{}",
+        text(&which.stderr)
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let into = folder.path().join("pictures");
+    let all = run(&["draw", path, path, "--into", into.to_str().unwrap()], b"");
+    assert_eq!(all.status.code(), Some(0), "{}", text(&all.stderr));
+    // The same score twice: nothing is written over.
+    assert_eq!(text(&all.stdout).lines().count(), 6);
+    assert_eq!(std::fs::read_dir(&into).unwrap().count(), 6);
+    assert!(into.join("evening-ferry-horn-3-in-e-flat.svg").exists());
+    let none = run(
+        &["draw", "--as", "abc", "-"],
+        b"X:1\nK:C\nV:1 name=\"Flute\"\nC|\n",
+    );
+    assert_eq!(none.status.code(), Some(2));
+    assert!(
+        text(&none.stderr).contains("no horn part"),
+        "{}",
+        text(&none.stderr)
+    );
+}

@@ -1,0 +1,88 @@
+//! What cannot be done is said, with where and what to do.
+
+use super::*;
+
+#[test]
+fn what_cannot_be_done_is_said_and_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = |name: &str, bytes: &[u8]| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, bytes).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let good = place(
+        "good.abc",
+        b"X:1\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc4|]\n",
+    );
+    let other = place("score.txt", b"X:1\n");
+    let wide = place("wide.abc", b"\xFF\xFEX\0");
+    for (arguments, words) in [
+        (vec!["check", "nowhere.abc"], "nowhere.abc cannot be read"),
+        (vec!["check", &other], "--as abc"),
+        (vec!["check", "-"], "--as abc"),
+        (vec!["check", &wide], "UTF-16"),
+        (vec!["explain", "range/too-hihg"], "no rule"),
+    ] {
+        let output = run(&arguments, b"");
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(
+            text(&output.stderr).contains(words),
+            "{arguments:?}: {}",
+            text(&output.stderr)
+        );
+    }
+    // One bad file does not keep the good ones from being judged.
+    let output = run(&["check", "nowhere.abc", &good], b"");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stdout).contains("1 horn part read"));
+    // A slip in the settings has a place.
+    place(
+        "bellhand.toml",
+        b"level = \"community\"\n[rules]\n\"range/too-high\" = \"loud\"\n",
+    );
+    let output = run(&["check", &good], b"");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        text(&output.stderr).contains("bellhand.toml:3:20"),
+        "{}",
+        text(&output.stderr)
+    );
+}
+
+#[test]
+fn what_is_not_there_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    std::fs::write(at("read.me"), "no score").unwrap();
+    std::fs::write(at("part.abc"), PART).unwrap();
+    std::fs::create_dir(at("empty")).unwrap();
+    for (arguments, words) in [
+        (vec!["check", "EMPTY"], "no score in this folder"),
+        (vec!["fix", "EMPTY"], "no score in this folder"),
+        (vec!["check", "NOWHERE"], "cannot be read: No such file"),
+        (vec!["check", "README"], "add --as abc"),
+        (
+            vec!["draw", "PART", "--into", "README"],
+            "read.me cannot be made",
+        ),
+        (vec!["explain", "mute"], "mute/not-removed"),
+        (vec!["explain", "nothing-such"], "lists them all\n"),
+    ] {
+        let arguments: Vec<String> = arguments
+            .into_iter()
+            .map(|argument| match argument {
+                "EMPTY" => at("empty"),
+                "NOWHERE" => at("nowhere"),
+                "README" => at("read.me"),
+                "PART" => at("part.abc"),
+                other => other.to_owned(),
+            })
+            .collect();
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        let output = run(&arguments, b"");
+        let said = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
+        assert!(said.contains(words), "{arguments:?}: {said}");
+        assert_eq!(text(&output.stdout), "", "{arguments:?}");
+    }
+}
