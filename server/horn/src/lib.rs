@@ -24,6 +24,7 @@ mod rip;
 mod rip_time;
 mod seating;
 mod series;
+mod shared_marks;
 mod softness;
 mod source;
 mod staff;
@@ -63,6 +64,7 @@ pub use rip::{Rip, nearest_ends, nearest_starts, rips};
 pub use rip_time::{time_before_rip, time_for_ripped_partial};
 pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
+pub use shared_marks::others_that_share_a_mark;
 pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry};
 pub use source::{Source, Sourced};
 pub use staff::{

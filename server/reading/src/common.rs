@@ -6,11 +6,7 @@ use theory::Quarters;
 
 use crate::roster::Seat;
 
-/// In how many parts besides the horns a mark must stand before it is anything but the horns' own; in fewer, several
-/// players may each be meant.
-const OTHERS: usize = 3;
-
-/// What the page says to horns and others alike. No source read names the line between; it is this project's choice.
+/// What the page says to horns and others alike.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(crate) struct CommonMarks {
     /// `+` stands in most other parts too: a copyist's sign, an ornament or an editor's, but no hand in the bell.
@@ -22,6 +18,7 @@ pub(crate) struct CommonMarks {
 impl CommonMarks {
     /// Looks for them in the parts that are no horns; when no horn has such a mark, they are not even looked at.
     pub(crate) fn of(piece: &Piece, seats: &[Seat]) -> Self {
+        let enough = horn::others_that_share_a_mark().value;
         let is_horn = |index: usize| seats.iter().any(|seat| seat.part == index);
         let (horns, others): (Vec<_>, Vec<_>) = piece
             .parts
@@ -32,9 +29,9 @@ impl CommonMarks {
             let with = parts.iter().filter(|(_, part)| marks(part).any(is_plus));
             with.count()
         };
-        let plus = others.len() >= OTHERS && plus_in(&horns) > 0 && {
+        let plus = others.len() >= enough && plus_in(&horns) > 0 && {
             let with = plus_in(&others);
-            with >= OTHERS && 2 * with > others.len()
+            with >= enough && 2 * with > others.len()
         };
         let mut solos: Vec<Quarters> = horns.iter().flat_map(|(_, part)| solos(part)).collect();
         solos.sort_unstable();
@@ -44,7 +41,7 @@ impl CommonMarks {
                 others.iter().map(|(_, part)| self::solos(part)).collect();
             solos.retain(|solo| {
                 let also = elsewhere.iter().filter(|part| part.contains(solo));
-                also.count() >= OTHERS
+                also.count() >= enough
             });
         }
         Self { plus, solos }

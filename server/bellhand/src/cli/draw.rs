@@ -27,11 +27,7 @@ pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
         }
     }
     out.flush()?;
-    Ok(if failures > 0 {
-        Outcome::Failed
-    } else {
-        Outcome::Clean
-    })
+    Ok(Outcome::unless_failed(failures))
 }
 
 /// Draws what is asked for of one score; `names` counts how often each file name was given.

@@ -38,6 +38,17 @@ pub(crate) enum Outcome {
     Failed,
 }
 
+impl Outcome {
+    /// What a command came to that could not do so many things, and had nothing to say otherwise.
+    pub(crate) const fn unless_failed(failures: usize) -> Self {
+        if failures > 0 {
+            Self::Failed
+        } else {
+            Self::Clean
+        }
+    }
+}
+
 impl From<Outcome> for ExitCode {
     fn from(outcome: Outcome) -> Self {
         Self::from(match outcome {

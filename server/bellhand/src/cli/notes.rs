@@ -64,11 +64,7 @@ pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
         Shape::Text => text(&mut out, &report)?,
     }
     out.flush()?;
-    Ok(if failures > 0 {
-        Outcome::Failed
-    } else {
-        Outcome::Clean
-    })
+    Ok(Outcome::unless_failed(failures))
 }
 
 fn file(input: &Input) -> File {

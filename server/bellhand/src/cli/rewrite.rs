@@ -22,11 +22,7 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
         }
     }
     out.flush()?;
-    Ok(if failures > 0 {
-        Outcome::Failed
-    } else {
-        Outcome::Clean
-    })
+    Ok(Outcome::unless_failed(failures))
 }
 
 /// The document with the part rewritten.
