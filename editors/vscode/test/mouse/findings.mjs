@@ -1,5 +1,7 @@
 // What a user does with findings, by mouse and keys.
 
+import { told } from "./pointing.mjs";
+
 export async function findings({ page, open, step, screenshot, wait }) {
   await open("evening-ferry.abc");
   await step("findings are underlined", async () => {
@@ -9,9 +11,7 @@ export async function findings({ page, open, step, screenshot, wait }) {
   const line = page.locator(".view-lines .view-line", { hasText: "cup" }).first();
   const word = line.locator("span > span", { hasText: "cup" }).first();
   await step("the pointer over the words brings up what is wrong with them", async () => {
-    await word.hover();
-    await page.waitForSelector(".monaco-hover:not(.hidden) .hover-contents", wait);
-    await page.waitForFunction(() => /one\s+kind\s+of\s+mute/.test(document.querySelector(".monaco-hover:not(.hidden)")?.innerText ?? ""), null, wait);
+    await told(page, word, /one\s+kind\s+of\s+mute/);
     await page.waitForTimeout(400);
     await page.screenshot({ path: screenshot });
   });

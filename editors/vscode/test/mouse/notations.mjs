@@ -1,5 +1,7 @@
 // Kern and MusicXML by mouse: what is wrong under the pointer, and the picture beside them.
 
+import { told } from "./pointing.mjs";
+
 /** The frame whose heading has these words; beside it may stand others. */
 async function frameWith(page, words) {
   for (const end = Date.now() + 20_000; Date.now() < end; await page.waitForTimeout(100)) {
@@ -36,8 +38,8 @@ export async function notations({ page, open, step, screenshot, wait }) {
       await page.keyboard.press("Control+f");
       await page.keyboard.type("cup mute");
       await page.keyboard.press("Escape");
-      await page.locator(".view-line .squiggly-warning, .view-line span > span", { hasText: "cup" }).first().hover();
-      await page.waitForFunction(() => /one\s+kind\s+of\s+mute/.test(document.querySelector(".monaco-hover:not(.hidden)")?.innerText ?? ""), null, wait);
+      const word = page.locator(".view-line .squiggly-warning, .view-line span > span", { hasText: "cup" }).first();
+      await told(page, word, /one\s+kind\s+of\s+mute/);
       await page.locator('.editor-actions .action-label[aria-label*="as a Picture"]').first().click();
       await page.frameLocator("iframe.webview.ready").frameLocator("#active-frame").locator("#bellhand-picture .note").first().waitFor(wait);
       await page.waitForTimeout(400);
