@@ -1,7 +1,6 @@
 //! Findings as diagnostics, pushed when the client cannot ask for them.
 
 use std::sync::Arc;
-use std::time::Duration;
 
 use engine::{Finding, Severity};
 use serde_json::json;
@@ -12,9 +11,6 @@ use tower_lsp::lsp_types::{
 
 use super::shared::Shared;
 use super::view::View;
-
-/// How long a change waits for the next one before it is judged.
-const PAUSE: Duration = Duration::from_millis(80);
 
 /// The name diagnostics carry.
 pub(super) const SOURCE: &str = "bellhand";
@@ -66,27 +62,32 @@ pub(super) fn one(view: &View, finding: &Finding, shared: &Shared) -> Diagnostic
     }
 }
 
-/// Pushes a document's findings once it has been quiet for a moment; a later change takes the turn.
-pub(super) fn schedule(shared: &Arc<Shared>, uri: Url, at_once: bool) {
+/// Pushes a document's findings to a client that does not ask for them: those of its newest text, once, however many
+/// changes asked for it meanwhile.
+pub(super) fn schedule(shared: &Arc<Shared>, uri: Url) {
     if shared.traits().pulls {
         return;
     }
     let shared = Arc::clone(shared);
     tokio::spawn(async move {
-        let Some(revision) = shared.store.revision(&uri) else {
+        let Some(pushed) = shared.store.entry(&uri).map(|entry| entry.pushed) else {
             return;
         };
-        if !at_once {
-            tokio::time::sleep(PAUSE).await;
-        }
-        if shared.store.revision(&uri) != Some(revision) {
+        // One after the other, so that findings of an older text never come after those of a newer.
+        let mut pushed = pushed.lock().await;
+        if shared
+            .store
+            .revision(&uri)
+            .is_none_or(|now| *pushed == Some(now))
+        {
             return;
         }
         let Ok(Some(view)) = shared.view_now(&uri).await else {
             return;
         };
-        // The text may have moved on while it was judged; then its own turn comes.
+        // The text may have moved on while it was judged; then the change that moved it waits for its turn here.
         if shared.store.revision(&uri) == Some(view.revision) {
+            *pushed = Some(view.revision);
             let diagnostics = all(&view, &shared);
             shared
                 .client

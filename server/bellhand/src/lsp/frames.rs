@@ -4,6 +4,8 @@ use tokio::io::{AsyncBufRead, AsyncBufReadExt as _, AsyncReadExt as _};
 
 /// The longest message taken in; a longer one is skipped.
 pub(super) const LONGEST: usize = 64 << 20;
+/// How much of a message too long is kept from either end, in bytes: enough to tell which document it was about.
+const KEPT: usize = 4 << 10;
 /// The longest header line; a stream without line ends is no stream of messages.
 const LONGEST_LINE: u64 = 8 << 10;
 
@@ -14,6 +16,8 @@ pub(super) enum Frame {
     Body(Vec<u8>),
     /// Something that is no message; what is wrong.
     Broken(&'static str),
+    /// A message longer than [`LONGEST`] that was passed over: how it begins and how it ends.
+    TooLong(Vec<u8>),
     /// The stream has ended.
     End,
 }
@@ -70,13 +74,22 @@ fn after_name(line: &str) -> Option<&str> {
 
 /// Reads past a message that is too long.
 async fn skip(input: &mut (impl AsyncBufRead + Unpin), length: usize) -> Frame {
-    let mut rest = input.take(length as u64);
-    match tokio::io::copy(&mut rest, &mut tokio::io::sink()).await {
-        Ok(passed) if passed == length as u64 => {
-            Frame::Broken("a message longer than 64 MiB was skipped")
-        }
-        _ => Frame::End,
+    let mut ends = vec![0; KEPT];
+    if input.read_exact(&mut ends).await.is_err() {
+        return Frame::End;
     }
+    let between = (length - 2 * KEPT) as u64;
+    let mut rest = (&mut *input).take(between);
+    match tokio::io::copy(&mut rest, &mut tokio::io::sink()).await {
+        Ok(passed) if passed == between => {}
+        _ => return Frame::End,
+    }
+    let mut last = vec![0; KEPT];
+    if input.read_exact(&mut last).await.is_err() {
+        return Frame::End;
+    }
+    ends.extend(last);
+    Frame::TooLong(ends)
 }
 
 #[cfg(test)]
@@ -137,10 +150,15 @@ mod tests {
     #[tokio::test]
     async fn a_message_too_long_is_passed_over() {
         let mut stream = format!("Content-Length: {}\r\n\r\n", LONGEST + 1).into_bytes();
-        stream.resize(stream.len() + LONGEST + 1, b'x');
+        let header = stream.len();
+        stream.resize(header + LONGEST + 1, b'x');
         stream.extend_from_slice(b"Content-Length: 2\r\n\r\n{}");
+        stream[header + LONGEST..=header + LONGEST].copy_from_slice(b"!");
         let found = frames(&stream).await;
-        assert!(matches!(found[0], Frame::Broken(_)));
+        let Frame::TooLong(ends) = &found[0] else {
+            panic!("{:?}", found[1]);
+        };
+        assert_eq!((ends.len(), ends.last()), (2 * KEPT, Some(&b'!')));
         assert_eq!(found[1..], [Frame::Body(b"{}".to_vec()), Frame::End]);
     }
 

@@ -3,66 +3,219 @@
 //! It also keeps the order of things: text edits are applied here, as they arrive, before anything behind them is
 //! passed on, and each request is stamped with the text it was asked about.
 
+use std::sync::Arc;
+
 use serde_json::{Value, json};
-use tokio::io::{AsyncRead, AsyncWrite, AsyncWriteExt as _, BufReader, DuplexStream};
-use tokio::sync::mpsc;
+use tokio::io::{AsyncRead, BufReader};
+use tokio::sync::{mpsc, oneshot};
 
+use super::envelope::{Envelope, classify};
 use super::frames::{self, Frame};
-use super::store::{Store, stamped};
+use super::store::{Lost, Store, Taken, stamped};
+use super::surrogates::read_json;
 
-/// Passes messages on until the client leaves; whether it shut the server down before.
-pub(super) async fn pump(
-    input: impl AsyncRead + Unpin,
-    mut library: DuplexStream,
-    store: &Store,
-    answers: &mpsc::UnboundedSender<Vec<u8>>,
-) -> bool {
-    let mut input = BufReader::new(input);
-    let mut shut_down = false;
-    loop {
-        let body = match frames::next(&mut input).await {
-            Frame::Body(body) => body,
-            Frame::Broken(why) => {
-                refuse(answers, why);
-                continue;
-            }
-            Frame::End => return shut_down,
-        };
-        let Ok(mut message) = serde_json::from_slice::<Value>(&body) else {
-            refuse(answers, "a message that is no JSON was skipped");
-            continue;
-        };
-        if !message.is_object() {
-            refuse(
-                answers,
-                "a message that is no single request or notification was skipped",
-            );
-            continue;
+/// JSON-RPC's code for what is no JSON.
+const PARSE_ERROR: i64 = -32700;
+/// JSON-RPC's code for JSON that is no message.
+const INVALID_REQUEST: i64 = -32600;
+
+/// How far the client has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stage {
+    /// It has not said `initialize`.
+    New,
+    /// It works with the server.
+    Serving,
+    /// It has said `shutdown`.
+    ShutDown,
+}
+
+/// Reads what the client sends and passes on what the protocol library can take.
+pub(super) struct Guard {
+    store: Arc<Store>,
+    /// Message bodies for the library.
+    library: mpsc::UnboundedSender<Vec<u8>>,
+    /// Message bodies for the client that the library does not know of.
+    client: mpsc::UnboundedSender<Vec<u8>>,
+    /// Takes the number of the client's process, once.
+    process: Option<oneshot::Sender<i32>>,
+    stage: Stage,
+}
+
+impl Guard {
+    pub(super) const fn new(
+        store: Arc<Store>,
+        library: mpsc::UnboundedSender<Vec<u8>>,
+        client: mpsc::UnboundedSender<Vec<u8>>,
+        process: oneshot::Sender<i32>,
+    ) -> Self {
+        Self {
+            store,
+            library,
+            client,
+            process: Some(process),
+            stage: Stage::New,
         }
-        match message.get("method").and_then(Value::as_str) {
-            Some("exit") => return shut_down,
-            Some("shutdown") => shut_down = true,
-            Some("initialize") => rename_capability(&mut message),
-            Some(method) => {
-                if let Some(words) = store.take_in(method, &message["params"]) {
-                    log(answers, &words);
+    }
+
+    /// Passes messages on until the client leaves; whether it shut the server down before.
+    pub(super) async fn pump(mut self, input: impl AsyncRead + Unpin) -> bool {
+        let mut input = BufReader::new(input);
+        loop {
+            let leaves = match frames::next(&mut input).await {
+                Frame::Body(body) => self.body(&body),
+                Frame::Broken(why) => {
+                    self.refuse(&Value::Null, PARSE_ERROR, why);
+                    false
                 }
+                Frame::TooLong(ends) => {
+                    self.pass_over(&ends);
+                    false
+                }
+                Frame::End => true,
+            };
+            if leaves {
+                return self.stage == Stage::ShutDown;
             }
-            None => {}
         }
+    }
+
+    /// Takes in a message, or several sent as one; whether the client leaves with it.
+    fn body(&mut self, body: &[u8]) -> bool {
+        match read_json(body) {
+            Ok(Value::Array(batch)) if batch.is_empty() => {
+                self.refuse(&Value::Null, INVALID_REQUEST, "a batch of no messages");
+                false
+            }
+            // One by one, each answered on its own: LSP has no batches, and JSON-RPC leaves the order open.
+            Ok(Value::Array(batch)) => batch.into_iter().any(|message| self.message(message)),
+            Ok(message) => self.message(message),
+            Err(_) => {
+                let why = "a message that is no JSON was skipped";
+                self.refuse(&Value::Null, PARSE_ERROR, why);
+                false
+            }
+        }
+    }
+
+    /// Takes in one message; whether the client leaves with it.
+    fn message(&mut self, mut message: Value) -> bool {
+        let envelope = classify(&message);
+        let method = message
+            .get("method")
+            .and_then(Value::as_str)
+            .unwrap_or_default()
+            .to_owned();
+        match (&envelope, method.as_str()) {
+            (Envelope::Invalid(id, why), _) => self.refuse(id, INVALID_REQUEST, why),
+            (Envelope::Stray(why), _) => self.log(why),
+            (Envelope::Request | Envelope::Notification, "exit") => return true,
+            (Envelope::Request, "initialize") => {
+                self.stage = Stage::Serving;
+                let process = message.pointer("/params/processId").and_then(Value::as_i64);
+                if let Some(process) = process.and_then(|process| i32::try_from(process).ok())
+                    && let Some(named) = self.process.take()
+                {
+                    // Nobody waits for it once the server is ending.
+                    let _ = named.send(process);
+                }
+                rename_capability(&mut message);
+                self.pass_on(message);
+            }
+            (Envelope::Request, method) => {
+                if method == "shutdown" {
+                    self.stage = Stage::ShutDown;
+                }
+                stamp(&mut message, &self.store);
+                self.pass_on(message);
+            }
+            // What comes before `initialize` is dropped, as the protocol says; so is a request sent as what it is not.
+            (Envelope::Notification, "initialize" | "shutdown") => {}
+            (Envelope::Notification, _) if self.stage == Stage::New => {}
+            (Envelope::Notification, method) => {
+                self.take_in(method, &mut message["params"]);
+                self.pass_on(message);
+            }
+            (Envelope::Response, _) => self.pass_on(message),
+        }
+        false
+    }
+
+    /// Brings the text a notification speaks of up to date.
+    fn take_in(&self, method: &str, params: &mut Value) {
+        match self.store.take_in(method, params) {
+            Taken::Done => {}
+            Taken::Odd(words) => self.log(&words),
+            Taken::Lost(lost) => self.tell_lost(&lost),
+        }
+        // The text is taken; the library needs no copy of it.
+        if let Some(text) = params.pointer_mut("/textDocument/text") {
+            *text = Value::String(String::new());
+        }
+        if let Some(changes) = params.get_mut("contentChanges") {
+            *changes = json!([]);
+        }
+    }
+
+    /// Answers a message that was too long to read, and gives up the text it may have changed.
+    fn pass_over(&self, ends: &[u8]) {
+        let why = "a message longer than 64 MiB was skipped";
+        self.refuse(&Value::Null, INVALID_REQUEST, why);
+        for lost in self.store.lose_by(&String::from_utf8_lossy(ends), why) {
+            self.tell_lost(&lost);
+        }
+    }
+
+    /// Tells the user, once, that a text is no longer known, and takes back what was said of it.
+    fn tell_lost(&self, lost: &Lost) {
+        let words = format!(
+            "bellhand no longer knows what {} says ({}), and leaves it alone until it is closed and opened again.",
+            lost.uri, lost.why
+        );
+        self.notify(
+            "window/showMessage",
+            &json!({ "type": 2, "message": words }),
+        );
+        self.notify(
+            "textDocument/publishDiagnostics",
+            &json!({ "uri": lost.uri, "diagnostics": [] }),
+        );
+    }
+
+    /// Hands a message to the library.
+    fn pass_on(&self, mut message: Value) {
         // Clients write "no parameters" as null; the library wants them left out.
         if let Some(fields) = message.as_object_mut() {
             fields.retain(|name, value| name != "params" || !value.is_null());
         }
-        if message.get("id").is_some() {
-            stamp(&mut message, store);
+        if let Ok(bytes) = serde_json::to_vec(&message) {
+            // A library that has ended ends the server too; see the room above.
+            let _ = self.library.send(bytes);
         }
-        let Ok(bytes) = serde_json::to_vec(&message) else {
-            continue;
-        };
-        if write_frame(&mut library, &bytes).await.is_err() {
-            // The library has ended on its own; there is nothing left to serve with.
-            return shut_down;
+    }
+
+    /// Answers what cannot be answered otherwise.
+    fn refuse(&self, id: &Value, code: i64, why: &str) {
+        self.say(&json!({
+            "jsonrpc": "2.0",
+            "id": id,
+            "error": { "code": code, "message": why },
+        }));
+    }
+
+    /// Tells the client's log.
+    fn log(&self, words: &str) {
+        self.notify("window/logMessage", &json!({ "type": 2, "message": words }));
+    }
+
+    fn notify(&self, method: &str, params: &Value) {
+        self.say(&json!({ "jsonrpc": "2.0", "method": method, "params": params }));
+    }
+
+    fn say(&self, message: &Value) {
+        if let Ok(bytes) = serde_json::to_vec(message) {
+            // With the output gone the client is gone too.
+            let _ = self.client.send(bytes);
         }
     }
 }
@@ -84,75 +237,4 @@ fn stamp(message: &mut Value, store: &Store) {
     if let Some(stamped) = uri.as_str().and_then(|plain| stamped(plain, store)) {
         *uri = Value::String(stamped);
     }
-}
-
-/// Answers what cannot be answered otherwise: the protocol asks for an error without an id.
-fn refuse(answers: &mpsc::UnboundedSender<Vec<u8>>, why: &str) {
-    say(
-        answers,
-        &json!({
-            "jsonrpc": "2.0",
-            "id": null,
-            "error": { "code": -32700, "message": why },
-        }),
-    );
-}
-
-/// Tells the client's log.
-fn log(answers: &mpsc::UnboundedSender<Vec<u8>>, words: &str) {
-    say(
-        answers,
-        &json!({
-            "jsonrpc": "2.0",
-            "method": "window/logMessage",
-            "params": { "type": 2, "message": words },
-        }),
-    );
-}
-
-fn say(answers: &mpsc::UnboundedSender<Vec<u8>>, message: &Value) {
-    if let Ok(bytes) = serde_json::to_vec(message) {
-        // With the output gone the client is gone too.
-        let _ = answers.send(framed(&bytes));
-    }
-}
-
-async fn write_frame(to: &mut DuplexStream, body: &[u8]) -> std::io::Result<()> {
-    to.write_all(&framed(body)).await?;
-    to.flush().await
-}
-
-fn framed(body: &[u8]) -> Vec<u8> {
-    let mut frame = format!("Content-Length: {}\r\n\r\n", body.len()).into_bytes();
-    frame.extend_from_slice(body);
-    frame
-}
-
-/// Carries the library's answers to the client, with the guard's own between them, never within one.
-pub(super) async fn answer(
-    library: impl AsyncRead + Unpin + Send + 'static,
-    mut own: mpsc::UnboundedReceiver<Vec<u8>>,
-    mut client: impl AsyncWrite + Unpin,
-) {
-    let (whole, mut frames) = mpsc::unbounded_channel();
-    let reader = tokio::spawn(async move {
-        // Whole messages, so that nothing is written into the middle of one.
-        let mut library = BufReader::new(library);
-        while let Frame::Body(body) = frames::next(&mut library).await {
-            if whole.send(framed(&body)).is_err() {
-                break;
-            }
-        }
-    });
-    loop {
-        let frame = tokio::select! {
-            frame = frames.recv() => frame,
-            Some(frame) = own.recv() => Some(frame),
-        };
-        let Some(frame) = frame else { break };
-        if client.write_all(&frame).await.is_err() || client.flush().await.is_err() {
-            break;
-        }
-    }
-    reader.abort();
 }

@@ -1,6 +1,8 @@
 //! The language server over standard input and output.
 
+mod departure;
 mod diagnostics;
+mod envelope;
 mod frames;
 mod guard;
 mod methods;
@@ -10,13 +12,17 @@ mod server;
 mod settings;
 mod shared;
 mod store;
+mod surrogates;
 mod view;
+mod wire;
 
 use std::process::ExitCode;
 use std::sync::Arc;
 
+use tokio::sync::{mpsc, oneshot};
 use tower_lsp::{LspService, Server as Transport};
 
+use guard::Guard;
 use server::Server;
 use store::Store;
 
@@ -27,7 +33,7 @@ const GRACE: std::time::Duration = std::time::Duration::from_millis(500);
 /// Requests worked on at one time.
 const AT_ONCE: usize = 16;
 
-/// Serves until the client says `exit` or closes the pipe.
+/// Serves until the client says `exit`, closes a pipe, or its process ends.
 ///
 /// The code is 0 after an orderly shutdown, 1 when the client left without one, 2 when serving could not begin.
 #[must_use]
@@ -57,7 +63,9 @@ async fn run() -> bool {
     let store = Arc::new(Store::default());
     let (inside, outside) = tokio::io::duplex(PIPE);
     let (answers_in, answers_out) = tokio::io::duplex(PIPE);
-    let (own, own_answers) = tokio::sync::mpsc::unbounded_channel();
+    let (to_library, for_library) = mpsc::unbounded_channel();
+    let (to_client, for_client) = mpsc::unbounded_channel();
+    let (process, named) = oneshot::channel();
     let (service, socket) = LspService::build(|client| Server::new(client, Arc::clone(&store)))
         .custom_method(methods::picture::METHOD, Server::picture)
         .custom_method(methods::status::METHOD, Server::status)
@@ -67,11 +75,21 @@ async fn run() -> bool {
             .concurrency_level(AT_ONCE)
             .serve(service),
     );
-    let writer = tokio::spawn(guard::answer(answers_out, own_answers, tokio::io::stdout()));
-    let orderly = guard::pump(tokio::io::stdin(), outside, &store, &own).await;
+    let feeder = tokio::spawn(wire::feed(for_library, outside));
+    let spelling = Arc::clone(&store);
+    let mut writer = tokio::spawn(async move {
+        wire::answer(answers_out, for_client, tokio::io::stdout(), &spelling).await;
+    });
+    let guard = Guard::new(store, to_library, to_client, process);
+    // The guard never waits for the library, so that `exit` is seen whatever is being worked on.
+    let orderly = tokio::select! {
+        orderly = guard.pump(tokio::io::stdin()) => orderly,
+        () = departure::departed(named) => return false,
+        _ = &mut writer => return false,
+    };
     // What is being answered may finish; a client that has left waits for nothing long.
-    drop(own);
     let rest = async {
+        let _ = feeder.await;
         let _ = library.await;
         let _ = writer.await;
     };

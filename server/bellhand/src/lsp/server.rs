@@ -82,7 +82,7 @@ impl Server {
     /// Judges all open documents again, since other settings hold.
     fn judge_again(&self) {
         for uri in self.shared.store.forget_views() {
-            diagnostics::schedule(&self.shared, uri, true);
+            diagnostics::schedule(&self.shared, uri);
         }
         if self.shared.traits().pulls_again {
             let client = self.shared.client.clone();
@@ -167,11 +167,11 @@ impl LanguageServer for Server {
     // The text itself has been changed before these are called; see the guard.
 
     async fn did_open(&self, params: DidOpenTextDocumentParams) {
-        diagnostics::schedule(&self.shared, params.text_document.uri, true);
+        diagnostics::schedule(&self.shared, params.text_document.uri);
     }
 
     async fn did_change(&self, params: DidChangeTextDocumentParams) {
-        diagnostics::schedule(&self.shared, params.text_document.uri, false);
+        diagnostics::schedule(&self.shared, params.text_document.uri);
     }
 
     async fn did_save(&self, _: DidSaveTextDocumentParams) {

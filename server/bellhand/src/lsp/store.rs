@@ -1,6 +1,6 @@
 //! The open documents, changed in the order in which the client speaks.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -8,10 +8,11 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use engine::Analyser;
 use notation::{Document, Format};
 use score::Span;
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use tower_lsp::lsp_types::{
-    DidChangeTextDocumentParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams, Url,
+    DidCloseTextDocumentParams, DidOpenTextDocumentParams, TextDocumentContentChangeEvent, Url,
 };
 
 use super::positions::Encoding;
@@ -21,6 +22,8 @@ use super::view::View;
 const STAMP: &str = "bellhand-text-";
 /// What is said of a message that cannot be used.
 const NOT_UNDERSTOOD: &str = "a message about a document's text was not understood";
+/// Why a text is given up whose change cannot be made.
+const BAD_CHANGE: &str = "a change of it has no such place or text";
 
 /// All open documents.
 #[derive(Debug, Default)]
@@ -34,6 +37,46 @@ struct Inner {
     /// Counts all changes of all documents.
     revision: u64,
     documents: HashMap<Url, Entry>,
+    /// Documents whose text is no longer known, until they are opened again.
+    lost: HashSet<Url>,
+    /// How the client writes addresses that the library would write in another way.
+    spellings: HashMap<Url, String>,
+}
+
+/// A document whose text is no longer known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Lost {
+    /// Its address, as the client writes it.
+    pub(super) uri: String,
+    /// Why, in words that can stand in brackets behind it.
+    pub(super) why: &'static str,
+}
+
+/// What became of a message about a document's text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Taken {
+    /// It was followed, or was about something else.
+    Done,
+    /// It was out of the ordinary, in words for the client's log.
+    Odd(String),
+    /// The text is no longer the client's, which the user must know.
+    Lost(Lost),
+}
+
+/// What a `didChange` says; its version may be anything, since only the text counts.
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "camelCase")]
+struct Change {
+    text_document: Changed,
+    content_changes: Vec<TextDocumentContentChangeEvent>,
+}
+
+/// The document a `didChange` is about.
+#[derive(Debug, Deserialize)]
+struct Changed {
+    uri: Url,
+    #[serde(default)]
+    version: Value,
 }
 
 /// An open document.
@@ -51,6 +94,8 @@ pub(super) struct Entry {
     pub(super) turn: Arc<tokio::sync::Mutex<()>>,
     /// The last view that was made of it.
     pub(super) view: Option<Arc<View>>,
+    /// Held while findings are pushed: which change was pushed last.
+    pub(super) pushed: Arc<tokio::sync::Mutex<Option<u64>>>,
 }
 
 impl Store {
@@ -67,30 +112,27 @@ impl Store {
         self.lock().encoding
     }
 
-    /// Takes in a message about a document's text; what to tell the client's log, if it was out of the ordinary.
-    pub(super) fn take_in(&self, method: &str, params: &Value) -> Option<String> {
+    /// Takes in a message about a document's text.
+    pub(super) fn take_in(&self, method: &str, params: &Value) -> Taken {
         let taken = catch_unwind(AssertUnwindSafe(|| match method {
             "textDocument/didOpen" => self.opened(params),
             "textDocument/didChange" => self.changed(params),
             "textDocument/didClose" => self.closed(params),
-            _ => None,
+            _ => Taken::Done,
         }));
-        taken.unwrap_or_else(|_| {
-            // A text left half-changed would answer wrongly from here on; without it there is no answer at all.
-            let uri = params.pointer("/textDocument/uri")?.as_str()?;
-            self.lock().documents.remove(&Url::parse(uri).ok()?);
-            Some(format!(
-                "{uri} could not be read and is left alone until it is opened again"
-            ))
-        })
+        // A text left half-changed would answer wrongly from here on; without it there is no answer at all.
+        taken.unwrap_or_else(|_| self.lose(params, "it could not be read"))
     }
 
-    fn opened(&self, params: &Value) -> Option<String> {
+    fn opened(&self, params: &Value) -> Taken {
         let Some(DidOpenTextDocumentParams { text_document }) = read(params) else {
-            return Some(NOT_UNDERSTOOD.to_owned());
+            return self.lose(params, NOT_UNDERSTOOD);
         };
-        let format = Format::of_name(&text_document.language_id)
-            .or_else(|| Format::of_path(Path::new(text_document.uri.path())))?;
+        let Some(format) = Format::of_name(&text_document.language_id)
+            .or_else(|| Format::of_path(Path::new(text_document.uri.path())))
+        else {
+            return Taken::Done;
+        };
         let document = Document::from_text(format, &text_document.text);
         let mut inner = self.lock();
         inner.revision += 1;
@@ -100,25 +142,33 @@ impl Store {
             revision: inner.revision,
             analyser: Arc::default(),
             turn: Arc::default(),
+            pushed: Arc::default(),
             view: None,
         };
+        inner.lost.remove(&text_document.uri);
+        if let Some(spelling) = address(params).filter(|uri| *uri != text_document.uri.as_str()) {
+            let spelling = spelling.to_owned();
+            inner.spellings.insert(text_document.uri.clone(), spelling);
+        }
         inner.documents.insert(text_document.uri, entry);
-        None
+        Taken::Done
     }
 
     /// Makes all edits of a `didChange`, one after the other.
-    fn changed(&self, params: &Value) -> Option<String> {
-        let Some(DidChangeTextDocumentParams {
-            text_document,
+    fn changed(&self, params: &Value) -> Taken {
+        let Some(Change {
+            text_document: Changed { uri, version },
             content_changes,
         }) = read(params)
         else {
-            return Some(NOT_UNDERSTOOD.to_owned());
+            return self.lose(params, BAD_CHANGE);
         };
         let mut inner = self.lock();
         inner.revision += 1;
         let (encoding, revision) = (inner.encoding, inner.revision);
-        let entry = inner.documents.get_mut(&text_document.uri)?;
+        let Some(entry) = inner.documents.get_mut(&uri) else {
+            return Taken::Done;
+        };
         for change in content_changes {
             let rope = entry.document.rope();
             let span = match change.range {
@@ -127,24 +177,78 @@ impl Store {
             };
             entry.document.edit(span, &change.text);
         }
-        let (before, now) = (entry.version, text_document.version);
-        entry.version = now;
+        let before = entry.version;
+        let said = version.as_i64().and_then(|said| i32::try_from(said).ok());
+        entry.version = said.unwrap_or(before);
         entry.revision = revision;
-        // The client's text is the one that counts, whatever it calls it.
-        (now <= before).then(|| {
-            format!(
-                "version {now} of {} came after version {before}; it was taken all the same",
-                text_document.uri
-            )
+        match said {
+            Some(now) if now > before => Taken::Done,
+            // The client's text is the one that counts, whatever it calls it.
+            _ => Taken::Odd(format!(
+                "version {version} of {uri} came after version {before}; it was taken all the same"
+            )),
+        }
+    }
+
+    fn closed(&self, params: &Value) -> Taken {
+        let Some(DidCloseTextDocumentParams { text_document }) = read(params) else {
+            return Taken::Odd(NOT_UNDERSTOOD.to_owned());
+        };
+        let mut inner = self.lock();
+        inner.lost.remove(&text_document.uri);
+        inner.documents.remove(&text_document.uri);
+        Taken::Done
+    }
+
+    /// Gives up the text that a message is about; where it is not known, or given up before, there is nothing to lose.
+    fn lose(&self, params: &Value, why: &'static str) -> Taken {
+        let lost = address(params).and_then(|uri| self.give_up(&Url::parse(uri).ok()?, why));
+        lost.map_or_else(|| Taken::Odd(NOT_UNDERSTOOD.to_owned()), Taken::Lost)
+    }
+
+    fn give_up(&self, uri: &Url, why: &'static str) -> Option<Lost> {
+        let mut inner = self.lock();
+        inner.documents.remove(uri)?;
+        inner.lost.insert(uri.clone()).then(|| Lost {
+            uri: inner
+                .spellings
+                .get(uri)
+                .map_or_else(|| uri.to_string(), Clone::clone),
+            why,
         })
     }
 
-    fn closed(&self, params: &Value) -> Option<String> {
-        let Some(DidCloseTextDocumentParams { text_document }) = read(params) else {
-            return Some(NOT_UNDERSTOOD.to_owned());
+    /// Gives up every open text that a piece of an unread message names; all of them where it names none, for any may
+    /// have been meant.
+    pub(super) fn lose_by(&self, piece: &str, why: &'static str) -> Vec<Lost> {
+        let open: Vec<Url> = self.lock().documents.keys().cloned().collect();
+        let names = |uri: &Url| {
+            let spelling = self.lock().spellings.get(uri).cloned();
+            piece.contains(uri.as_str()) || spelling.is_some_and(|it| piece.contains(&it))
         };
-        self.lock().documents.remove(&text_document.uri);
-        None
+        let named: Vec<Url> = open.iter().filter(|uri| names(uri)).cloned().collect();
+        let meant = if named.is_empty() { open } else { named };
+        let lost = meant.iter().filter_map(|uri| self.give_up(uri, why));
+        lost.collect()
+    }
+
+    /// A message for the client with addresses byte for byte as it wrote them itself.
+    pub(super) fn spell_as_client(&self, body: Vec<u8>) -> Vec<u8> {
+        let inner = self.lock();
+        if inner.spellings.is_empty() {
+            return body;
+        }
+        let mut text = match String::from_utf8(body) {
+            Ok(text) => text,
+            Err(error) => return error.into_bytes(),
+        };
+        for (uri, spelling) in &inner.spellings {
+            let quoted = format!("\"{uri}\"");
+            if text.contains(&quoted) {
+                text = text.replace(&quoted, &Value::from(spelling.as_str()).to_string());
+            }
+        }
+        text.into_bytes()
     }
 
     /// A document as it is now.
@@ -189,6 +293,11 @@ fn read<T: DeserializeOwned>(params: &Value) -> Option<T> {
     serde_json::from_value(params.clone()).ok()
 }
 
+/// The address of the document that a message's parameters name.
+fn address(params: &Value) -> Option<&str> {
+    params.pointer("/textDocument/uri").and_then(Value::as_str)
+}
+
 /// A document's address with the mark of the text it has now; `None` when it is not open.
 pub(super) fn stamped(uri: &str, store: &Store) -> Option<String> {
     let url = Url::parse(uri).ok()?;
@@ -230,9 +339,13 @@ mod tests {
         let item = json!({"uri": uri, "languageId": "abc", "version": 1, "text": "X:1\nK:none\nc"});
         assert_eq!(
             store.take_in("textDocument/didOpen", &json!({"textDocument": item})),
-            None
+            Taken::Done
         );
         store
+    }
+
+    fn change(uri: &str, version: impl Into<Value>, change: &Value) -> Value {
+        json!({"textDocument": {"uri": uri, "version": version.into()}, "contentChanges": [change]})
     }
 
     #[test]
@@ -252,12 +365,83 @@ mod tests {
     fn what_is_odd_is_done_and_told() {
         let uri = "file:///pier/a.abc";
         let store = opened(uri);
-        let change = |version: i64| json!({"textDocument": {"uri": uri, "version": version}, "contentChanges": [{"text": "d"}]});
-        let told = store.take_in("textDocument/didChange", &change(0));
-        assert!(told.unwrap().contains("came after version 1"));
-        let entry = store.entry(&Url::parse(uri).unwrap()).unwrap();
-        assert_eq!((entry.document.text().as_str(), entry.version), ("d", 0));
-        assert_eq!(store.take_in("textDocument/didChange", &change(2)), None);
-        assert!(store.take_in("textDocument/didClose", &json!(7)).is_some());
+        for (version, now) in [(json!(0), 0), (json!(1.5), 0), (json!(null), 0)] {
+            let told = store.take_in(
+                "textDocument/didChange",
+                &change(uri, version, &json!({"text": "d"})),
+            );
+            assert!(
+                matches!(&told, Taken::Odd(words) if words.contains("came after")),
+                "{told:?}"
+            );
+            let entry = store.entry(&Url::parse(uri).unwrap()).unwrap();
+            assert_eq!((entry.document.text().as_str(), entry.version), ("d", now));
+        }
+        let told = store.take_in(
+            "textDocument/didChange",
+            &change(uri, 2, &json!({"text": "e"})),
+        );
+        assert_eq!(told, Taken::Done);
+        let told = store.take_in("textDocument/didClose", &json!(7));
+        assert!(matches!(told, Taken::Odd(_)));
+    }
+
+    #[test]
+    fn a_text_that_cannot_be_followed_is_given_up_once_until_it_is_opened_again() {
+        let uri = "file:///pier/a.abc";
+        let url = Url::parse(uri).unwrap();
+        for place in [json!(-1), json!(0.5), json!(1_u64 << 32), json!("1")] {
+            let store = opened(uri);
+            let at = json!({"line": 0, "character": place});
+            let bad = json!({"range": {"start": at, "end": at}, "text": "x"});
+            let told = store.take_in("textDocument/didChange", &change(uri, 2, &bad));
+            let lost = Lost {
+                uri: uri.to_owned(),
+                why: BAD_CHANGE,
+            };
+            assert_eq!(told, Taken::Lost(lost), "{place}");
+            assert!(store.entry(&url).is_none());
+            // Said once; what follows changes a text nobody here knows.
+            let again = store.take_in("textDocument/didChange", &change(uri, 3, &bad));
+            assert!(matches!(again, Taken::Odd(_)), "{again:?}");
+            let good = store.take_in(
+                "textDocument/didChange",
+                &change(uri, 4, &json!({"text": "d"})),
+            );
+            assert_eq!(good, Taken::Done);
+            assert!(store.entry(&url).is_none());
+            let item = json!({"uri": uri, "languageId": "abc", "version": 5, "text": "X:1"});
+            store.take_in("textDocument/didOpen", &json!({"textDocument": item}));
+            assert_eq!(store.entry(&url).unwrap().document.text(), "X:1");
+        }
+    }
+
+    #[test]
+    fn a_message_too_long_costs_the_text_it_names_or_all() {
+        let names =
+            |lost: Vec<Lost>| -> Vec<String> { lost.into_iter().map(|one| one.uri).collect() };
+        let store = opened("file:///pier/a.abc");
+        let item =
+            json!({"uri": "file:///pier/b.abc", "languageId": "abc", "version": 1, "text": ""});
+        store.take_in("textDocument/didOpen", &json!({"textDocument": item}));
+        let piece = "{\"uri\":\"file:///pier/b.abc\",";
+        assert_eq!(names(store.lose_by(piece, "")), ["file:///pier/b.abc"]);
+        assert_eq!(names(store.lose_by("xxxx", "")), ["file:///pier/a.abc"]);
+        assert!(store.lose_by("xxxx", "").is_empty());
+    }
+
+    #[test]
+    fn addresses_go_back_as_they_came() {
+        let odd = "file:///pier/h\u{f6}rn \u{fc}.abc";
+        let store = opened(odd);
+        let url = Url::parse(odd).unwrap();
+        assert_ne!(url.as_str(), odd);
+        let sent = json!({"uri": url.as_str(), "changes": {url.as_str(): []}, "message": format!("\"{url}\"")});
+        let body = store.spell_as_client(sent.to_string().into_bytes());
+        let back: Value = serde_json::from_slice(&body).unwrap();
+        assert_eq!(
+            back,
+            json!({"uri": odd, "changes": {odd: []}, "message": format!("\"{url}\"")})
+        );
     }
 }

@@ -78,7 +78,7 @@ impl Client {
         input.flush().unwrap();
     }
 
-    fn send(&mut self, message: &Value) {
+    pub(crate) fn send(&mut self, message: &Value) {
         let body = message.to_string();
         self.raw(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
     }

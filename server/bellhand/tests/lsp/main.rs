@@ -7,7 +7,9 @@
 )]
 
 mod client;
+mod envelopes;
 mod framing;
+mod leaving;
 mod notations;
 mod ordering;
 mod session;
