@@ -10,28 +10,28 @@ use super::write;
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
-    let (inputs, mut failures) = input::read(&arguments.sources);
     let which = if arguments.review {
         Which::Review
     } else {
         Which::Safe
     };
     let mut out = anstream::stdout();
-    let mut left_over = false;
-    for input in &inputs {
+    let (mut left_over, mut undone) = (false, 0);
+    let failures = input::in_turn(&arguments.sources, |input| {
         let fixed = engine::fix_all(&input.document, &input.settings, which);
-        if let Err(why) = deliver(&mut out, input, &fixed, arguments.diff)? {
+        if let Err(why) = deliver(&mut out, &input, &fixed, arguments.diff)? {
             complain(&why);
-            failures += 1;
+            undone += 1;
         }
         let analysis = Analyser::new().analyse(&fixed.document, &input.settings);
         left_over |= analysis
             .findings
             .iter()
             .any(|finding| finding.severity >= arguments.fail_on);
-    }
+        Ok(())
+    })?;
     out.flush()?;
-    Ok(if failures > 0 {
+    Ok(if failures + undone > 0 {
         Outcome::Failed
     } else if left_over {
         Outcome::Findings
@@ -67,8 +67,8 @@ fn deliver(
         writeln!(out, "{path}: nothing to mend")?;
         return Ok(Ok(()));
     }
-    if let Err(error) = write::replace(&input.path, &bytes) {
-        return Ok(Err(format!("{path} cannot be written: {error}")));
+    if let Err(why) = write::replace(&input.path, input.fingerprint, &bytes) {
+        return Ok(Err(format!("{path} {why}")));
     }
     for fix in &fixed.applied {
         writeln!(out, "{path}: {}", described(fix))?;

@@ -10,11 +10,17 @@ use rayon::prelude::*;
 
 use super::arguments::Sources;
 use super::complain;
+use super::write::Fingerprint;
+
+/// The most bytes that are taken for a score; the largest real ones are a tenth of it. This project's choice.
+const LARGEST: u64 = 128 << 20;
 
 /// A document to work on.
 pub(crate) struct Input {
     /// The path as it was given; `-` for standard input.
     pub(crate) path: PathBuf,
+    /// What the file held.
+    pub(crate) fingerprint: Fingerprint,
     pub(crate) document: Document,
     pub(crate) settings: Settings,
 }
@@ -67,6 +73,28 @@ pub(crate) fn each<T: Send>(
 /// Reads all sources; those that cannot be read are complained about and counted.
 pub(crate) fn read(sources: &Sources) -> (Vec<Input>, usize) {
     each(sources, |input| input)
+}
+
+/// Reads one source after the other and does something with each before the next is read, so that what is written is
+/// made from what was there a moment ago; what cannot be read is complained about and counted.
+pub(crate) fn in_turn(
+    sources: &Sources,
+    mut work: impl FnMut(Input) -> std::io::Result<()>,
+) -> std::io::Result<usize> {
+    let (files, mut failures) = found(sources);
+    let progress = progress(files.len());
+    for path in &files {
+        match one(path, sources) {
+            Ok(input) => work(input)?,
+            Err(why) => {
+                complain(&why);
+                failures += 1;
+            }
+        }
+        progress.inc(1);
+    }
+    progress.finish_and_clear();
+    Ok(failures)
 }
 
 /// The files named, and those in the folders named; hidden and ignored ones are left out as git leaves them out.
@@ -138,23 +166,47 @@ fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
             ));
         }
     };
-    let bytes = if is_stdin(path) {
-        let mut bytes = Vec::new();
-        std::io::stdin()
-            .read_to_end(&mut bytes)
-            .map(|_| bytes)
-            .map_err(|error| format!("standard input cannot be read: {error}"))?
-    } else {
-        std::fs::read(path).map_err(|error| format!("{shown} cannot be read: {error}"))?
-    };
+    let bytes = bytes(path)?;
     let document =
         Document::from_bytes(format, &bytes).map_err(|error| format!("{shown}: {error}"))?;
     let settings = settings(path, sources).map_err(|error| error.to_string())?;
     Ok(Input {
         path: path.to_owned(),
+        fingerprint: Fingerprint::of(&bytes),
         document,
         settings,
     })
+}
+
+/// The bytes of a source; a device or pipe by a name has no end that can be known, and nothing is read without one.
+fn bytes(path: &Path) -> Result<Vec<u8>, String> {
+    let shown = if is_stdin(path) {
+        "standard input".to_owned()
+    } else {
+        path.display().to_string()
+    };
+    let cannot = |error: std::io::Error| format!("{shown} cannot be read: {error}");
+    let mut bytes = Vec::new();
+    if is_stdin(path) {
+        let mut input = std::io::stdin().lock().take(LARGEST + 1);
+        input.read_to_end(&mut bytes).map_err(cannot)?;
+    } else {
+        if !std::fs::metadata(path).map_err(cannot)?.is_file() {
+            return Err(format!(
+                "{shown} is no file; a pipe or device is read with - in place of a path"
+            ));
+        }
+        let file = std::fs::File::open(path).map_err(cannot)?;
+        let mut input = file.take(LARGEST + 1);
+        input.read_to_end(&mut bytes).map_err(cannot)?;
+    }
+    if bytes.len() as u64 > LARGEST {
+        let most = LARGEST >> 20;
+        return Err(format!(
+            "{shown} holds more than {most} MiB, which is more than a score is taken to have; split it into pieces"
+        ));
+    }
+    Ok(bytes)
 }
 
 fn settings(path: &Path, sources: &Sources) -> Result<Settings, SettingsError> {

@@ -11,18 +11,19 @@ use super::input::{self, Input};
 use super::{Outcome, complain, write};
 
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
-    let (inputs, mut failures) = input::read(&arguments.sources);
     let mut out = anstream::stdout();
-    for input in &inputs {
-        let done = rewritten(input, arguments)
-            .and_then(|document| deliver(&mut out, input, &document, arguments));
+    let mut undone = 0;
+    let failures = input::in_turn(&arguments.sources, |input| {
+        let done = rewritten(&input, arguments)
+            .and_then(|document| deliver(&mut out, &input, &document, arguments));
         if let Err(why) = done {
             complain(&format!("{}: {why}", input.shown()));
-            failures += 1;
+            undone += 1;
         }
-    }
+        Ok(())
+    })?;
     out.flush()?;
-    Ok(Outcome::unless_failed(failures))
+    Ok(Outcome::unless_failed(failures + undone))
 }
 
 /// The document with the part rewritten.
@@ -56,14 +57,13 @@ fn deliver(
     } else if input.is_stdin() {
         out.write_all(&bytes)
     } else {
-        write::replace(&input.path, &bytes).and_then(|()| {
-            writeln!(
-                out,
-                "{}: written for {}",
-                input.shown(),
-                arguments.crook.label()
-            )
-        })
+        write::replace(&input.path, input.fingerprint, &bytes).map_err(|why| why.to_string())?;
+        writeln!(
+            out,
+            "{}: written for {}",
+            input.shown(),
+            arguments.crook.label()
+        )
     };
     written.map_err(|error| format!("cannot be written: {error}"))
 }

@@ -186,3 +186,78 @@ fn every_crook_offered_can_be_written() {
     }
     assert!(offered >= 4, "{offered} crooks were offered");
 }
+
+#[cfg(unix)]
+#[test]
+fn what_may_not_be_replaced_is_left_and_told() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    for name in ["a-read-only.abc", "b-twice.abc", "d-last.abc"] {
+        std::fs::write(at(name), PART).unwrap();
+    }
+    let locked = std::fs::Permissions::from_mode(0o444);
+    std::fs::set_permissions(at("a-read-only.abc"), locked).unwrap();
+    std::fs::hard_link(at("b-twice.abc"), at("c-twice.abc")).unwrap();
+    let output = run(&["fix", folder.path().to_str().unwrap()], b"");
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{said}");
+    assert!(said.contains("a-read-only.abc is read-only"), "{said}");
+    assert_eq!(said.matches("under several names").count(), 2, "{said}");
+    for name in ["a-read-only.abc", "b-twice.abc", "c-twice.abc"] {
+        assert_eq!(std::fs::read_to_string(at(name)).unwrap(), PART, "{name}");
+    }
+    // One that cannot be written stops no other.
+    assert!(
+        std::fs::read_to_string(at("d-last.abc"))
+            .unwrap()
+            .contains("K:none")
+    );
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 4);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_has_no_end_is_not_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let pipe = folder.path().join("part.abc");
+    let made = Command::new("mkfifo").arg(&pipe).status().unwrap();
+    assert!(made.success());
+    for path in [pipe.to_str().unwrap(), "/dev/zero"] {
+        let output = run(&["check", "--as", "abc", path], b"");
+        assert_eq!(output.status.code(), Some(2), "{path}");
+        assert!(text(&output.stderr).contains("is no file"), "{path}");
+    }
+}
+
+#[test]
+fn two_at_once_leave_one_whole_outcome() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("part.abc");
+    let bars = "B c d e | ".repeat(50);
+    let part = PART.replace("B c d e |]", &bars);
+    for _ in 0..5 {
+        std::fs::write(&path, &part).unwrap();
+        let fixes: Vec<_> = (0..4)
+            .map(|_| {
+                let path = path.clone();
+                std::thread::spawn(move || run(&["fix", path.to_str().unwrap()], b""))
+            })
+            .collect();
+        let outputs: Vec<Output> = fixes.into_iter().map(|fix| fix.join().unwrap()).collect();
+        let fixed = outputs
+            .iter()
+            .filter(|one| text(&one.stdout).contains("notation/key-signature"));
+        assert_eq!(fixed.count(), 1, "{outputs:?}");
+        for output in &outputs {
+            let said = text(&output.stderr);
+            assert!(
+                output.status.code() == Some(0) || said.contains("was changed by someone else"),
+                "{said}"
+            );
+        }
+        let after = std::fs::read_to_string(&path).unwrap();
+        assert_eq!(after.matches("_B c d _e").count(), 50);
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+}
