@@ -107,9 +107,13 @@ pub fn read_crook(text: &str) -> CrookName {
     }
 }
 
-/// Whether the word leads to a crook's name: `in`, `en`, and the Polish and Czech `w`, `v`.
+/// Whether the word leads to a crook's name: `in`, `en`, `em`, the Nordic `i`, the Polish and Czech `w`, `v`, and the
+/// old scribes' `ex` and `toni`.
 pub(crate) fn is_preposition(token: &Token<'_>) -> bool {
-    matches!(token.folded.as_str(), "in" | "en" | "ex" | "w" | "v")
+    matches!(
+        token.folded.as_str(),
+        "in" | "en" | "em" | "ex" | "w" | "v" | "toni" | "ton"
+    ) || token.text == "i"
 }
 
 /// The crook whose name begins at a token, an octave word before or after it included.

@@ -19,6 +19,7 @@ mod mute;
 mod name;
 mod name_words;
 mod natural_name;
+mod part_said;
 mod players;
 mod rip;
 mod rip_time;
@@ -59,12 +60,14 @@ pub use lines::{
     slow_below, time_to_prepare_leap, tongued_run, wide_leap,
 };
 pub use mute::{time_to_insert, time_to_remove};
-pub use name::{PartName, read_name, unknown_crook};
+pub use name::{PartName, read_name};
+pub use name_words::is_of_brass_band;
+pub use part_said::{PartSaid, PartSaidError, read_part_said};
 pub use rip::{Rip, nearest_ends, nearest_starts, rips};
 pub use rip_time::{time_before_rip, time_for_ripped_partial};
 pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
-pub use shared_marks::others_that_share_a_mark;
+pub use shared_marks::{others_that_make_a_brass_band, others_that_share_a_mark};
 pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry};
 pub use source::{Source, Sourced};
 pub use staff::{

@@ -4,9 +4,9 @@ use std::ops::Range;
 
 use crate::crook::Crook;
 use crate::crook_name::{CrookName, Found, Spelling, crook_at, is_preposition};
-use crate::name_words::{Noun, is_adjective, noun_at};
-use crate::natural_name::says_natural;
-use crate::players::{Players, is_number_word, read_players, roman, unison_at};
+use crate::name_words::{Noun, is_adjective, is_section, noun_at};
+use crate::natural_name::{natural_words, says_natural};
+use crate::players::{Players, counts, is_number_word, read_players, roman, unison_at};
 use crate::words::{Kind, Token, tokens};
 
 /// What a part's name says.
@@ -24,6 +24,8 @@ pub struct PartName {
     pub unison: bool,
     /// Whether the name speaks of more than one player.
     pub plural: bool,
+    /// Whether the name leaves open if horns are meant (`Horn Section`); then it is not taken for a horn's.
+    pub doubtful: bool,
     /// Whether it is a horn without valves: `Naturhorn`, `corno da caccia`.
     pub natural: bool,
 }
@@ -35,6 +37,12 @@ pub fn read_name(name: &str) -> PartName {
     let Some((at, noun)) = find_horn(&tokens) else {
         return PartName::default();
     };
+    if is_section(&tokens, at + noun.length) {
+        return PartName {
+            doubtful: true,
+            ..PartName::default()
+        };
+    }
     let crook = find_crook(&tokens, at, noun);
     let taken = crook.as_ref().map_or(0..0, |found| found.tokens.clone());
     let Players { numbers, unison } = read_players(&tokens, at, noun, &taken);
@@ -46,23 +54,42 @@ pub fn read_name(name: &str) -> PartName {
         players: numbers,
         unison,
         plural,
+        doubtful: false,
         natural: says_natural(&tokens, at),
     }
 }
 
-/// What a horn's name says after "in", where it names no crook: `Q` in `horn in Q`.
-///
-/// `None` when the name is no horn's, names a crook, or says nothing of one.
-#[must_use]
-pub fn unknown_crook(name: &str) -> Option<&str> {
-    let said = read_name(name);
-    if !said.is_horn || said.crook != CrookName::Unnamed {
-        return None;
-    }
-    let preposition = tokens(name).into_iter().find(is_preposition)?;
-    let after = name.get(preposition.range.end..)?;
-    let words = after.split(',').next().unwrap_or(after).trim();
-    (!words.is_empty()).then_some(words)
+/// Where the words of a horn's name begin that no reader of names knows, and where they end: `in Q` of `horn in Q`,
+/// `student` of `horn in F student`. `None` when all are read, or the name is no horn's.
+pub(crate) fn first_unread(name: &str) -> Option<Range<usize>> {
+    let tokens = tokens(name);
+    let (horn, noun) = find_horn(&tokens)?;
+    let crook = find_crook(&tokens, horn, noun).map_or(0..0, |found| found.tokens);
+    let natural = natural_words(&tokens, horn);
+    let read = |at: usize| {
+        let token = &tokens[at];
+        (horn..horn + noun.length).contains(&at)
+            || crook.contains(&at)
+            || natural.contains(&at)
+            || token.kind != Kind::Word
+            || is_adjective(&token.folded)
+            || is_number_word(&tokens, at)
+            || counts(&token.folded)
+            || is_preposition(token) && !crook.is_empty()
+            || matches!(
+                token.folded.as_str(),
+                "crook" | "horn" | "unis" | "unisono" | "unison"
+            )
+    };
+    let first = (0..tokens.len()).find(|&at| !read(at))?;
+    let last = (first..tokens.len()).take_while(|&at| !read(at)).last()?;
+    // "in Q": the preposition and what follows it belong together, whatever the letter might be besides.
+    let last = if is_preposition(&tokens[first]) {
+        tokens.len() - 1
+    } else {
+        last
+    };
+    Some(tokens[first].range.start..tokens[last].range.end)
 }
 
 /// The first word for a horn that is not part of another instrument's name.
@@ -98,8 +125,11 @@ fn after_preposition(tokens: &[Token<'_>], within: Range<usize>) -> Option<Found
         if !is_preposition(&tokens[at]) {
             return None;
         }
-        let open = tokens.get(at + 1).is_some_and(|t| opens(t));
-        let found = crook_at(tokens, at + 1 + usize::from(open))?;
+        // "in (Es)", and the scribes' "in.D."
+        let between = tokens
+            .get(at + 1)
+            .is_some_and(|next| opens(next) || next.is_sign("."));
+        let found = crook_at(tokens, at + 1 + usize::from(between))?;
         // "in la distanza", "in a box": an article, not a note.
         let note = &tokens[found.note_at];
         let article = (found.spelling == Spelling::Solfege || note.folded == "a")

@@ -1,6 +1,6 @@
 //! The words for a horn in seven languages, and the neighbours that make them another instrument's.
 
-use crate::words::{Token, phrase_at};
+use crate::words::{Token, phrase_at, tokens};
 
 /// A word for a horn among tokens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,7 +14,7 @@ pub(crate) struct Noun {
 }
 
 /// Folded words for one horn.
-const ONE: [&str; 21] = [
+const ONE: [&str; 36] = [
     "horn",
     "hn",
     "hrn",
@@ -36,10 +36,25 @@ const ONE: [&str; 21] = [
     "rog",
     "waltornia",
     "roh",
+    "handhorn",
+    "solohorn",
+    "wienerhorn",
+    "konzerthorn",
+    "crno",
+    "bumper",
+    "hoorn",
+    "waldhoorn",
+    "valthorn",
+    "valdhorn",
+    "kayratorvi",
+    "валторна",
+    "влт",
+    "korno",
+    "ventilhoorn",
 ];
 
 /// Folded words for several horns.
-const MANY: [&str; 22] = [
+const MANY: [&str; 35] = [
     "horns",
     "hns",
     "hrns",
@@ -62,6 +77,19 @@ const MANY: [&str; 22] = [
     "waltornie",
     "rohy",
     "horna",
+    "handhorner",
+    "handhoerner",
+    "solohorner",
+    "solohoerner",
+    "wienerhorner",
+    "wienerhoerner",
+    "hoorns",
+    "waldhoorns",
+    "valthornen",
+    "valdhornene",
+    "kayratorvet",
+    "валторны",
+    "cornua",
 ];
 
 /// Words that make a following horn another instrument (or no instrument at all).
@@ -108,7 +136,7 @@ const NOT_AFTER: [&str; 39] = [
 ];
 
 /// Words that make a preceding horn another instrument.
-const NOT_BEFORE: [&str; 28] = [
+const NOT_BEFORE: [&str; 29] = [
     "inglese",
     "inglesi",
     "ingl",
@@ -125,6 +153,7 @@ const NOT_BEFORE: [&str; 28] = [
     "di posta",
     "de poste",
     "de postillon",
+    "di postiglione",
     "de posta",
     "des alpes",
     "delle alpi",
@@ -138,6 +167,41 @@ const NOT_BEFORE: [&str; 28] = [
     "cym",
     "cymbal",
 ];
+
+/// Words anywhere in a name that make it a choir's: `cor` is one in Catalan, and abbreviates one in French.
+const CHOIRS: [&str; 6] = ["choeur", "choeurs", "choir", "chorus", "coro", "chor"];
+
+/// Words right after the horn's that leave open which instruments are meant: of a band, often saxophones and trumpets.
+const SECTIONS: [&str; 3] = ["section", "sect", "line"];
+
+/// Words that only the names of a brass band's instruments hold.
+const BRASS_BAND: [&str; 9] = [
+    "cornet",
+    "cornets",
+    "flugelhorn",
+    "flugel",
+    "euphonium",
+    "euphoniums",
+    "baritone",
+    "baritones",
+    "repiano",
+];
+
+/// Whether a part's name is that of an instrument of the brass band, where a horn in E flat is a tenor horn.
+#[must_use]
+pub fn is_of_brass_band(name: &str) -> bool {
+    tokens(name)
+        .iter()
+        .any(|token| BRASS_BAND.contains(&token.folded.as_str()))
+}
+
+/// Whether a name whose horn word ends before a token leaves open whether horns are meant: `Horn Section`.
+pub(crate) fn is_section(tokens: &[Token<'_>], end: usize) -> bool {
+    let next = skip_soft(tokens, end);
+    tokens
+        .get(next)
+        .is_some_and(|token| SECTIONS.contains(&token.folded.as_str()))
+}
 
 /// Words that stand between a crook and the horn without being part of either.
 const ADJECTIVES: [&str; 13] = [
@@ -165,6 +229,19 @@ pub(crate) fn noun_at(tokens: &[Token<'_>], at: usize) -> Option<Noun> {
         .iter()
         .any(|phrase| phrase_at(tokens, next, phrase).is_some())
     {
+        return None;
+    }
+    if tokens
+        .iter()
+        .any(|token| CHOIRS.contains(&token.folded.as_str()))
+    {
+        return None;
+    }
+    // "Cor A." is short for cor anglais; a horn in A has no point after its letter.
+    let anglais = word == "cor"
+        && tokens.get(next).is_some_and(|token| token.folded == "a")
+        && tokens.get(next + 1).is_some_and(|token| token.is_sign("."));
+    if anglais {
         return None;
     }
     let before = before(tokens, at);

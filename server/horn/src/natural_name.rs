@@ -1,5 +1,7 @@
 //! Whether a part's name says that it is for a horn without valves.
 
+use std::ops::Range;
+
 use crate::name_words::noun_at;
 use crate::words::{Token, phrase_at};
 
@@ -47,6 +49,18 @@ pub(crate) fn says_natural(tokens: &[Token<'_>], horn: usize) -> bool {
         .iter()
         .any(|phrase| phrase_at(tokens, end, phrase).is_some());
     by_word || before || after
+}
+
+/// The tokens after the horn's word that make it a natural one: `da caccia`.
+pub(crate) fn natural_words(tokens: &[Token<'_>], horn: usize) -> Range<usize> {
+    let end = horn + noun_at(tokens, horn).map_or(1, |noun| noun.length);
+    let length = AFTER
+        .iter()
+        .find_map(|phrase| phrase_at(tokens, end, phrase));
+    let before = horn
+        .checked_sub(1)
+        .filter(|&at| BEFORE.contains(&tokens[at].folded.as_str()));
+    before.unwrap_or(end)..end + length.unwrap_or(0)
 }
 
 #[cfg(test)]

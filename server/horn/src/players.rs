@@ -90,6 +90,11 @@ fn listed(list: &[(&str, u8)], word: &str) -> Option<u8> {
     list.iter().find(|(name, _)| *name == word).map(|&(_, n)| n)
 }
 
+/// Whether a folded word counts horns: `vier`.
+pub(crate) fn counts(folded: &str) -> bool {
+    listed(&COUNTS, folded).is_some()
+}
+
 /// How many play together when a token begins `a2`, `à 2`, `zu 2`, `a due`, and how many tokens say it.
 pub(crate) fn unison_at(tokens: &[Token<'_>], at: usize) -> Option<(u8, usize)> {
     let word = tokens.get(at)?.folded.as_str();

@@ -8,7 +8,7 @@ use theory::TempoMap;
 use crate::common::CommonMarks;
 use crate::effort::Endurance;
 use crate::part::{self, HornPart};
-use crate::roster::{self, Casting};
+use crate::roster::{self, Cast, Casting};
 use crate::tempo::tempo_map;
 
 /// All horn parts of a piece, read. Spans count from the start of the piece.
@@ -22,6 +22,8 @@ pub struct PieceReading {
     pub endurance: Endurance,
     /// The horn parts, in score order.
     pub horns: Vec<HornPart>,
+    /// Parts whose names leave open whether they are horns', by their places in the piece; none of them is read.
+    pub doubtful: Vec<usize>,
 }
 
 /// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` what its
@@ -34,7 +36,7 @@ pub fn read(
     endurance: &Endurance,
 ) -> PieceReading {
     let tempo = tempo_map(piece, casting.assumed_tempo);
-    let seats = roster::seats(piece, file, casting);
+    let Cast { seats, doubtful } = roster::cast(piece, file, casting);
     let common = CommonMarks::of(piece, &seats);
     let horns = seats
         .into_iter()
@@ -48,5 +50,6 @@ pub fn read(
         tempo,
         endurance: *endurance,
         horns,
+        doubtful,
     }
 }

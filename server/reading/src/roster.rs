@@ -1,14 +1,16 @@
 //! Which parts of a piece are horns: by an instruction in the file, by settings, by name.
 
-use horn::{ClefConvention, CrookName, Instrument, PartName, read_name};
-use score::{Directive, DirectiveKind, Part, PartSelector, Piece};
+use horn::{
+    ClefConvention, Crook, CrookName, Instrument, PartName, PartSaid, read_name, read_part_said,
+};
+use score::{Directive, DirectiveKind, PartSelector, Piece};
 use theory::Tempo;
 
 /// What a reader is told from outside the score.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Casting {
-    /// What settings say of parts, first match first: selector, and what the part is (`horn in F`, `not a horn`).
-    pub parts: Vec<(PartSelector, String)>,
+    /// What settings say of parts, first match first.
+    pub parts: Vec<(PartSelector, PartSaid)>,
     /// How bass clef is read where nothing in the file says.
     pub bass_clef: ClefConvention,
     /// The kind of horn it is played on where nothing in the file says.
@@ -54,35 +56,64 @@ pub struct Seat {
     pub instrument: Instrument,
 }
 
-/// The horns among a piece's parts.
-pub(crate) fn seats(piece: &Piece, file: &[Directive], casting: &Casting) -> Vec<Seat> {
-    piece
-        .parts
-        .iter()
-        .enumerate()
-        .filter_map(|(index, part)| seat(index, part, piece, file, casting))
-        .collect()
+/// Who plays the parts of a piece.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Cast {
+    /// The horns.
+    pub(crate) seats: Vec<Seat>,
+    /// Parts whose names leave open whether they are horns', by their places; they are not taken for horns.
+    pub(crate) doubtful: Vec<usize>,
+}
+
+/// Finds the horns among a piece's parts.
+pub(crate) fn cast(piece: &Piece, file: &[Directive], casting: &Casting) -> Cast {
+    let mut cast = Cast::default();
+    let told = told(piece, file, casting);
+    let band = is_brass_band(piece);
+    for (index, (part, told)) in piece.parts.iter().zip(told).enumerate() {
+        let settled = told.is_some();
+        let on_page = part.name.as_ref().map(|name| read_name(&name.text));
+        let vague = on_page.as_ref().is_some_and(|name| name.doubtful);
+        let seat = seat(index, on_page, told, casting);
+        // In a brass band the horn in E flat is another instrument.
+        let tenor = band
+            && seat
+                .as_ref()
+                .is_some_and(|seat| seat.name.crook == CrookName::Named(Crook::EFlat));
+        if !settled && (vague || tenor) {
+            cast.doubtful.push(index);
+        } else {
+            cast.seats.extend(seat);
+        }
+    }
+    cast
+}
+
+fn is_brass_band(piece: &Piece) -> bool {
+    let band = piece.parts.iter().filter(|part| {
+        part.name
+            .as_ref()
+            .is_some_and(|name| horn::is_of_brass_band(&name.text))
+    });
+    band.count() >= horn::others_that_make_a_brass_band().value
 }
 
 fn seat(
     index: usize,
-    part: &Part,
-    piece: &Piece,
-    file: &[Directive],
+    on_page: Option<PartName>,
+    told: Option<(HornSaid, PartSaid)>,
     casting: &Casting,
 ) -> Option<Seat> {
-    let on_page = part.name.as_ref().map(|name| read_name(&name.text));
     let page = match on_page.as_ref().map(|name| &name.crook) {
         Some(CrookName::Named(_) | CrookName::Ambiguous(_)) => WrittenOf::Crook,
         Some(CrookName::Unnamed) | None => WrittenOf::NoCrook,
     };
     let (mut bass_clef, mut instrument) = (casting.bass_clef, casting.instrument);
-    let (said, mut name) = match told(part, piece, file, casting) {
-        Some((said, is)) => {
-            bass_clef = bass_clef_said(is).unwrap_or(bass_clef);
-            let (played_on, rest) = instrument_said(is);
-            instrument = played_on.unwrap_or(instrument);
-            (said, read_name(&rest))
+    let (said, mut name) = match told {
+        Some((said, part)) => {
+            bass_clef = part.bass_clef.unwrap_or(bass_clef);
+            instrument = part.instrument.unwrap_or(instrument);
+            (said, part.name)
         }
         None => (HornSaid::Name, on_page.clone()?),
     };
@@ -102,89 +133,26 @@ fn seat(
     })
 }
 
-/// The kind of horn, when what is said of a part says so between commas, and the rest of what is said:
-/// `horn in F, single B flat`. One that stands alone still says that the part is a horn's.
-fn instrument_said(is: &str) -> (Option<Instrument>, String) {
-    let mut instrument = None;
-    let rest: Vec<&str> = is
-        .split(',')
-        .filter(|words| match words.parse() {
-            Ok(found) => {
-                instrument = Some(found);
-                false
+/// What is said of each part from outside the music; the nearest and latest word counts, and words that mean nothing do
+/// not.
+fn told(piece: &Piece, file: &[Directive], casting: &Casting) -> Vec<Option<(HornSaid, PartSaid)>> {
+    let mut told: Vec<Option<(HornSaid, PartSaid)>> = vec![None; piece.parts.len()];
+    let mut tell = |who: HornSaid, selector: &PartSelector, said: &PartSaid| {
+        for part in selector.select(&piece.parts) {
+            if let Some(place) = told.get_mut(part) {
+                *place = Some((who, said.clone()));
             }
-            Err(_) => true,
-        })
-        .collect();
-    let rest = match (instrument, rest.is_empty()) {
-        (Some(_), true) => "horn".to_owned(),
-        _ => rest.join(","),
+        }
     };
-    (instrument, rest)
-}
-
-/// How bass clef is read, when what is said of a part says so: `horn in F, old bass clef`.
-fn bass_clef_said(is: &str) -> Option<ClefConvention> {
-    let words = is.to_lowercase();
-    if words.contains("old bass clef") {
-        Some(ClefConvention::OldBass)
-    } else if words.contains("new bass clef") || words.contains("modern bass clef") {
-        Some(ClefConvention::Modern)
-    } else {
-        None
+    for (selector, said) in casting.parts.iter().rev() {
+        tell(HornSaid::Settings, selector, said);
     }
-}
-
-/// What is said of the part from outside the music; the nearest and latest word counts.
-fn told<'a>(
-    part: &Part,
-    piece: &'a Piece,
-    file: &'a [Directive],
-    casting: &'a Casting,
-) -> Option<(HornSaid, &'a str)> {
-    let name = part.name.as_ref().map(|name| name.text.as_str());
-    let directive = piece
-        .directives
-        .iter()
-        .rev()
-        .chain(file.iter().rev())
-        .find_map(|directive| match &directive.kind {
-            DirectiveKind::Part { selector, is } if selector.selects(&part.id, name) => {
-                Some((HornSaid::Directive, is.as_str()))
-            }
-            _ => None,
-        });
-    directive.or_else(|| {
-        casting
-            .parts
-            .iter()
-            .find(|(selector, _)| selector.selects(&part.id, name))
-            .map(|(_, is)| (HornSaid::Settings, is.as_str()))
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_kind_of_horn_is_taken_out_of_what_is_said() {
-        for (is, instrument, rest) in [
-            ("horn in F", None, "horn in F"),
-            ("not a horn", None, "not a horn"),
-            (
-                "horn in F, single B flat",
-                Some(Instrument::SingleBFlat),
-                "horn in F",
-            ),
-            (
-                "horn in E flat, old bass clef, triple horn",
-                Some(Instrument::Triple),
-                "horn in E flat, old bass clef",
-            ),
-            ("single B♭ horn", Some(Instrument::SingleBFlat), "horn"),
-        ] {
-            assert_eq!(instrument_said(is), (instrument, rest.to_owned()), "{is}");
+    for directive in file.iter().chain(&piece.directives) {
+        if let DirectiveKind::Part { selector, is } = &directive.kind
+            && let Ok(said) = read_part_said(is)
+        {
+            tell(HornSaid::Directive, selector, &said);
         }
     }
+    told
 }

@@ -1,5 +1,6 @@
 //! Instructions to this tool inside a score's comments: `bellhand: …`, the same words in every notation.
 
+use crate::piece::Part;
 use crate::span::Span;
 
 /// The word that opens an instruction.
@@ -45,21 +46,35 @@ pub enum DirectiveKind {
 pub enum PartSelector {
     /// Every part.
     All,
-    /// The part with this id, or else with this name.
+    /// The part with this id or name, or else with this number.
     Named(String),
 }
 
 impl PartSelector {
-    /// Whether a part is meant.
+    /// The parts that are meant, by their places: those with this id or name, or else the one with this number,
+    /// counted from 1 in the order of the score.
     #[must_use]
-    pub fn selects(&self, id: &str, name: Option<&str>) -> bool {
-        match self {
-            Self::All => true,
-            Self::Named(wanted) => {
-                wanted == id
-                    || name.is_some_and(|name| name.trim().eq_ignore_ascii_case(wanted.trim()))
-            }
+    pub fn select(&self, parts: &[Part]) -> Vec<usize> {
+        let Self::Named(wanted) = self else {
+            return (0..parts.len()).collect();
+        };
+        let wanted = wanted.trim();
+        let called = |part: &Part| {
+            let name = part.name.as_ref().map_or("", |name| name.text.trim());
+            part.id == wanted || !wanted.is_empty() && name.eq_ignore_ascii_case(wanted)
+        };
+        let named: Vec<usize> = (0..parts.len())
+            .filter(|&index| parts.get(index).is_some_and(called))
+            .collect();
+        if !named.is_empty() {
+            return named;
         }
+        let number = wanted.parse::<usize>().ok();
+        let counted = number.and_then(|number| number.checked_sub(1));
+        counted
+            .filter(|&index| index < parts.len())
+            .into_iter()
+            .collect()
     }
 }
 
@@ -150,6 +165,34 @@ mod tests {
                 ..
             }
         ));
+    }
+
+    #[test]
+    fn a_part_is_selected_by_id_or_name_or_number() {
+        let part = |id: &str, name: &str| Part {
+            id: id.to_owned(),
+            name: Some(crate::piece::Text {
+                text: name.to_owned(),
+                ..crate::piece::Text::default()
+            }),
+            ..Part::default()
+        };
+        let parts = [part("P7", "Flute"), part("3", "Horn"), part("x", "Horn")];
+        for (wanted, selected) in [
+            ("P7", &[0][..]),
+            ("horn", &[1, 2]),
+            ("3", &[1]),
+            ("2", &[1]),
+            ("1", &[0]),
+            ("0", &[]),
+            ("4", &[]),
+            ("", &[]),
+            ("Oboe", &[]),
+        ] {
+            let selector = PartSelector::Named(wanted.to_owned());
+            assert_eq!(selector.select(&parts), selected, "{wanted}");
+        }
+        assert_eq!(PartSelector::All.select(&parts), [0, 1, 2]);
     }
 
     #[test]

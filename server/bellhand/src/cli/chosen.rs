@@ -34,11 +34,10 @@ pub(crate) fn parts<'a>(
             })
         });
     let (chosen, others): (Vec<_>, Vec<_>) = all.partition(|part| {
-        let id = part.reading.piece.parts.get(part.horn.seat.part);
-        let id = id.map_or("", |part| part.id.as_str());
-        selector
-            .as_ref()
-            .is_none_or(|selector| selector.selects(id, Some(&part.horn.label)))
+        selector.as_ref().is_none_or(|selector| {
+            let selected = selector.select(&part.reading.piece.parts);
+            selected.contains(&part.horn.seat.part)
+        })
     });
     match (chosen.is_empty(), others.is_empty()) {
         (false, _) => Ok(chosen),

@@ -277,7 +277,7 @@ fn an_instruction_that_speaks_of_nothing_here_is_told() {
     for (instruction, words) in [
         ("part 9 = horn in F", "there is no part `9` here"),
         ("part \"Alto\" = horn in F", "one of `1` (\"Horn in F\")"),
-        ("part 1 = horn in Q", "`Q` is no crook"),
+        ("part 1 = horn in Q", "`in Q` says nothing of a part"),
         ("part 1 = horn in D, old bass clef", ""),
         ("part 1 = horn, old bass clef", ""),
         ("part * = horn in F", ""),

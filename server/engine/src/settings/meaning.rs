@@ -92,14 +92,13 @@ fn parts<P: Clone>(casting: &mut Casting, value: &Said<P>) -> Result<(), Slip<P>
             "*" => PartSelector::All,
             name => PartSelector::Named(name.to_owned()),
         };
-        let is = text_of(value)?;
-        if let Some(unknown) = horn::unknown_crook(is) {
+        let said = horn::read_part_said(text_of(value)?).map_err(|error| {
             let message = format!(
-                "`{unknown}` is no crook; write \"horn in F\", \"horn in E flat\", \"horn in B flat basso\" and the like"
+                "{error}. Write \"horn in F\", \"horn in E flat, old bass clef\", \"not a horn\" and the like"
             );
-            return Err((value.at.clone(), message));
-        }
-        casting.parts.push((selector, is.to_owned()));
+            (value.at.clone(), message)
+        })?;
+        casting.parts.push((selector, said));
     }
     Ok(())
 }

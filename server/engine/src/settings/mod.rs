@@ -198,7 +198,7 @@ assumed-tempo = 84
             ("[rules]\n\"range/too-high\" = { highest = 7 }", 2, "pitch"),
             ("[rules]\n\"mute/no-time\" = { insert = -1 }", 2, "seconds"),
             ("[rules]\n\"range/too-high\" = \"loud\"", 2, "severity"),
-            ("[parts]\nAlto = \"horn in Q\"", 2, "`Q` is no crook"),
+            ("[parts]\nAlto = \"horn in Q\"", 2, "`in Q` says nothing"),
             ("level = ", 1, ""),
         ] {
             let (range, message) = Settings::parse(text).unwrap_err();

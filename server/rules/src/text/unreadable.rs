@@ -41,6 +41,9 @@ rule! {
     "text/unreadable", Error, Piece(check) & Score(outside_pieces)
 }
 
+/// How many parts are named to choose from; a message that goes on is not read.
+const MOST_SHOWN: usize = 20;
+
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let piece = &ctx.reading.piece;
     let here = [piece.as_ref()];
@@ -85,26 +88,30 @@ fn all(unreadable: &[Unreadable], directives: &[Directive], pieces: &[&Piece]) -
 
 /// What is wrong with an instruction that says what a part is.
 fn cast(span: Span, selector: &PartSelector, is: &str, pieces: &[&Piece]) -> Option<Finding> {
-    if let Some(unknown) = horn::unknown_crook(is) {
-        let problem = format!("`{unknown}` is no crook");
-        let expected = "`horn in F`, `horn in E flat`, `horn in B flat basso` and the like";
-        return Some(not_followed(span, &problem, expected));
+    if let Err(error) = horn::read_part_said(is) {
+        let expected = "`horn in F`, `horn in E flat, old bass clef`, `not a horn` and the like";
+        return Some(not_followed(span, &error.to_string(), expected));
     }
     let PartSelector::Named(wanted) = selector else {
         return None;
     };
-    let mut parts = pieces.iter().flat_map(|piece| &piece.parts).peekable();
     // With no part at all something else is wrong.
-    parts.peek()?;
+    if pieces.iter().all(|piece| piece.parts.is_empty())
+        || pieces
+            .iter()
+            .any(|piece| !selector.select(&piece.parts).is_empty())
+    {
+        return None;
+    }
     let mut known = Vec::new();
-    for part in parts {
-        let name = part.name.as_ref().map(|name| name.text.as_str());
-        if selector.selects(&part.id, name) {
-            return None;
-        }
-        let shown = name.map_or_else(
+    for part in pieces
+        .iter()
+        .flat_map(|piece| &piece.parts)
+        .take(MOST_SHOWN)
+    {
+        let shown = part.name.as_ref().map_or_else(
             || format!("`{}`", part.id),
-            |name| format!("`{}` (\"{}\")", part.id, name.trim()),
+            |name| format!("`{}` (\"{}\")", part.id, name.text.trim()),
         );
         if !known.contains(&shown) {
             known.push(shown);

@@ -201,7 +201,9 @@ impl Assembly {
             self.piece
                 .unreadable
                 .extend(octave_high.map(slips::octave_high));
-            self.piece.parts.push(Part { bars, ..part });
+            // A part goes by its place in the score; spines of other kinds do not count.
+            let id = (self.piece.parts.len() + 1).to_string();
+            self.piece.parts.push(Part { id, bars, ..part });
         }
         self.piece
     }
