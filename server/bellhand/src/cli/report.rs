@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 use engine::{Analysis, Finding, Severity};
 use notation::Document;
 use score::Span;
@@ -11,6 +11,11 @@ use super::input::Input;
 
 /// Columns after which words go on in the next line.
 const WIDTH: usize = 96;
+
+/// How much of a long line is shown before and after what a finding is about, in bytes.
+const BESIDE: usize = 400;
+/// How much of a place is shown, in bytes; a whole part may be one.
+const MOST_SHOWN: usize = 2000;
 
 /// Writes all findings and a summary.
 pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
@@ -43,7 +48,7 @@ fn finding_text(input: &Input, finding: &Finding) -> String {
     let mut group = level
         .primary_title(title.as_str())
         .id(finding.rule)
-        .element(lines.snippet(&path, finding.span, AnnotationKind::Primary, ""));
+        .elements(lines.snippet(&path, finding.span, AnnotationKind::Primary, ""));
     let related: Vec<(Lines, Span, &str)> = finding
         .related
         .iter()
@@ -56,7 +61,7 @@ fn finding_text(input: &Input, finding: &Finding) -> String {
         })
         .collect();
     for (lines, span, message) in &related {
-        group = group.element(lines.snippet(&path, *span, AnnotationKind::Context, message));
+        group = group.elements(lines.snippet(&path, *span, AnnotationKind::Context, message));
     }
     let rest = wrapped(rest);
     let source = finding.source.to_string();
@@ -76,38 +81,52 @@ fn finding_text(input: &Input, finding: &Finding) -> String {
     Renderer::styled().render(&groups)
 }
 
-/// The lines a span stands in, cut out of the text.
+/// The lines a span stands in, cut out of the text; of long lines what stands near it.
 struct Lines {
     text: String,
     /// Where they begin, in bytes of the document.
     start: usize,
     /// The first line's number, from 1.
     number: usize,
+    /// Where the span stands in its line, in characters from 1, when the line is cut before it.
+    column: Option<usize>,
 }
 
 impl Lines {
     fn around(document: &Document, span: Span) -> Self {
         let rope = document.rope();
         let length = rope.len_bytes();
-        let first = rope.byte_to_line(span.start.min(length));
-        let last = rope.byte_to_line(span.end.min(length));
+        let (from, to) = (span.start.min(length), span.end.min(length).max(span.start));
+        let first = rope.byte_to_line(from);
+        let last = rope.byte_to_line(to.min(length));
         let start = rope.line_to_byte(first);
         let end = rope.line_to_byte((last + 1).min(rope.len_lines()));
-        let text: String = rope.byte_slice(start..end).chars().collect();
+        // A score may be one line of a megabyte, and every finding shows a piece of it.
+        let near = from.saturating_sub(BESIDE).max(start);
+        let start = rope.char_to_byte(rope.byte_to_char(near));
+        let far = from
+            .saturating_add(MOST_SHOWN)
+            .min(to)
+            .saturating_add(BESIDE);
+        let end = rope.char_to_byte(rope.byte_to_char(far.min(end)));
+        let text: String = rope.byte_slice(start..end.max(start)).chars().collect();
         Self {
             text: text.trim_end_matches(['\r', '\n']).to_owned(),
             start,
             number: first + 1,
+            column: (start > rope.line_to_byte(first))
+                .then(|| rope.byte_to_char(from) - rope.line_to_char(first) + 1),
         }
     }
 
+    /// The text with its place and a mark, as the report shows it.
     fn snippet<'a>(
         &'a self,
         path: &'a str,
         span: Span,
         kind: AnnotationKind,
         label: &'a str,
-    ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+    ) -> Vec<Element<'a>> {
         let start = span.start.saturating_sub(self.start).min(self.text.len());
         let end = span
             .end
@@ -119,10 +138,17 @@ impl Lines {
         } else {
             annotation.label(label)
         };
-        Snippet::source(self.text.as_str())
-            .path(path)
+        let snippet = Snippet::source(self.text.as_str())
             .line_start(self.number)
-            .annotation(annotation)
+            .annotation(annotation);
+        match self.column {
+            None => vec![snippet.path(path).into()],
+            // The place cannot be counted in a line that is cut.
+            Some(column) => {
+                let origin = Origin::path(path).line(self.number).char_column(column);
+                vec![origin.into(), snippet.into()]
+            }
+        }
     }
 }
 
@@ -187,5 +213,35 @@ pub(super) fn summary(judged: &[(Input, Analysis)]) -> String {
         format!("{parts} read; nothing to say.")
     } else {
         format!("{parts} read: {}.", counts.join(", "))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use notation::Format;
+
+    #[test]
+    fn of_a_long_line_the_neighbourhood_is_shown() {
+        let music = "\u{e4}c d e | ".repeat(100_000);
+        let text = format!("X:1\nK:none\n{music}\nf");
+        let document = Document::from_text(Format::Abc, &text);
+        for start in [0, 4, 11, 600_000, 600_001, text.len() - 1, text.len()] {
+            let lines = Lines::around(&document, Span::new(start, start + 1));
+            assert!(
+                lines.text.len() <= 2 * BESIDE + 8,
+                "{start}: {}",
+                lines.text.len()
+            );
+            assert!(lines.start <= start, "{start}");
+            let shown = start - lines.start;
+            assert!(
+                lines.text.is_empty() || text[lines.start..].starts_with(&lines.text),
+                "{start}"
+            );
+            assert!(shown <= lines.text.len() + 1, "{start}");
+        }
+        let whole = Lines::around(&document, Span::new(0, text.len()));
+        assert!(whole.text.len() <= MOST_SHOWN + BESIDE + 8);
     }
 }
