@@ -76,9 +76,9 @@ impl Hash for Height {
 }
 
 impl fmt::Display for Height {
-    /// As written for horn in F: `A5`.
+    /// As written for horn in F, by its plainest name: `A5`, and `F6` rather than `E#6`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.fmt(f)
+        self.0.0.plain().fmt(f)
     }
 }
 
@@ -372,5 +372,8 @@ mod tests {
         assert_eq!(height("F#4"), height("Gb4"));
         assert_eq!(Height::from_midi(66).to_string(), "F#4");
         assert_eq!(Height::from_midi(70).to_string(), "Bb4");
+        // Written E sharp is the height of F, however a crook comes to spell it.
+        let sharp: SoundingPitch = "A#5".parse().unwrap();
+        assert_eq!(Height::of(sharp).to_string(), "F6");
     }
 }

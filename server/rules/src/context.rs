@@ -100,7 +100,7 @@ impl PartContext<'_> {
                 .transposition
                 .write(sounding)
                 .0
-                .simplified(),
+                .plain(),
         )
     }
 
@@ -119,6 +119,15 @@ impl PartContext<'_> {
                 self.name(note),
                 note.height
             )
+        }
+    }
+
+    /// A height as the limit that a note is measured by: `written C6`, for whom where the part is for another crook.
+    pub(crate) fn limit(&self, limit: Height, note: &PlayedNote) -> String {
+        if note.height.midi() == note.written.midi() {
+            format!("written {limit}")
+        } else {
+            format!("written {limit} for horn in F")
         }
     }
 

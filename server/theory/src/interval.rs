@@ -55,6 +55,32 @@ impl Interval {
         }
     }
 
+    /// What a musician calls so many semitones, up or down and however spelled, with its article: `an octave`.
+    #[must_use]
+    pub const fn spoken(semitones: i32) -> &'static str {
+        match semitones.unsigned_abs() {
+            0 => "a unison",
+            1 => "a half step",
+            2 => "a whole step",
+            3 | 4 => "a third",
+            5 => "a fourth",
+            6 => "a tritone",
+            7 => "a fifth",
+            8 | 9 => "a sixth",
+            10 | 11 => "a seventh",
+            12 => "an octave",
+            13 | 14 => "a ninth",
+            15 | 16 => "a tenth",
+            17 => "an eleventh",
+            18 => "an octave and a tritone",
+            19 => "a twelfth",
+            20 | 21 => "a thirteenth",
+            22 | 23 => "a fourteenth",
+            24 => "two octaves",
+            _ => "more than two octaves",
+        }
+    }
+
     /// How many steps along the line of fifths the interval moves a key; a fifth up is 1.
     #[must_use]
     pub const fn fifths(self) -> i32 {
@@ -146,6 +172,39 @@ mod tests {
                 Interval::new(steps, semitones).fifths(),
                 fifths,
                 "{steps} steps, {semitones} semitones"
+            );
+        }
+    }
+
+    #[test]
+    fn intervals_are_spoken_as_musicians_do() {
+        for (semitones, spoken) in [
+            (10, "a seventh"),
+            (12, "an octave"),
+            (-12, "an octave"),
+            (15, "a tenth"),
+            (16, "a tenth"),
+            (18, "an octave and a tritone"),
+            (19, "a twelfth"),
+            (24, "two octaves"),
+            (25, "more than two octaves"),
+            (i32::MIN, "more than two octaves"),
+        ] {
+            assert_eq!(Interval::spoken(semitones), spoken, "{semitones}");
+        }
+        // Each interval of the scale within two octaves has the name its letters give it.
+        for (steps, name) in [
+            (8, "a ninth"),
+            (9, "a tenth"),
+            (11, "a twelfth"),
+            (12, "a thirteenth"),
+        ] {
+            let c4: Pitch = "C4".parse().unwrap();
+            let letter = crate::pitch::Letter::from_steps(steps);
+            let above = Pitch::new(letter, 0, 5);
+            assert_eq!(
+                Interval::spoken(Interval::between(c4, above).semitones),
+                name
             );
         }
     }

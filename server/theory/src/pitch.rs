@@ -163,6 +163,19 @@ impl Pitch {
         }
     }
 
+    /// The same sound by its plainest name: a white key by its own letter (F for E sharp), at most one sharp or flat.
+    ///
+    /// For heights and limits, which belong to no line that could give them another name.
+    #[must_use]
+    pub fn plain(self) -> Self {
+        let plain = Self::from_midi(self.midi(), self.alteration.0 > 0);
+        if plain.alteration.0 == 0 {
+            plain
+        } else {
+            self.simplified()
+        }
+    }
+
     /// The pitch of a MIDI number, black keys spelled with sharps or flats as asked.
     #[must_use]
     pub fn from_midi(midi: i32, sharps: bool) -> Self {
@@ -344,5 +357,25 @@ mod tests {
         let double = Pitch::new(Letter::F, 2, 4);
         assert_eq!(double.simplified().to_string(), "G4");
         assert_eq!(Pitch::new(Letter::C, -2, 4).simplified().to_string(), "Bb3");
+    }
+
+    #[test]
+    fn plain_names_call_white_keys_by_their_letters() {
+        for (name, plain) in [
+            ("E#6", "F6"),
+            ("B#3", "C4"),
+            ("Cb4", "B3"),
+            ("Fb5", "E5"),
+            ("F##4", "G4"),
+            ("Abb4", "G4"),
+            ("F#4", "F#4"),
+            ("Gb4", "Gb4"),
+            ("Bbb5", "A5"),
+            ("E##5", "F#5"),
+        ] {
+            let pitch: Pitch = name.parse().unwrap();
+            assert_eq!(pitch.plain().to_string(), plain, "{name}");
+            assert_eq!(pitch.plain().midi(), pitch.midi(), "{name}");
+        }
     }
 }

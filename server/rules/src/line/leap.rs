@@ -1,5 +1,10 @@
 //! `line/leap`: a wide leap up to where the partials lie close.
 
+use std::collections::BTreeSet;
+
+use score::Span;
+use theory::Interval;
+
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -68,28 +73,27 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let interval = ctx.number(&RULE, &INTERVAL);
     let from = ctx.pitch(&RULE, &FROM).value;
     let time = ctx.seconds(&RULE, &TIME).value.0;
+    // A rip is a leap with a way of its own.
+    let reached: BTreeSet<Span> = ctx
+        .part
+        .rips
+        .iter()
+        .filter_map(|rip| ctx.part.notes.get(rip.to).map(|note| note.span))
+        .collect();
     run::attacks(ctx.part)
         .windows(2)
         .filter_map(|pair| {
             let (low, high) = (pair[0], pair[1]);
             let leap = high.height.midi() - low.height.midi();
             let quick = run::step(low, high).is_some_and(|seconds| seconds < time);
-            if !quick || f64::from(leap) < interval.value || high.height < from {
-                return None;
-            }
-            // A rip is a leap with a way of its own.
-            let ripped = ctx
-                .part
-                .rips
-                .iter()
-                .any(|rip| ctx.part.notes.get(rip.to).is_some_and(|to| to.span == high.span));
-            if ripped {
+            if !quick || f64::from(leap) < interval.value || high.height < from || reached.contains(&high.span) {
                 return None;
             }
             let message = format!(
-                "A quick leap of {leap} semitones, from {} up to {}. Up there the partials lie a step apart and the lip alone \
-                 must find the right one; without time to hear it first, its neighbour speaks ({}). Lead up by smaller \
-                 steps, or give it time.",
+                "A quick leap of {} from {} up to {}. Up there the partials lie a step apart and the lip alone must find the right \
+                 one; without time to hear it first, the neighbouring note may speak instead ({}). Lead up by smaller steps, or \
+                 give it more time.",
+                Interval::spoken(leap),
                 low.written,
                 ctx.name(high),
                 ctx.tempo_words(low),

@@ -76,10 +76,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     .filter_map(|run| {
         let (first, last) = (run.first()?, run.last()?);
         let message = format!(
-            "{} notes below {} at {:.1} a second ({}). The horn speaks slowly down there, and they turn into a growl. Write \
-             them an octave higher, slower, or for a quicker low instrument.",
+            "{} notes below {} at {:.1} a second ({}). That low the horn speaks slowly, and they turn into a growl. Write them an \
+             octave higher or slower, or give them to a low instrument that moves more quickly.",
             run.len(),
-            below.value,
+            ctx.limit(below.value, first),
             run::speed(run),
             ctx.tempo_words(first),
         );

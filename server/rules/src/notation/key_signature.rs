@@ -2,7 +2,7 @@
 
 use horn::Source;
 use reading::HornPart;
-use score::Intent;
+use score::{Intent, Span};
 use theory::{Key, Letter};
 
 use crate::context::PartContext;
@@ -60,47 +60,57 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     if wanted.value == "wanted" {
         return missing(ctx, &wanted.source).into_iter().collect();
     }
-    let losers: Vec<&HornPart> = ctx
+    spoken_once(ctx, &wanted.source).into_iter().collect()
+}
+
+/// The signatures of a part, in one finding at the first of them.
+///
+/// Parts that share their first signature are spoken of together, with the first of these parts.
+fn spoken_once(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
+    let first = first_signature(ctx.part)?;
+    let losers = ctx
         .reading
         .horns
         .iter()
-        .filter(|horn| horn.keys.iter().any(|(_, key, _)| !key.is_none()))
-        .collect();
-    ctx.part
-        .keys
+        .filter(|horn| first_signature(horn).is_some());
+    let losers: Vec<&HornPart> = losers.collect();
+    let mut sharing = losers
         .iter()
-        .filter(|(_, key, _)| !key.is_none())
-        .filter_map(|(_, key, span)| {
-            let sharing: Vec<&&HornPart> = losers
-                .iter()
-                .filter(|horn| horn.keys.iter().any(|(_, _, other)| other == span))
-                .collect();
-            // A signature that several horns share is spoken of once, with the first of them.
-            if sharing.first().is_some_and(|first| first.seat.part != ctx.part.seat.part) {
-                return None;
-            }
-            let who = match sharing.len() {
-                0 | 1 => "This horn part has".to_owned(),
-                several => format!("These {several} horn parts have"),
-            };
-            let message = format!(
-                "{who} a key signature ({key}). Horn players expect none and read every accidental at its note; with a \
-                 signature, wrong notes creep in. Take it out and write the accidentals."
-            );
-            let mut finding = ctx.finding(&RULE, *span, message, &wanted.source).fix(
-                Safety::Safe,
-                "Take the key signatures out and write every accidental".to_owned(),
-                vec![Intent::DropKeySignatures {
-                    parts: losers.iter().map(|horn| ctx.ref_to(horn)).collect(),
-                    courtesy: ctx.house.courtesy,
-                }],
-            );
-            if sharing.len() > 1 {
-                finding.part = None;
-            }
-            Some(finding)
-        })
-        .collect()
+        .filter(|horn| first_signature(horn) == Some(first));
+    if sharing.next()?.seat.part != ctx.part.seat.part {
+        return None;
+    }
+    let (key, span) = first;
+    let sharing = 1 + sharing.count();
+    let who = match sharing {
+        1 => "This horn part has".to_owned(),
+        several => format!("These {several} horn parts have"),
+    };
+    let message = format!(
+        "{who} a key signature ({key}). Horn players expect none and read every accidental at its note; with a signature, wrong \
+         notes creep in. Take it out and write the accidentals."
+    );
+    let mut finding = ctx.finding(&RULE, span, message, source).fix(
+        Safety::Safe,
+        "Take the key signatures out and write every accidental".to_owned(),
+        vec![Intent::DropKeySignatures {
+            parts: losers.iter().map(|horn| ctx.ref_to(horn)).collect(),
+            courtesy: ctx.house.courtesy,
+        }],
+    );
+    for (_, key, later) in ctx.part.keys.iter().filter(|(_, key, _)| !key.is_none()) {
+        finding = finding.related(Some(*later), &format!("another key signature ({key})"));
+    }
+    if sharing > 1 {
+        finding.part = None;
+    }
+    Some(finding)
+}
+
+/// The first key signature of a part that has any, and where it stands.
+fn first_signature(part: &HornPart) -> Option<(Key, Span)> {
+    let mut signatures = part.keys.iter().filter(|(_, key, _)| !key.is_none());
+    signatures.next().map(|(_, key, span)| (*key, *span))
 }
 
 /// For a house that wants signatures: a part without one whose accidentals add up to a key.

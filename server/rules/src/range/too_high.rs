@@ -64,13 +64,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let (limit, source, why) = if note.height.midi() > highest.value.midi() {
                 let why = format!(
                     "is above {}, the highest note to ask of these players. Up there it will be missed or forced.",
-                    highest.value
+                    ctx.limit(highest.value, note)
                 );
                 (highest.value, highest.source, why)
             } else {
                 let top = top.filter(|top| *top < note.height)?;
                 let why = format!(
-                    "is above {top}, the highest note of which a fingering is known on the {instrument} horn."
+                    "is above {}, the highest note with a known fingering on the {instrument} horn.",
+                    ctx.limit(top, note)
                 );
                 (top, horn::fingering_source(), why)
             };

@@ -80,18 +80,18 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 let why = if ways.is_empty() {
                     "No fingering gives it."
                 } else {
-                    "Down there a note speaks late and soft ones not at all."
+                    "That low, notes speak late, and soft ones may not speak at all."
                 };
                 let message = format!(
                     "{} is below {}, the lowest note to ask of these players. {why} ",
                     ctx.name_and_height(note),
-                    lowest.value,
+                    ctx.limit(lowest.value, note),
                 );
                 (message, lowest.source)
             } else if lacks(instrument, note.height) {
                 let message = format!(
-                    "{} is not on a {instrument} horn: its one side has no usual fingering for it, and the double horn plays \
-                     it on the other. ",
+                    "{} is missing on a {instrument} horn: its one side has no usual fingering for it, and a double horn plays it on the \
+                     other side. ",
                     ctx.name_and_height(note),
                 );
                 (message, horn::fingering_source())

@@ -100,10 +100,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 Chair::High => ("high", "below", "second or fourth"),
             };
             let message = format!(
-                "{} goes {way} {} in a {kind} player's part. Who sits here is a specialist for the other end of the horn. \
-                 Give the line to the {other} horn, or cross the parts here.",
+                "{} goes {way} {} in a {kind} player's part. The player in this chair specialises in the other end of the horn. Give \
+                 the line to the {other} horn, or swap the two parts here.",
                 ctx.name_and_height(first),
-                limit.value,
+                ctx.limit(limit.value, first),
             );
             Some(
                 ctx.finding(&RULE, first.pitch_span, message, &limit.source)

@@ -1,0 +1,166 @@
+//! What the rules say of small invented scores, word for word where it matters, in every notation that can say them.
+
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
+
+#[path = "seeded/sheet.rs"]
+#[expect(dead_code, reason = "the other tests seed whole sheets")]
+mod sheet;
+#[path = "seeded/token.rs"]
+mod token;
+#[path = "seeded/write.rs"]
+mod write;
+
+use engine::{Analyser, Settings};
+use notation::{Document, Format};
+use rules::{Finding, Severity};
+use sheet::{Sheet, Stand};
+
+/// A part of a score: its name, the semitones recorded for it, and its bars.
+type Part<'a> = (&'a str, Option<i32>, &'a [&'a str]);
+
+fn score(parts: &[Part<'_>], format: Format) -> Document {
+    let stands = parts.iter().map(|(name, records, bars)| Stand {
+        name: (*name).to_owned(),
+        records: *records,
+        said: None,
+        key: 0,
+        bars: bars.iter().map(|bar| (*bar).to_owned()).collect(),
+    });
+    let sheet = Sheet {
+        stands: stands.collect(),
+    };
+    Document::from_text(format, &write::write(&sheet, format))
+}
+
+fn findings(document: &Document) -> Vec<Finding> {
+    Analyser::new()
+        .analyse(document, &Settings::default())
+        .findings
+}
+
+/// What one rule says of a score, in each notation.
+fn said(rule: &str, parts: &[Part<'_>]) -> Vec<(Format, Document, Vec<Finding>)> {
+    Format::ALL
+        .into_iter()
+        .map(|format| {
+            let document = score(parts, format);
+            let mut findings = findings(&document);
+            findings.retain(|finding| finding.rule == rule);
+            (format, document, findings)
+        })
+        .collect()
+}
+
+const HORN: &str = "Horn in F";
+
+#[test]
+fn a_key_signature_is_spoken_of_once_a_part_and_one_fix_takes_all_out() {
+    let abc = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\nV:2 name=\"Horn 2 in F\" transpose=-7\n\
+               [V:1][K:Bb] B4 | [K:D] f4 | [K:F] B4 |]\n[V:2] c4 | c4 | c4 |]\n";
+    let kern = "**kern\t**kern\n*I\"Horn 1 in F\t*I\"Horn 2 in F\n*ITrd4c7\t*ITrd4c7\n*clefG2\t*clefG2\n*k[b-e-a-]\t*k[b-]\n\
+                *M4/4\t*M4/4\n=1\t=1\n1e-\t1f\n=2\t=2\n*k[f#]\t*\n1f#\t1f\n=3\t=3\n*k[b-e-]\t*\n1e-\t1f\n==\t==\n*-\t*-\n";
+    let attributes =
+        |fifths: i32| format!("<attributes><key><fifths>{fifths}</fifths></key></attributes>");
+    let measure = |number: u32, inside: &str, step: &str| {
+        format!(
+            "<measure number=\"{number}\">{inside}<note><pitch><step>{step}</step><octave>5</octave></pitch>\
+             <duration>4</duration></note></measure>"
+        )
+    };
+    let head = |fifths: i32| {
+        format!(
+            "<attributes><divisions>1</divisions><key><fifths>{fifths}</fifths></key><time><beats>4</beats><beat-type>4</beat-type>\
+             </time><clef><sign>G</sign><line>2</line></clef><transpose><diatonic>-4</diatonic><chromatic>-7</chromatic>\
+             </transpose></attributes>"
+        )
+    };
+    let musicxml = format!(
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Horn 1 in F</part-name></score-part>\
+         <score-part id=\"P2\"><part-name>Horn 2 in F</part-name></score-part></part-list><part id=\"P1\">{}{}{}</part>\
+         <part id=\"P2\">{}{}{}</part></score-partwise>",
+        measure(1, &head(-2), "C"),
+        measure(2, &attributes(2), "G"),
+        measure(3, &attributes(-1), "C"),
+        measure(1, &head(0), "C"),
+        measure(2, "", "C"),
+        measure(3, "", "C"),
+    );
+    for (format, text) in [
+        (Format::Abc, abc.to_owned()),
+        (Format::Kern, kern.to_owned()),
+        (Format::MusicXml, musicxml),
+    ] {
+        let document = Document::from_text(format, &text);
+        let found = findings(&document);
+        let own: Vec<&Finding> = found
+            .iter()
+            .filter(|one| one.rule == "notation/key-signature")
+            .collect();
+        assert_eq!(own.len(), 1, "{}: {own:#?}", format.name());
+        assert_eq!(own[0].part.as_deref(), Some("Horn 1 in F"));
+        // The first speaks; the two later ones belong to it.
+        assert_eq!(own[0].related.len(), 2, "{}", format.name());
+        assert!(own[0].related.iter().all(|one| one.span > own[0].span));
+        assert_eq!(own[0].fixes.len(), 1);
+        let edits = engine::edits(&document, &Settings::default(), &own[0].fixes[0]).unwrap();
+        let after = document.with_edits(&edits).unwrap();
+        assert!(
+            findings(&after)
+                .iter()
+                .all(|one| one.rule != "notation/key-signature"),
+            "{}",
+            after.text()
+        );
+    }
+}
+
+#[test]
+fn a_leap_is_named_as_musicians_do() {
+    for (bar, words) in [
+        ("c4 b4 z24", "A quick leap of a seventh from C5 up to B5"),
+        ("G4 g4 z24", "A quick leap of an octave from G4 up to G5"),
+        ("E4 g4 z24", "A quick leap of a tenth from E4 up to G5"),
+        ("C4 g4 z24", "A quick leap of a twelfth from C4 up to G5"),
+        (
+            "C,4 g4 z24",
+            "A quick leap of more than two octaves from C3 up to G5",
+        ),
+    ] {
+        for (format, _, found) in said("line/leap", &[(HORN, Some(-7), &[bar])]) {
+            assert_eq!(found.len(), 1, "{bar} in {}", format.name());
+            assert!(found[0].message.starts_with(words), "{}", found[0].message);
+        }
+    }
+    // A third and a sixth are no wide leaps.
+    for (_, _, found) in said(
+        "line/leap",
+        &[(HORN, Some(-7), &["e4 g4 z24", "_b4 g4 B4 g4 z16"])],
+    ) {
+        assert!(found.is_empty(), "{found:#?}");
+    }
+}
+
+#[test]
+fn limits_and_heights_have_their_plain_names() {
+    // On a horn in A, written G sharp 5 is what a horn in F reads as B sharp 5: it is called C6.
+    for (format, _, found) in said(
+        "range/too-high",
+        &[("Horn in A", Some(-3), &["^g16 ^c'16"])],
+    ) {
+        assert_eq!(found.len(), 1, "{}", format.name());
+        let message = &found[0].message;
+        assert!(
+            message.contains("which is F6 on a horn in F, is above written C6 for horn in F"),
+            "{message}"
+        );
+    }
+    for (format, _, found) in said("range/too-high", &[(HORN, Some(-7), &["d'16 c'16"])]) {
+        assert_eq!(found.len(), 1, "{}", format.name());
+        assert_eq!(found[0].severity, Severity::Warning);
+        let message = &found[0].message;
+        assert!(
+            message.starts_with("D6 (sounds G5) is above written C6, "),
+            "{message}"
+        );
+    }
+}
