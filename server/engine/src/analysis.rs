@@ -6,7 +6,7 @@ use std::sync::Arc;
 use notation::Document;
 use reading::PieceReading;
 use rules::{Check, Finding, PartContext, PieceContext, ScoreContext};
-use score::{Directive, Piece, Score};
+use score::{Directive, Piece, Score, Span};
 
 use crate::ignore;
 use crate::settings::Settings;
@@ -114,6 +114,18 @@ fn judge(piece: &Arc<Piece>, directives: &[Directive], settings: &Settings) -> J
                     }));
                 }
             }
+            Check::Player(check) => {
+                for part in &reading.horns {
+                    let lines = part.players().iter().map(|line| {
+                        check(&PartContext {
+                            reading: &reading,
+                            part: line,
+                            house,
+                        })
+                    });
+                    findings.extend(joined(lines.collect()));
+                }
+            }
             Check::Piece(check) => findings.extend(check(&piece_context)),
             Check::Score(_) => {}
         }
@@ -122,6 +134,34 @@ fn judge(piece: &Arc<Piece>, directives: &[Directive], settings: &Settings) -> J
         findings: in_house(findings, settings).into(),
         reading,
     }
+}
+
+/// What is said of each player of a staff, once where it is said of all.
+fn joined(mut lines: Vec<Vec<Finding>>) -> Vec<Finding> {
+    if lines.len() < 2 {
+        return lines.pop().unwrap_or_default();
+    }
+    let mut places: HashMap<Span, (usize, usize)> = HashMap::new();
+    let mut findings: Vec<Finding> = Vec::new();
+    let players = lines.len();
+    for finding in lines.into_iter().flatten() {
+        // What is said to the second player of the same place would only repeat it.
+        match places.get_mut(&finding.span) {
+            Some((_, count)) => *count += 1,
+            None => {
+                places.insert(finding.span, (findings.len(), 1));
+                findings.push(finding);
+            }
+        }
+    }
+    for (place, count) in places.into_values() {
+        if count == players
+            && let Some(finding) = findings.get_mut(place)
+        {
+            finding.player = None;
+        }
+    }
+    findings
 }
 
 fn whole(
@@ -142,7 +182,7 @@ fn whole(
     let findings = checks()
         .filter_map(|check| match check {
             Check::Score(check) => Some(check(&context)),
-            Check::Part(_) | Check::Piece(_) => None,
+            Check::Part(_) | Check::Player(_) | Check::Piece(_) => None,
         })
         .flatten()
         .collect();

@@ -108,7 +108,7 @@ fn chosen<'a>(
         };
         let entry = Applied {
             rule: finding.rule,
-            part: finding.part.clone(),
+            part: finding.who(),
             bar: finding.bar,
             title: fix.title.clone(),
         };

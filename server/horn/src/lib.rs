@@ -1,5 +1,6 @@
 //! The instrument: what a horn can play, how it is played, and who says so.
 
+mod addressed;
 mod breath;
 mod caution;
 mod compass;
@@ -38,6 +39,7 @@ mod trill;
 mod valve_work;
 mod words;
 
+pub use addressed::{Address, Addressed, asks_multiphonics, read_address};
 pub use breath::{AirUse, breath_lasts, breaths_with_snatching, time_to_breathe};
 pub use caution::caution;
 pub use compass::{

@@ -81,13 +81,18 @@ const COUNTS: [(&str, u8); 19] = [
 ];
 
 /// Endings of ordinals and words that join numbers: they name nobody.
-const JOINTS: [&str; 26] = [
-    "st", "nd", "rd", "th", "o", "º", "ª", "a", "do", "ro", "re", "er", "eme", "e", "y", "i", "u",
-    "et", "and", "und", "to", "bis", "no", "nr", "num", "part",
+const JOINTS: [&str; 28] = [
+    "mo", "da", "st", "nd", "rd", "th", "o", "º", "ª", "a", "do", "ro", "re", "er", "eme", "e",
+    "y", "i", "u", "et", "and", "und", "to", "bis", "no", "nr", "num", "part",
 ];
 
 fn listed(list: &[(&str, u8)], word: &str) -> Option<u8> {
     list.iter().find(|(name, _)| *name == word).map(|&(_, n)| n)
+}
+
+/// The player an ordinal names: `primo`.
+pub(crate) fn ordinal(folded: &str) -> Option<u8> {
+    listed(&ORDINALS, folded)
 }
 
 /// Whether a folded word counts horns: `vier`.

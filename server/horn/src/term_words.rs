@@ -409,7 +409,16 @@ pub(crate) const DENIALS: [&str; 12] = [
 ];
 
 /// Other instruments, whose solo in a cue is not the horn's.
-pub(crate) const OTHERS: [&str; 47] = [
+pub(crate) const OTHERS: [&str; 56] = [
+    "str",
+    "strings",
+    "archi",
+    "viol",
+    "vns",
+    "vni",
+    "hb",
+    "htb",
+    "tromba",
     "fl",
     "flute",
     "picc",

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::ops::Range;
 
+use crate::addressed::{Addressed, read_address};
 use crate::crook_name::{CrookName, Spelling, crook_at, is_preposition};
 use crate::dynamics::Dynamic;
 use crate::name_words::noun_at;
@@ -142,6 +143,22 @@ pub fn read_words(text: &str) -> Vec<Term> {
     if let Some(term) = sign_alone(text) {
         return vec![term];
     }
+    // What is said to one player is read behind the number; what is said to another instrument is no horn's business.
+    match read_address(text) {
+        Some(address) if address.to == Addressed::Others => return Vec::new(),
+        Some(address) if matches!(address.to, Addressed::Players(_)) => {
+            let mut terms = text.get(address.rest..).map(read_terms).unwrap_or_default();
+            for term in &mut terms {
+                term.range = term.range.start + address.rest..term.range.end + address.rest;
+            }
+            return terms;
+        }
+        _ => {}
+    }
+    read_terms(text)
+}
+
+fn read_terms(text: &str) -> Vec<Term> {
     let tokens: Vec<_> = tokens(text)
         .into_iter()
         .filter(|token| !token.is_soft())

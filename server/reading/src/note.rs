@@ -4,6 +4,7 @@ use horn::{Dynamic, Height, Instruction, Language, Register};
 use score::{AlterationFrom, Clef, Span};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
+use crate::players::Players;
 use crate::technique::Technique;
 
 /// A note with all the player must know to play it. Spans count from the start of the piece.
@@ -61,8 +62,10 @@ pub struct PlayedNote {
     pub breath: Option<Span>,
     /// A trill on it, and where the sign stands.
     pub trill: Option<Span>,
-    /// Which of several lines on the staff it belongs to.
+    /// Which of several lines on the staff it belongs to; 0 on a player's own line.
     pub layer: u8,
+    /// Who of the staff's players plays it.
+    pub players: Players,
 }
 
 impl PlayedNote {

@@ -9,6 +9,7 @@ use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::effort::{self, Effort, Endurance};
 use crate::note::{PlayedMark, PlayedNote};
+use crate::players::{self, Call};
 use crate::roster::Seat;
 
 /// A horn part as it is played. Spans count from the start of the piece.
@@ -36,6 +37,16 @@ pub struct HornPart {
     pub marks: Vec<PlayedMark>,
     /// Every rip.
     pub rips: Vec<RipMark>,
+    /// The player whose line this is, by number, where it is one of several on a staff.
+    pub player: Option<u8>,
+    /// What each player of a shared staff reads, from the first on; empty where one player has the staff alone.
+    pub lines: Vec<Self>,
+    /// Words that say who plays.
+    pub calls: Vec<Call>,
+    /// Single lines that do not say who of several plays them: the first note of each, by its place in `notes`.
+    pub unclear: Vec<usize>,
+    /// Where a player is given several notes at once: the second note of each such chord, by its place in `notes`.
+    pub too_many: Vec<usize>,
 }
 
 /// A rip (glissando through the harmonic series) from one note to the next.
@@ -94,7 +105,7 @@ impl HornPart {
     }
 }
 
-/// Reads a part for the player in a seat.
+/// Reads a part for the players in a seat.
 pub(crate) fn read(
     part: &Part,
     seat: Seat,
@@ -103,28 +114,89 @@ pub(crate) fn read(
     endurance: &Endurance,
 ) -> HornPart {
     let crook = CrookInForce::settle(&seat.name.crook, CrookSaid::Named, part.transposition);
-    let label = part
-        .name
+    let sharing = players::share(part, &seat.name);
+    let line = |player: Option<usize>| {
+        let wanted = walk::Wanted {
+            sharing: &sharing,
+            player,
+        };
+        let heard = walk::walk(part, &crook, seat.bass_clef, common, tempo, wanted);
+        HornPart {
+            label: label(part),
+            player: player.and_then(|player| sharing.numbers.get(player).copied()),
+            head: part.head,
+            name_span: part.name.as_ref().map(|name| name.span),
+            crook,
+            crook_changes: heard.crook_changes,
+            keys: part
+                .key
+                .map(|(key, span)| (Quarters::ZERO, key, span))
+                .into_iter()
+                .chain(heard.keys)
+                .collect(),
+            efforts: effort::efforts(&heard.notes, endurance),
+            notes: heard.notes,
+            marks: heard.marks,
+            rips: heard.rips,
+            seat: seat.clone(),
+            calls: Vec::new(),
+            unclear: Vec::new(),
+            too_many: Vec::new(),
+            lines: Vec::new(),
+        }
+    };
+    let mut staff = line(None);
+    let shared = sharing.numbers.len() > 1;
+    if shared {
+        staff.lines = (0..sharing.numbers.len())
+            .map(|player| line(Some(player)))
+            .collect();
+        staff.take_techniques();
+    }
+    staff.calls = sharing.calls;
+    staff.unclear = sharing.unclear;
+    staff.too_many = sharing.too_many;
+    staff
+}
+
+/// What to call a part.
+fn label(part: &Part) -> String {
+    part.name
         .as_ref()
         .filter(|name| !name.text.trim().is_empty())
-        .map_or_else(|| format!("part {}", part.id), |name| name.text.clone());
-    let heard = walk::walk(part, &crook, seat.bass_clef, common, tempo);
-    HornPart {
-        label,
-        head: part.head,
-        name_span: part.name.as_ref().map(|name| name.span),
-        crook,
-        crook_changes: heard.crook_changes,
-        keys: part
-            .key
-            .map(|(key, span)| (Quarters::ZERO, key, span))
-            .into_iter()
-            .chain(heard.keys)
-            .collect(),
-        efforts: effort::efforts(&heard.notes, endurance),
-        notes: heard.notes,
-        marks: heard.marks,
-        rips: heard.rips,
-        seat,
+        .map_or_else(|| format!("part {}", part.id), |name| name.text.clone())
+}
+
+impl HornPart {
+    /// Takes over from the players' own lines how each note of the staff is played: by its first player's hand and mute.
+    fn take_techniques(&mut self) {
+        let mut next = vec![0; self.lines.len()];
+        for note in &mut self.notes {
+            for player in note.players.iter() {
+                let Some(line) = self.lines.get(player) else {
+                    continue;
+                };
+                let Some(at) = next.get_mut(player) else {
+                    continue;
+                };
+                // A player's line holds that player's notes of the staff, in the same order.
+                if let Some(own) = line.notes.get(*at) {
+                    if note.players.iter().next() == Some(player) {
+                        note.technique = own.technique;
+                    }
+                    *at += 1;
+                }
+            }
+        }
+    }
+
+    /// What each player reads: the lines of a shared staff, or the part itself.
+    #[must_use]
+    pub fn players(&self) -> &[Self] {
+        if self.lines.is_empty() {
+            std::slice::from_ref(self)
+        } else {
+            &self.lines
+        }
     }
 }

@@ -54,6 +54,8 @@ pub static ALL: &[&Rule] = &[
     &section::crossing::RULE,
     &section::pairing::RULE,
     &section::unclear_unison::RULE,
+    &section::chord_for_one::RULE,
+    &section::wrong_players::RULE,
     &section::balance::RULE,
     &marks::language_mix::RULE,
     &marks::vague::RULE,

@@ -54,6 +54,7 @@ impl PartContext<'_> {
     ) -> Finding {
         let mut finding = Finding::new(rule, span, message, source);
         finding.part = Some(self.part.label.clone());
+        finding.player = self.part.player;
         finding
     }
 

@@ -55,6 +55,8 @@ pub struct Finding {
     pub span: Span,
     /// The horn part, by what it is called.
     pub part: Option<String>,
+    /// The player, by number, where it concerns one of several on a staff.
+    pub player: Option<u8>,
     /// The bar's number.
     pub bar: Option<u32>,
     /// What is wrong, why it matters to the player, and what to do.
@@ -77,6 +79,7 @@ impl Finding {
             severity: rule.severity,
             span,
             part: None,
+            player: None,
             bar: None,
             message,
             source: source.to_string(),
@@ -118,6 +121,16 @@ impl Finding {
             intents,
         });
         self
+    }
+
+    /// Whom it concerns: the part, and the player where one of several is meant.
+    #[must_use]
+    pub fn who(&self) -> Option<String> {
+        let part = self.part.as_ref()?;
+        Some(match self.player {
+            Some(player) => format!("{part}, player {player}"),
+            None => part.clone(),
+        })
     }
 
     /// The same finding with spans counted from a place `base` bytes earlier, in the piece at `piece`.

@@ -58,8 +58,10 @@ impl FromStr for Severity {
 /// What a rule looks at.
 #[derive(Debug, Clone, Copy)]
 pub enum Check {
-    /// One horn part at a time.
+    /// One horn part at a time, as it lies on the stand: one staff, whoever shares it.
     Part(fn(&PartContext<'_>) -> Vec<Finding>),
+    /// One player at a time: each of those who share a staff is judged by what that player plays.
+    Player(fn(&PartContext<'_>) -> Vec<Finding>),
     /// A piece as a whole.
     Piece(fn(&PieceContext<'_>) -> Vec<Finding>),
     /// The whole document; spans count from its start.

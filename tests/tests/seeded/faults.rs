@@ -338,6 +338,11 @@ fn of_the_section() -> Vec<Fault> {
             next.insert_str(0, "\"^a2\" ");
         }
     });
+    let mut wrong = bars("section/wrong-players", 0, 1, &[]);
+    wrong.seed = Box::new(|sheet, group| {
+        sheet.call(["Horns 1.2. in F", "Horns 3.4. in F"]);
+        sheet.put(0, group, &["c8 G8 c8 G8", "\"^3.\" c8 G8 c8 G8"]);
+    });
     let mut balance = bars("section/balance", 0, 0, &[]);
     balance.seed = Box::new(|sheet, group| {
         let rests = vec![REST.to_owned(); sheet.stands[0].bars.len()];
@@ -360,6 +365,8 @@ fn of_the_section() -> Vec<Fault> {
             sheet.call(["Horns 1.3. in F", "Horn 2 in F"]);
         }),
         unison,
+        wrong,
+        bars("section/chord-for-one", 0, 1, &["G32", "[ce]16 G16"]),
         balance,
     ]
 }

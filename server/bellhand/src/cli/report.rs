@@ -33,7 +33,7 @@ pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::
 fn finding_text(input: &Input, finding: &Finding) -> String {
     let path = input.shown();
     let (title, rest) = first_sentence(&finding.message);
-    let title = wrapped(&match (&finding.part, finding.bar) {
+    let title = wrapped(&match (finding.who(), finding.bar) {
         (Some(part), Some(bar)) => format!("{part}, bar {bar}: {title}"),
         (Some(part), None) => format!("{part}: {title}"),
         (None, _) => title.to_owned(),

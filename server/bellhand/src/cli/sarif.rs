@@ -62,7 +62,7 @@ const fn level(severity: Severity) -> &'static str {
 
 fn result(input: &Input, finding: &Finding) -> Value {
     let mut location = json!({ "physicalLocation": physical(input, finding.span) });
-    if let Some(part) = &finding.part {
+    if let Some(part) = finding.who() {
         location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
     }
     let related: Vec<Value> = finding

@@ -55,6 +55,7 @@ pub(super) fn one(view: &View, finding: &Finding, shared: &Shared) -> Diagnostic
             .then(|| vec![DiagnosticTag::UNNECESSARY]),
         data: Some(json!({
             "part": finding.part,
+            "player": finding.player,
             "bar": finding.bar,
             "source": finding.source,
             "fixes": finding.fixes.iter().map(|fix| &fix.title).collect::<Vec<_>>(),

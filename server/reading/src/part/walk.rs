@@ -11,6 +11,7 @@ use super::RipMark;
 use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::note::{PlayedMark, PlayedNote, Said};
+use crate::players::{Players, Sharing};
 use crate::technique::{Hand, Technique};
 
 /// What the walk brings home.
@@ -21,6 +22,26 @@ pub(super) struct Heard {
     pub(super) rips: Vec<RipMark>,
     pub(super) keys: Vec<(Quarters, Key, Span)>,
     pub(super) crook_changes: Vec<(Quarters, CrookInForce, Span)>,
+}
+
+/// Who a walk is for.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted<'a> {
+    /// Who plays what on the staff.
+    pub(super) sharing: &'a Sharing,
+    /// The one player whose notes are wanted; all notes of the staff where there is none.
+    pub(super) player: Option<usize>,
+}
+
+impl Wanted<'_> {
+    /// Whether an event concerns whoever is wanted, and whether they have nothing to play meanwhile.
+    fn concerns(&self, event: usize) -> (bool, bool) {
+        let share = self.sharing.shares.get(event).copied().unwrap_or_default();
+        match self.player {
+            Some(player) => (share.to.contains(player), share.silent.contains(player)),
+            None => (!share.to.is_empty(), false),
+        }
+    }
 }
 
 struct Walk<'a> {
@@ -50,6 +71,8 @@ struct Walk<'a> {
     rips_open: Vec<(Span, usize)>,
     /// Words that were read before; a part says few words often.
     known_words: HashMap<&'a str, Rc<[Term]>>,
+    /// When the player whose line this is last began a note; `None` for a whole staff.
+    attacked: Option<Attack>,
     heard: Heard,
 }
 
@@ -60,6 +83,7 @@ pub(super) fn walk(
     convention: ClefConvention,
     common: &CommonMarks,
     tempo: &TempoMap,
+    wanted: Wanted<'_>,
 ) -> Heard {
     let mut walk = Walk {
         tempo,
@@ -78,12 +102,22 @@ pub(super) fn walk(
         rips_asked: Vec::new(),
         rips_open: Vec::new(),
         known_words: HashMap::new(),
+        attacked: wanted.player.map(|_| Attack::default()),
         heard: Heard::default(),
     };
-    for placed in part.events() {
+    for (event, placed) in part.events().enumerate() {
         let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);
+        let (concerns, silent) = wanted.concerns(event);
+        if silent {
+            walk.phrase = None;
+        }
         match &placed.event.kind {
-            EventKind::Note(note) => walk.note(placed, note, number),
+            EventKind::Note(_) | EventKind::Rest(_) | EventKind::Mark(_) if !concerns => {}
+            EventKind::Note(note) => {
+                let share = wanted.sharing.shares.get(event);
+                let players = share.map_or(Players::NONE, |share| share.to);
+                walk.note(placed, note, number, players);
+            }
             EventKind::Rest(rest) => walk.rest(rest),
             EventKind::Mark(mark) => walk.mark(placed, mark, number),
             // The start's own signature comes by here again.
@@ -97,16 +131,34 @@ pub(super) fn walk(
     walk.heard
 }
 
+/// The last note a player began, so that a further one at the same moment is told from the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct Attack {
+    at: Option<(Quarters, bool)>,
+}
+
 impl<'a> Walk<'a> {
-    fn note(&mut self, placed: Placed<'_>, note: &Note, number: u32) {
+    /// On a player's own line every note leads, but for a further one at the same moment.
+    fn leads(&mut self, placed: Placed<'_>, note: &Note) -> (bool, u8) {
+        let Some(attack) = &mut self.attacked else {
+            return (!note.chord, note.layer);
+        };
+        let at = Some((placed.onset, note.grace));
+        let further = note.chord && attack.at == at;
+        attack.at = at;
+        (!further, 0)
+    }
+
+    fn note(&mut self, placed: Placed<'_>, note: &Note, number: u32, players: Players) {
+        let (leads, layer) = self.leads(placed, note);
         let index = self.heard.notes.len();
         let starts = self.tempo.seconds(placed.onset);
         let ends = self.tempo.seconds(placed.onset + note.length);
-        let technique = self.technique_of(note);
+        let technique = self.technique_of(note, leads, layer);
         let phrase = *self.phrase.get_or_insert(starts);
         let sounding = self.sound(note);
         let height = Height::of(sounding);
-        if !note.chord && !note.tied_from {
+        if leads && !note.tied_from {
             for (mark, from) in self.rips_open.drain(..) {
                 self.heard.rips.push(RipMark {
                     mark,
@@ -115,7 +167,7 @@ impl<'a> Walk<'a> {
                 });
             }
         }
-        if !note.chord {
+        if leads {
             for mark in self.waiting.drain(..) {
                 if let Some(mark) = self.heard.marks.get_mut(mark) {
                     mark.next_note = Some(index);
@@ -145,13 +197,14 @@ impl<'a> Walk<'a> {
             since_rest: starts - phrase,
             alteration_from: note.alteration_from,
             grace: note.grace,
-            chord: note.chord,
+            chord: !leads,
             tied_from: note.tied_from,
             tied_to: note.tied_to,
             slurred_to_next: note.slurred_to_next,
             breath: self.breath.take(),
             trill: self.trill.take(),
-            layer: note.layer,
+            layer,
+            players,
         });
     }
 
@@ -165,15 +218,15 @@ impl<'a> Walk<'a> {
     }
 
     /// Hand and mute for one note: words, then its sign, then what it is tied from.
-    fn technique_of(&mut self, note: &Note) -> Technique {
+    fn technique_of(&mut self, note: &Note, leads: bool, layer: u8) -> Technique {
         let mut technique = self.technique;
         let mut before = self.heard.notes.iter().rev();
         let tied_from = note
             .tied_from
-            .then(|| before.find(|one| one.layer == note.layer && one.written == note.written))
+            .then(|| before.find(|one| one.layer == layer && one.written == note.written))
             .flatten();
         // A sign speaks to the whole chord; it is spent when the next note begins.
-        let sign = if note.chord {
+        let sign = if !leads {
             self.heard
                 .notes
                 .last()
@@ -192,7 +245,7 @@ impl<'a> Walk<'a> {
     }
 
     fn rest(&mut self, rest: &Rest) {
-        if rest.layer != 0 || rest.length.is_zero() {
+        if self.attacked.is_none() && rest.layer != 0 || rest.length.is_zero() {
             return;
         }
         self.phrase = None;

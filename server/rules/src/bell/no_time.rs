@@ -54,7 +54,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!e c z2 | "^bells up" g4 | z4 | "^bells down" c4 |]
     /// ```
-    "bell/no-time", Warning, Part(check), settings: [UP, DOWN]
+    "bell/no-time", Warning, Player(check), settings: [UP, DOWN]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

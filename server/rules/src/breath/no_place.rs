@@ -77,7 +77,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c- | !breath!c | c- | c |]
     /// ```
-    "breath/no-place", Information, Part(check), settings: [SOFT, MEDIUM, LOUD, REST, SNATCHED]
+    "breath/no-place", Information, Player(check), settings: [SOFT, MEDIUM, LOUD, REST, SNATCHED]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

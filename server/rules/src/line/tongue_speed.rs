@@ -63,7 +63,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// c2c2c2c2 cc c2 z4 |]
     /// ```
-    "line/tongue-speed", Warning, Part(check), settings: [SINGLE, DOUBLE, NOTES]
+    "line/tongue-speed", Warning, Player(check), settings: [SINGLE, DOUBLE, NOTES]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -43,7 +43,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !trill!c4 | !trill!E4 |]
     /// ```
-    "line/trill", Warning, Part(check)
+    "line/trill", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

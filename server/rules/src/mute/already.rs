@@ -1,6 +1,7 @@
 //! `mute/already`: in when it is in, out when it is out.
 
 use horn::{Instruction, Source};
+use reading::PlayedMark;
 use score::Intent;
 
 use crate::context::PartContext;
@@ -37,7 +38,15 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^con sord." e c d e | z4 | z4 | "^senza sord." c4 |]
     /// ```
-    "mute/already", Information, Part(check)
+    "mute/already", Information, Player(check)
+}
+
+/// Whether a mark only reminds of what holds: in brackets, or with "sempre". After a rest players want it.
+fn reminds(ctx: &PartContext<'_>, mark: &PlayedMark) -> bool {
+    let words = ctx.words_of(mark).unwrap_or_default().to_lowercase();
+    let words = words.trim();
+    let still = ["sempre", "still", "immer", "toujours", "siempre", "noch"];
+    words.starts_with(['(', '[']) || still.iter().any(|word| words.contains(word))
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
@@ -46,6 +55,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .iter()
         .filter_map(|mark| {
             let message = match (mark.said.instruction(), mark.before.muted) {
+                (Instruction::MuteOn, true) if reminds(ctx, mark) => return None,
                 (Instruction::MuteOn, true) => {
                     "The mute is already in. The player wonders where it should have come out. Take this mark out, or \
                      write the \"senza sord.\" that is missing before it."

@@ -55,7 +55,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// e c d z | z4 | z4 | "^con sord." e4 | z4 | z4 | "^senza sord." c4 |]
     /// ```
-    "mute/no-time", Warning, Part(check), settings: [INSERT, REMOVE]
+    "mute/no-time", Warning, Player(check), settings: [INSERT, REMOVE]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -39,7 +39,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// z4 | "^con sord." e c d e | z4 | z4 | "^senza sord." c4 |]
     /// ```
-    "mute/not-removed", Warning, Part(check)
+    "mute/not-removed", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -37,7 +37,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^con sord." e c d e | z4 | z4 | "^senza sord." c4 |]
     /// ```
-    "mute/other-kind", Warning, Part(check)
+    "mute/other-kind", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -60,7 +60,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// z4 | !pp!B2 d2 | z4 | !mf!a2 g2 |]
     /// ```
-    "range/soft-high", Information, Part(check), settings: [HIGHEST_PP, HIGHEST_P, FAR]
+    "range/soft-high", Information, Player(check), settings: [HIGHEST_PP, HIGHEST_P, FAR]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

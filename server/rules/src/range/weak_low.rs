@@ -52,7 +52,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^solo" c d e c | d4 |]
     /// ```
-    "range/weak-low", Information, Part(check), settings: [SOLO_FROM, LOUD_FROM]
+    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, LOUD_FROM]
 }
 
 /// Why a line wants to be heard.

@@ -36,7 +36,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (G2 g2) |]
     /// ```
-    "rip/downward", Information, Part(check)
+    "rip/downward", Information, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -41,7 +41,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (G2 g2) |]
     /// ```
-    "rip/off-series", Warning, Part(check)
+    "rip/off-series", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

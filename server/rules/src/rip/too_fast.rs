@@ -54,7 +54,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (G8 g4) z4 |]
     /// ```
-    "rip/too-fast", Warning, Part(check), settings: [PARTIAL, BEFORE]
+    "rip/too-fast", Warning, Player(check), settings: [PARTIAL, BEFORE]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -38,7 +38,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (C2 c2) |]
     /// ```
-    "rip/too-few", Warning, Part(check)
+    "rip/too-few", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

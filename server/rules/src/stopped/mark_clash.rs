@@ -39,7 +39,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^con sord." e c d e | z4 | z4 | "^senza sord." z4 | "^stopped" c2 "^open" c2 |]
     /// ```
-    "stopped/mark-clash", Warning, Part(check)
+    "stopped/mark-clash", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -41,7 +41,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^stopped" e c z2 | "^open" c d !+!e !open!f | g4 |]
     /// ```
-    "stopped/no-open", Warning, Part(check)
+    "stopped/no-open", Warning, Player(check)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

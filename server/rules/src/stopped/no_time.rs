@@ -55,7 +55,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !open!c4!+!c4!open!c4 z4 |]
     /// ```
-    "stopped/no-time", Warning, Part(check), settings: [HAND, TOGETHER]
+    "stopped/no-time", Warning, Player(check), settings: [HAND, TOGETHER]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

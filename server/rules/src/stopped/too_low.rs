@@ -49,7 +49,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^stopped" e c A "^open" c |]
     /// ```
-    "stopped/too-low", Warning, Part(check), settings: [LOWEST]
+    "stopped/too-low", Warning, Player(check), settings: [LOWEST]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -1,0 +1,462 @@
+//! A staff that several players share, in every notation: who plays each note, and whom each mark speaks to.
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a score in a test is well formed"
+)]
+
+use engine::{Analyser, Analysis, Settings, Severity};
+use notation::{Document, Format};
+use reading::{Hand, HornPart};
+
+/// One thing in a bar of four quarter notes.
+enum Item<'a> {
+    /// Words above what follows.
+    Words(&'a str),
+    /// Quarter notes that sound together, from the highest down: `"e5 c5"`.
+    Chord(&'a str),
+    /// A quarter rest.
+    Rest,
+}
+
+use Item::{Chord, Rest, Words};
+
+/// A horn part in each notation, one bar of four quarters after the other; a second voice where it is given.
+fn scores(
+    name: &str,
+    bars: &[&[Item<'_>]],
+    second: &[&[Item<'_>]],
+) -> Vec<(&'static str, Document)> {
+    [
+        ("abc", abc(name, bars, second)),
+        ("kern", kern(name, bars, second)),
+        ("musicxml", musicxml(name, bars, second)),
+    ]
+    .map(|(format, text)| {
+        (
+            format,
+            Document::from_text(Format::of_name(format).unwrap(), &text),
+        )
+    })
+    .into()
+}
+
+fn abc(name: &str, bars: &[&[Item<'_>]], second: &[&[Item<'_>]]) -> String {
+    let line = |items: &[Item<'_>]| -> String {
+        let one = |item: &Item<'_>| match item {
+            Words(words) => format!("\"^{words}\""),
+            Rest => "z ".to_owned(),
+            Chord(notes) => {
+                let notes: Vec<String> = notes
+                    .split(' ')
+                    .map(|note| match note.as_bytes() {
+                        [letter, b'5'] => char::from(*letter).to_string(),
+                        [letter, b'4'] => char::from(letter.to_ascii_uppercase()).to_string(),
+                        _ => panic!("{note}"),
+                    })
+                    .collect();
+                match &notes[..] {
+                    [one] => format!("{one} "),
+                    many => format!("[{}] ", many.concat()),
+                }
+            }
+        };
+        items.iter().map(one).collect()
+    };
+    let bars: Vec<String> = bars
+        .iter()
+        .enumerate()
+        .map(|(index, items)| match second.get(index) {
+            Some(other) => format!("{}& {}", line(items), line(other)),
+            None => line(items),
+        })
+        .collect();
+    let music = bars.join("| ");
+    format!("X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"{name}\" transpose=-7\n{music}|]\n")
+}
+
+/// The sounding token of a note written for a horn in F, in Humdrum.
+fn sounding(note: &str) -> &'static str {
+    match note {
+        "e5" => "a",
+        "d5" => "g",
+        "c5" => "f",
+        "g4" => "c",
+        "e4" => "A",
+        "c4" => "F",
+        _ => panic!("{note}"),
+    }
+}
+
+fn kern(name: &str, bars: &[&[Item<'_>]], second: &[&[Item<'_>]]) -> String {
+    let mut text = format!("**kern\n*I\"{name}\n*ITrd4c7\n*M4/4\n*MM80\n");
+    let token = |item: &Item<'_>| match item {
+        Rest => "4r".to_owned(),
+        Chord(notes) => {
+            let notes: Vec<String> = notes
+                .split(' ')
+                .map(|note| format!("4{}", sounding(note)))
+                .collect();
+            notes.join(" ")
+        }
+        Words(_) => panic!("words of a second voice"),
+    };
+    for (index, items) in bars.iter().enumerate() {
+        text += &format!("={}\n", index + 1);
+        let other: Option<Vec<&Item<'_>>> = second.get(index).map(|items| items.iter().collect());
+        if other.is_some() {
+            text += "*^\n";
+        }
+        let mut place = 0;
+        for item in *items {
+            match (item, &other) {
+                (Words(words), None) => text += &format!("!LO:TX:a:t={words}\n"),
+                (Words(words), Some(_)) => text += &format!("!LO:TX:a:t={words}\t!\n"),
+                (item, None) => text += &format!("{}\n", token(item)),
+                (item, Some(other)) => {
+                    text += &format!("{}\t{}\n", token(item), token(other[place]));
+                    place += 1;
+                }
+            }
+        }
+        if other.is_some() {
+            text += "*v\t*v\n";
+        }
+    }
+    text + "==\n*-\n"
+}
+
+fn musicxml(name: &str, bars: &[&[Item<'_>]], second: &[&[Item<'_>]]) -> String {
+    let voice = |items: &[Item<'_>], voice: usize| -> String {
+        let one = |item: &Item<'_>| {
+            match item {
+            Words(words) => format!(
+                "<direction placement=\"above\"><direction-type><words>{words}</words></direction-type></direction>"
+            ),
+            Rest => format!("<note><rest/><duration>1</duration><voice>{voice}</voice><type>quarter</type></note>"),
+            Chord(notes) => notes
+                .split(' ')
+                .enumerate()
+                .map(|(index, note)| {
+                    let (step, octave) = note.split_at(1);
+                    let chord = if index > 0 { "<chord/>" } else { "" };
+                    format!(
+                        "<note>{chord}<pitch><step>{}</step><octave>{octave}</octave></pitch><duration>1</duration>\
+                         <voice>{voice}</voice><type>quarter</type></note>",
+                        step.to_uppercase()
+                    )
+                })
+                .collect(),
+        }
+        };
+        items.iter().map(one).collect()
+    };
+    let measures: String = bars
+        .iter()
+        .enumerate()
+        .map(|(index, items)| {
+            let start = if index == 0 {
+                "<attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time>\
+                 <transpose><diatonic>-4</diatonic><chromatic>-7</chromatic></transpose></attributes><sound tempo=\"80\"/>"
+            } else {
+                ""
+            };
+            let other = second.get(index).map_or_else(String::new, |other| {
+                format!("<backup><duration>4</duration></backup>{}", voice(other, 2))
+            });
+            format!("<measure number=\"{}\">{start}{}{other}</measure>", index + 1, voice(items, 1))
+        })
+        .collect();
+    format!(
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>{name}</part-name></score-part></part-list>\
+         <part id=\"P1\">{measures}</part></score-partwise>"
+    )
+}
+
+fn judged(document: &Document) -> Analysis {
+    Analyser::new().analyse(document, &Settings::default())
+}
+
+fn horn(analysis: &Analysis) -> &HornPart {
+    &analysis.pieces[0].1.horns[0]
+}
+
+/// How often a rule speaks.
+fn spoken(analysis: &Analysis, rule: &str) -> usize {
+    analysis
+        .findings
+        .iter()
+        .filter(|finding| finding.rule == rule)
+        .count()
+}
+
+const SHARED: &str = "Horns 1.2. in F";
+const LINE: &[Item<'static>] = &[Chord("e5"), Chord("d5"), Chord("c5"), Chord("d5")];
+const CHORDS: &[Item<'static>] = &[
+    Chord("e5 c5"),
+    Chord("d5 c5"),
+    Chord("e5 c5"),
+    Chord("e5 c5"),
+];
+const RESTS: &[Item<'static>] = &[Rest, Rest, Rest, Rest];
+const LOW: &[Item<'static>] = &[Chord("g4"), Chord("g4"), Chord("g4"), Chord("g4")];
+
+/// A bar of a line with words before it.
+const fn with<'a>(words: &'a str) -> [Item<'a>; 5] {
+    [
+        Words(words),
+        Chord("e5"),
+        Chord("d5"),
+        Chord("c5"),
+        Chord("d5"),
+    ]
+}
+
+#[test]
+fn a_single_line_is_unclear_only_where_nothing_says_who_plays_it() {
+    let mut tried = 0;
+    for (bars, second, unclear) in [
+        // The other voice sounds, or rests in print.
+        (&[CHORDS, LINE][..], &[RESTS, LOW][..], 0),
+        (&[LINE, LINE], &[RESTS, RESTS], 0),
+        (&[LINE, LINE], &[LOW, LOW], 0),
+        (&[CHORDS, &with("a2"), LINE], &[], 0),
+        (&[CHORDS, &with("1."), LINE, CHORDS, &with("2.")], &[], 0),
+        (&[CHORDS, &with("unis."), LINE], &[], 0),
+        (&[CHORDS, &with("zu 2")], &[], 0),
+        (&[CHORDS, &with("1mo")], &[], 0),
+        (&[CHORDS, &with("both")], &[], 0),
+        (&[CHORDS, &with("1. con sord.")], &[], 0),
+        (&[CHORDS, LINE, LINE], &[], 1),
+        (&[CHORDS, LINE, CHORDS, LINE], &[], 2),
+        (&[CHORDS, &with("dolce")], &[], 1),
+        // A staff that nowhere holds two lines raises no question.
+        (&[LINE, LINE], &[], 0),
+    ] {
+        for (format, document) in scores(SHARED, bars, second) {
+            let count = spoken(&judged(&document), "section/unclear-unison");
+            assert_eq!(count, unclear, "{format}:\n{}", document.text());
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 42);
+}
+
+/// How each player's notes are played: muted and stopped ones, counted.
+fn techniques(horn: &HornPart) -> Vec<(usize, usize)> {
+    let of = |line: &HornPart| {
+        let muted = line.notes.iter().filter(|note| note.technique.muted);
+        let stopped = line
+            .notes
+            .iter()
+            .filter(|note| note.technique.hand == Hand::Stopped);
+        (muted.count(), stopped.count())
+    };
+    horn.players().iter().map(of).collect()
+}
+
+#[test]
+fn a_mark_acts_on_the_player_it_speaks_to() {
+    let mut tried = 0;
+    for (bars, techniques_of_each) in [
+        (
+            &[&[Words("1. con sord.")][..], CHORDS][..],
+            [(4, 0), (0, 0)],
+        ),
+        (&[&[Words("2. con sord.")], CHORDS], [(0, 0), (4, 0)]),
+        (&[&[Words("con sord.")], CHORDS], [(4, 0), (4, 0)]),
+        (
+            &[&[Words("con sord."), Words("2. senza sord.")], CHORDS],
+            [(4, 0), (0, 0)],
+        ),
+        (
+            &[&[Words("con sord."), Words("2. aperto")], CHORDS],
+            [(4, 0), (0, 0)],
+        ),
+        (&[&[Words("\u{2460}sourdine")], CHORDS], [(4, 0), (0, 0)]),
+        (&[&[Words("1. gestopft")], CHORDS], [(0, 4), (0, 0)]),
+        // Whoever plays alone is spoken to alone.
+        (&[&with("1."), &with("con sord."), CHORDS], [(8, 0), (0, 0)]),
+        // A cue's words are for another instrument.
+        (&[&[Words("Vl. con sord.")], CHORDS], [(0, 0), (0, 0)]),
+        (&[&[Words("Str. muted")], CHORDS], [(0, 0), (0, 0)]),
+    ] {
+        // Words stand at the beginning of the first bar of notes.
+        let mut joined: Vec<Vec<&Item<'_>>> = Vec::new();
+        let mut before: Vec<&Item<'_>> = Vec::new();
+        for bar in bars {
+            before.extend(bar.iter());
+            if bar.iter().any(|item| !matches!(item, Words(_))) {
+                joined.push(std::mem::take(&mut before));
+            }
+        }
+        let copied: Vec<Vec<Item<'_>>> = joined
+            .into_iter()
+            .map(|bar| {
+                bar.into_iter()
+                    .map(|item| match item {
+                        Words(words) => Words(words),
+                        Chord(notes) => Chord(notes),
+                        Rest => Rest,
+                    })
+                    .collect()
+            })
+            .collect();
+        let bars: Vec<&[Item<'_>]> = copied.iter().map(Vec::as_slice).collect();
+        for (format, document) in scores(SHARED, &bars, &[]) {
+            let analysis = judged(&document);
+            assert_eq!(
+                techniques(horn(&analysis)),
+                techniques_of_each,
+                "{format}:\n{}",
+                document.text()
+            );
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 30);
+}
+
+#[test]
+fn a_sign_is_for_those_who_play_its_note() {
+    let text = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horns 1.2. in F\" transpose=-7\n[eg] \"^1.\" !+!e \"^a2\" f [eg] |]\n";
+    let document = Document::from_text(Format::Abc, text);
+    let analysis = judged(&document);
+    assert_eq!(techniques(horn(&analysis)), [(0, 1), (0, 0)]);
+}
+
+#[test]
+fn reminders_are_wanted() {
+    let mut tried = 0;
+    for (reminder, needless) in [
+        ("(con sord.)", 0),
+        ("sempre con sord.", 0),
+        ("[con sord.]", 0),
+        ("con sord.", 1),
+    ] {
+        let bars: &[&[Item<'_>]] = &[&with("con sord."), RESTS, RESTS, &with(reminder)];
+        for (format, document) in scores("Horn 1 in F", bars, &[]) {
+            let count = spoken(&judged(&document), "mute/already");
+            assert_eq!(count, needless, "{format}: {reminder}");
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 12);
+}
+
+#[test]
+fn one_player_has_one_note_at_a_time() {
+    let mut tried = 0;
+    for (name, bars, second, errors) in [
+        ("Horn 1 in F", &[CHORDS][..], &[][..], 4),
+        ("Horn 1 in F", &[LINE], &[], 0),
+        (
+            "Horn 1 in F",
+            &[&[Words("multiphonics"), Chord("e5 c5"), Rest, Rest, Rest]],
+            &[],
+            0,
+        ),
+        ("Horns 1.2. in F", &[CHORDS], &[], 0),
+        (
+            "Horns 1.2. in F",
+            &[&[Chord("e5 d5 c5"), Rest, Rest, Rest]],
+            &[],
+            1,
+        ),
+        ("Horns in F", &[CHORDS], &[], 0),
+        // Without a number the name leaves open how many read it.
+        ("Horn in F", &[CHORDS], &[], 0),
+        (
+            "Horns 1-4 in F",
+            &[&[Chord("e5 d5 c5"), Rest, Rest, Rest]],
+            &[],
+            0,
+        ),
+    ] {
+        for (format, document) in scores(name, bars, second) {
+            let analysis = judged(&document);
+            let told: Vec<_> = analysis
+                .findings
+                .iter()
+                .filter(|finding| finding.rule == "section/chord-for-one")
+                .collect();
+            let expected = if name == "Horns 1.2. in F" { 0 } else { errors };
+            assert_eq!(
+                told.len(),
+                expected,
+                "{format}: {name}\n{}",
+                document.text()
+            );
+            assert!(
+                told.iter()
+                    .all(|finding| finding.severity == Severity::Error)
+            );
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 24);
+}
+
+#[test]
+fn marks_that_call_players_the_staff_has_not_are_told() {
+    let mut tried = 0;
+    for (name, call, told) in [
+        ("Horn 1 in F", "a2", 1),
+        ("Horns 1.2. in F", "a4", 1),
+        ("Horns 1.2. in F", "3.", 1),
+        ("Horns 1.2. in F", "a2", 0),
+        ("Horns 1.2. in F", "2.", 0),
+        ("Horns 3.4. in F", "3.", 0),
+        ("Horns 3.4. in F", "1.", 1),
+        // Figures count bars of rest too.
+        ("Horn 1 in F", "5", 0),
+        ("Horns 1.2. in F", "5", 0),
+        ("Horn in F", "a2", 0),
+    ] {
+        for (format, document) in scores(name, &[&with(call)], &[]) {
+            let count = spoken(&judged(&document), "section/wrong-players");
+            assert_eq!(count, told, "{format}: {call} on {name}");
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 30);
+}
+
+#[test]
+fn what_is_said_of_one_player_names_that_player() {
+    let bars: &[&[Item<'_>]] = &[&[
+        Words("2. con sord."),
+        Chord("e5 c5"),
+        Chord("e5 c5"),
+        Words("2. senza sord."),
+        Chord("e5 c5"),
+        Chord("e5 c5"),
+    ]];
+    for (format, document) in scores(SHARED, bars, &[]) {
+        let analysis = judged(&document);
+        let told: Vec<_> = analysis
+            .findings
+            .iter()
+            .filter(|finding| finding.rule == "mute/no-time")
+            .filter_map(engine::Finding::who)
+            .collect();
+        assert!(!told.is_empty(), "{format}");
+        assert!(
+            told.iter().all(|who| who == "Horns 1.2. in F, player 2"),
+            "{format}: {told:?}"
+        );
+    }
+    // What holds for all is said once, and of the staff.
+    let high = Document::from_text(
+        Format::Abc,
+        "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horns 1.2. in F\" transpose=-7\n[ec] \"^a2\" f' z z |]\n",
+    );
+    let analysis = judged(&high);
+    let told: Vec<_> = analysis
+        .findings
+        .iter()
+        .filter(|finding| finding.rule == "range/too-high")
+        .map(engine::Finding::who)
+        .collect();
+    assert_eq!(told, [Some("Horns 1.2. in F".to_owned())]);
+}

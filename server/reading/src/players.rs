@@ -1,0 +1,404 @@
+//! Who plays each note of a staff that several players read: by voices, chords, rests and words.
+
+use horn::{Addressed, PartName, read_address};
+use score::{EventKind, Mark, MarkKind, Part, Span};
+
+/// More players than share any staff; names are read to no more.
+const MOST: usize = 16;
+
+/// A set of the players of a staff, the first being 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub struct Players(u16);
+
+impl Players {
+    /// Nobody.
+    pub const NONE: Self = Self(0);
+
+    /// The first so many.
+    #[must_use]
+    pub const fn first(count: usize) -> Self {
+        if count >= MOST {
+            Self(u16::MAX)
+        } else {
+            Self((1 << count) - 1)
+        }
+    }
+
+    /// One player.
+    #[must_use]
+    pub const fn one(player: usize) -> Self {
+        if player < MOST {
+            Self(1 << player)
+        } else {
+            Self(0)
+        }
+    }
+
+    /// Whether a player is among them.
+    #[must_use]
+    pub const fn contains(self, player: usize) -> bool {
+        player < MOST && self.0 >> player & 1 == 1
+    }
+
+    /// Whether it is nobody.
+    #[must_use]
+    pub const fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// How many they are.
+    #[must_use]
+    pub const fn count(self) -> usize {
+        self.0.count_ones() as usize
+    }
+
+    /// The players, the first being 0.
+    pub fn iter(self) -> impl Iterator<Item = usize> {
+        (0..MOST).filter(move |&player| self.contains(player))
+    }
+
+    const fn without(self, others: Self) -> Self {
+        Self(self.0 & !others.0)
+    }
+
+    const fn with(self, others: Self) -> Self {
+        Self(self.0 | others.0)
+    }
+}
+
+/// What an event of a part is to its players.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Share {
+    /// Who plays the note, keeps the rest, or is spoken to by the mark.
+    pub(crate) to: Players,
+    /// Who has nothing to play while this note sounds, though no rest is printed.
+    pub(crate) silent: Players,
+}
+
+/// Words that say who plays.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Call {
+    /// Where they stand, from the start of the piece.
+    pub span: Span,
+    /// The bar's number.
+    pub number: u32,
+    /// Whom they name.
+    pub to: Addressed,
+    /// Whether the staff has those players.
+    pub fits: bool,
+}
+
+/// Who shares a staff, and what each event is to them.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Sharing {
+    /// The players' numbers, as the name gives them.
+    pub(crate) numbers: Vec<u8>,
+    /// In the order of the part's events.
+    pub(crate) shares: Vec<Share>,
+    /// Words that say who plays, in their order.
+    pub(crate) calls: Vec<Call>,
+    /// Single lines that do not say who plays them: the first note of each, by its place among the part's notes.
+    pub(crate) unclear: Vec<usize>,
+    /// Where one player is given several notes at once: the second note of each such chord, by its place among the
+    /// part's notes.
+    pub(crate) too_many: Vec<usize>,
+}
+
+/// Who is to play a single line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Mode {
+    /// Nobody has said.
+    Unsaid,
+    /// Said to be these.
+    Said(Players),
+}
+
+/// One moment's notes on one layer: their places among the bar's events, and their pitches on the page.
+struct Chord {
+    notes: Vec<(usize, i32)>,
+    layer: u8,
+    tied: bool,
+    grace: bool,
+    /// The signs that belong to it, by their places among the bar's events.
+    signs: Vec<usize>,
+}
+
+/// Works out who plays what.
+pub(crate) fn share(part: &Part, name: &PartName) -> Sharing {
+    let several = holds_several(part);
+    let numbers = numbers(name, several);
+    let all = Players::first(numbers.len());
+    let mut sharing = Sharing {
+        numbers,
+        ..Sharing::default()
+    };
+    let mut walk = Walk {
+        all,
+        mode: Mode::Unsaid,
+        // A staff that nowhere holds two lines raises no question.
+        asked: !several,
+        multiphonics: false,
+        notes: 0,
+    };
+    for (index, bar) in part.bars.iter().enumerate() {
+        let events: Vec<_> = bar.events(index).collect();
+        walk.bar(&events, bar.number, &mut sharing);
+    }
+    sharing
+}
+
+/// The players' numbers: as named, or as many as the staff seems to hold.
+fn numbers(name: &PartName, several: bool) -> Vec<u8> {
+    let named = &name.players;
+    match named.len() {
+        0 if name.plural || several => vec![1, 2],
+        0 => vec![1],
+        count => named.iter().copied().take(count.min(MOST)).collect(),
+    }
+}
+
+/// Whether two notes ever sound at once.
+fn holds_several(part: &Part) -> bool {
+    part.bars.iter().any(|bar| {
+        bar.runs.iter().any(|run| {
+            run.body.events.iter().any(|event| {
+                matches!(&event.kind, EventKind::Note(note) if note.chord || note.layer > 0)
+            })
+        })
+    })
+}
+
+struct Walk {
+    all: Players,
+    mode: Mode,
+    /// Whether the question who plays a single line was asked, or answered, since two lines stood here.
+    asked: bool,
+    /// Whether one player is asked for several notes at once.
+    multiphonics: bool,
+    /// Notes so far.
+    notes: usize,
+}
+
+impl Walk {
+    /// Shares a bar's events out.
+    fn bar(&mut self, events: &[score::Placed<'_>], number: u32, sharing: &mut Sharing) {
+        let base = sharing.shares.len();
+        let shared = Share {
+            to: self.all,
+            silent: Players::NONE,
+        };
+        sharing.shares.resize(base + events.len(), shared);
+        let layers = layers(events);
+        let mut waiting: Option<Chord> = None;
+        let mut signs: Vec<usize> = Vec::new();
+        for (place, placed) in events.iter().enumerate() {
+            match &placed.event.kind {
+                EventKind::Note(note) => {
+                    if !note.chord {
+                        self.settle(waiting.take(), base, &layers, sharing);
+                    }
+                    let chord = waiting.get_or_insert_with(|| Chord {
+                        notes: Vec::new(),
+                        layer: note.layer,
+                        tied: note.tied_from,
+                        grace: note.grace,
+                        signs: std::mem::take(&mut signs),
+                    });
+                    chord.notes.push((place, note.written.midi()));
+                }
+                EventKind::Rest(rest) => {
+                    self.settle(waiting.take(), base, &layers, sharing);
+                    if layers.len() > 1 {
+                        sharing.shares[base + place].to = self.of_layer(&layers, rest.layer);
+                    }
+                }
+                EventKind::Mark(Mark {
+                    kind: MarkKind::Sign(_),
+                    ..
+                }) => signs.push(place),
+                EventKind::Mark(Mark {
+                    kind: MarkKind::Words(text),
+                    ..
+                }) => {
+                    self.settle(waiting.take(), base, &layers, sharing);
+                    sharing.shares[base + place].to =
+                        self.words(&text.text, placed.span(), number, sharing);
+                }
+                _ => {}
+            }
+        }
+        self.settle(waiting.take(), base, &layers, sharing);
+        // A bar of rest for all ends nothing, but two voices in a bar do.
+        if layers.len() > 1 {
+            self.asked = false;
+            self.mode = Mode::Unsaid;
+        }
+    }
+
+    /// Takes words in; whom they speak to.
+    fn words(&mut self, text: &str, span: Span, number: u32, sharing: &mut Sharing) -> Players {
+        self.multiphonics |= horn::asks_multiphonics(text);
+        let Some(address) = read_address(text) else {
+            return match self.mode {
+                Mode::Said(players) => players,
+                Mode::Unsaid => self.all,
+            };
+        };
+        let count = self.all.count();
+        let sure = address.sure;
+        let (players, fits) = match &address.to {
+            Addressed::Others => return Players::NONE,
+            Addressed::All => (self.all, true),
+            Addressed::Together(together) => (self.all, usize::from(*together) == count),
+            Addressed::Players(named) => {
+                let places = named.iter().map(|player| sharing.place(*player));
+                let found = places.clone().flatten().map(Players::one);
+                let fits = places.clone().all(|place| place.is_some());
+                (found.fold(Players::NONE, Players::with), fits)
+            }
+        };
+        // A figure that names no player here counts something else, and so may any in the part of one: bars of rest.
+        let figure = matches!(address.to, Addressed::Players(_));
+        if figure && (!sure && !fits || count == 1) {
+            return self.all;
+        }
+        sharing.calls.push(Call {
+            span,
+            number,
+            to: address.to,
+            fits,
+        });
+        if players.is_empty() {
+            return self.all;
+        }
+        self.mode = Mode::Said(players);
+        self.asked = true;
+        players
+    }
+
+    /// The players of one of a bar's layers; the topmost layer is the first player's.
+    fn of_layer(&self, layers: &[u8], layer: u8) -> Players {
+        let place = layers.iter().position(|one| *one == layer).unwrap_or(0);
+        group(self.all, layers.len(), place)
+    }
+
+    /// Shares a chord, or a single note, out.
+    fn settle(&mut self, chord: Option<Chord>, base: usize, layers: &[u8], sharing: &mut Sharing) {
+        let Some(mut chord) = chord else { return };
+        let first = self.notes;
+        self.notes += chord.notes.len();
+        let many = layers.len() > 1;
+        let players = if many {
+            self.of_layer(layers, chord.layer)
+        } else {
+            self.all
+        };
+        if chord.notes.len() > players.count() && !self.multiphonics {
+            sharing.too_many.push(first + 1);
+        }
+        if let [(single, _)] = chord.notes[..] {
+            let playing = match self.mode {
+                Mode::Said(said) if !many => said,
+                _ => players,
+            };
+            let silent = if many {
+                Players::NONE
+            } else {
+                self.all.without(playing)
+            };
+            sharing.shares[base + single] = Share {
+                to: playing,
+                silent,
+            };
+            for sign in chord.signs {
+                sharing.shares[base + sign].to = playing;
+            }
+            let asks = !many && self.all.count() > 1 && !chord.tied && !chord.grace;
+            if asks && !self.asked {
+                sharing.unclear.push(first);
+                self.asked = true;
+            }
+            return;
+        }
+        for sign in std::mem::take(&mut chord.signs) {
+            sharing.shares[base + sign].to = players;
+        }
+        chord
+            .notes
+            .sort_by_key(|(_, pitch)| std::cmp::Reverse(*pitch));
+        let count = chord.notes.len();
+        for (line, (event, _)) in chord.notes.into_iter().enumerate() {
+            sharing.shares[base + event].to = group(players, count, line);
+        }
+        if !many && !chord.grace && self.all.count() > 1 {
+            self.mode = Mode::Unsaid;
+            self.asked = false;
+        }
+    }
+}
+
+impl Sharing {
+    /// A player's place on the staff by number: as the name numbers them.
+    fn place(&self, number: u8) -> Option<usize> {
+        self.numbers.iter().position(|one| *one == number)
+    }
+}
+
+/// The layers that have notes or rests in a bar, the topmost first.
+fn layers(events: &[score::Placed<'_>]) -> Vec<u8> {
+    let mut layers: Vec<u8> = events
+        .iter()
+        .filter_map(|placed| match &placed.event.kind {
+            EventKind::Note(note) => Some(note.layer),
+            EventKind::Rest(rest) => Some(rest.layer),
+            _ => None,
+        })
+        .collect();
+    layers.sort_unstable();
+    layers.dedup();
+    layers
+}
+
+/// Those of some players who take one of so many lines, the highest line first.
+fn group(players: Players, lines: usize, line: usize) -> Players {
+    let count = players.count();
+    let lines = lines.max(1);
+    // More lines than players: the last player is left with all that remain.
+    let from = (line * count / lines).min(count.saturating_sub(1));
+    let to = ((line + 1) * count / lines).max(from + 1);
+    players
+        .iter()
+        .skip(from)
+        .take(to - from)
+        .fold(Players::NONE, |set, player| set.with(Players::one(player)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn set(players: &[usize]) -> Players {
+        players
+            .iter()
+            .fold(Players::NONE, |set, player| set.with(Players::one(*player)))
+    }
+
+    #[test]
+    fn lines_are_shared_out_from_the_top() {
+        for (players, lines, shares) in [
+            (2, 1, vec![vec![0, 1]]),
+            (2, 2, vec![vec![0], vec![1]]),
+            (4, 2, vec![vec![0, 1], vec![2, 3]]),
+            (4, 3, vec![vec![0], vec![1], vec![2, 3]]),
+            (3, 2, vec![vec![0], vec![1, 2]]),
+            (2, 3, vec![vec![0], vec![0], vec![1]]),
+            (1, 2, vec![vec![0], vec![0]]),
+        ] {
+            let got: Vec<Players> = (0..lines)
+                .map(|line| group(Players::first(players), lines, line))
+                .collect();
+            let wanted: Vec<Players> = shares.iter().map(|share| set(share)).collect();
+            assert_eq!(got, wanted, "{players} players, {lines} lines");
+        }
+    }
+}
