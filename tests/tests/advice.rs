@@ -164,3 +164,175 @@ fn limits_and_heights_have_their_plain_names() {
         );
     }
 }
+
+/// A rule's findings in every notation must be as many, and as grave, as wanted.
+fn spoken(rule: &str, parts: &[Part<'_>], wanted: &[Severity]) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for (format, document, found) in said(rule, parts) {
+        let severities: Vec<Severity> = found.iter().map(|one| one.severity).collect();
+        assert_eq!(
+            severities,
+            wanted,
+            "{rule} in {}: {found:#?}\n{}",
+            format.name(),
+            document.text()
+        );
+        all.extend(found);
+    }
+    all
+}
+
+#[test]
+fn a_low_solo_warns_only_below_middle_c_or_where_others_cover_it() {
+    use Severity::{Information, Warning};
+    let rule = "range/weak-low";
+    let horn = |bar: &'static str| -> [&'static str; 2] { [bar, "\"^tutti\" z32"] };
+    for (bar, wanted) in [
+        ("\"^solo\" G8 A8 B8 G8", &[][..]),
+        ("\"^solo\" ^F8 F8 E8 ^F8", &[Information]),
+        ("\"^solo\" C8 D8 E8 C8", &[Information]),
+        ("\"^solo\" B,8 C8 B,8 A,8", &[Warning]),
+        // However softly it is marked, nobody is told to play louder.
+        ("\"^solo\" !ppp!B,8 C8 B,8 A,8", &[Warning]),
+        ("\"^solo\" !ppp!E8 C8 D8 E8", &[Information]),
+    ] {
+        for found in spoken(rule, &[(HORN, Some(-7), &horn(bar))], wanted) {
+            assert!(
+                !found.message.contains("louder"),
+                "{bar}: {}",
+                found.message
+            );
+        }
+    }
+    // The same line, and what may stand around it.
+    let solo = horn("\"^solo\" !p!C8 D8 E8 C8");
+    let brass = |bar: &'static str, wanted: &[Severity]| {
+        let bars = [bar, "z32"];
+        let parts: [Part<'_>; 3] = [
+            (HORN, Some(-7), &solo),
+            ("Trumpet 1", None, &bars),
+            ("Trumpet 2", None, &bars),
+        ];
+        spoken(rule, &parts, wanted)
+    };
+    brass("!p!c16 e16", &[Information]);
+    brass("!f!z32", &[Information]);
+    brass("c16 e16", &[Information]);
+    for found in brass("!f!c16 e16", &[Warning]) {
+        assert!(
+            found
+                .message
+                .contains("while others marked louder play around it"),
+            "{}",
+            found.message
+        );
+        assert_eq!(
+            found.source,
+            "Rimsky-Korsakov, Principles of Orchestration (1922), pp. 23, 33"
+        );
+    }
+    // Two of four attacks covered is half of the line, one is not.
+    brass("!f!c16 z16", &[Warning]);
+    brass("!f!c8 z8 z16", &[Information]);
+    let flute = ["!f!c16 e16", "z32"];
+    spoken(
+        rule,
+        &[(HORN, Some(-7), &solo), ("Flute", None, &flute)],
+        &[Information],
+    );
+    // A loud line informs, wherever it lies and whatever is around it.
+    let loud = ["!f!^F,8 E,8 D,8 E,8", "z32"];
+    spoken(
+        rule,
+        &[(HORN, Some(-7), &loud), ("Trumpet 1", None, &flute)],
+        &[Information],
+    );
+    let at_home = ["!f!G,8 A,8 B,8 G,8", "z32"];
+    spoken(rule, &[(HORN, Some(-7), &at_home)], &[]);
+}
+
+#[test]
+fn soft_and_high_is_told_at_an_entry_and_within_a_phrase() {
+    use Severity::{Information, Warning};
+    let rule = "range/soft-high";
+    for (bars, wanted, begins) in [
+        (&["!pp!g16 e16"][..], &[][..], ""),
+        (
+            &["!pp!^g16 e16"],
+            &[Information],
+            "G#5 (sounds C#5) is to begin pp, after a rest. Above written G5 ",
+        ),
+        (&["!pp!d8 f8 a16"], &[], ""),
+        (
+            &["!pp!d8 f8 _b16"],
+            &[Information],
+            "Bb5 (sounds Eb5) is reached within a line marked pp. Above written A5 ",
+        ),
+        (
+            &["!pp!d8 f8 c'16"],
+            &[Warning],
+            "C6 (sounds F5) is reached within a line marked pp. ",
+        ),
+        (&["!p!d8 f8 b16"], &[], ""),
+        (
+            &["!p!d8 f8 c'16"],
+            &[Information],
+            "C6 (sounds F5) is reached within a line marked p. Above written B5 ",
+        ),
+        (&["!mp!d8 f8 c'16"], &[], ""),
+        // Each phrase is spoken of once.
+        (
+            &["!pp!b8 f8 b8 z8", "d8 b8 b16"],
+            &[Warning, Information],
+            "B5 (sounds E5) ",
+        ),
+        // What grows is no longer so soft, until it is marked anew.
+        (&["!pp!d8 \"^cresc.\" f8 b16"], &[], ""),
+        (
+            &["!pp!d8 \"^cresc.\" f8 !f!b16", "!pp!d8 f8 b16"],
+            &[Information],
+            "B5 (sounds E5) is reached",
+        ),
+    ] {
+        for found in spoken(rule, &[(HORN, Some(-7), bars)], wanted) {
+            assert!(found.message.starts_with(begins), "{}", found.message);
+            assert_eq!(found.fixes[0].title, "Move the phrase down an octave");
+        }
+    }
+}
+
+#[test]
+fn a_breath_is_shorter_low_down_and_longer_high_up() {
+    // The longest note, in bars of 2.5 s, that is left in peace, by height and loudness.
+    let longest = |note: &str, dynamic: &str| -> Vec<usize> {
+        Format::ALL
+            .into_iter()
+            .map(|format| {
+                (1..14)
+                    .take_while(|count| {
+                        let mut bars = vec![format!("{note}32-"); *count];
+                        bars[0].insert_str(0, dynamic);
+                        bars[count - 1] = bars[count - 1].trim_end_matches('-').to_owned();
+                        let bars: Vec<&str> = bars.iter().map(String::as_str).collect();
+                        let document = score(&[(HORN, Some(-7), &bars)], format);
+                        findings(&document)
+                            .iter()
+                            .all(|one| one.rule != "breath/no-place")
+                    })
+                    .count()
+            })
+            .collect()
+    };
+    for (note, [p, mf, f]) in [
+        // 25, 18 and 12 s on the middle of the horn, three fifths of it on written C3, six fifths on A5.
+        ("c", [10, 7, 4]),
+        ("C", [10, 7, 4]),
+        ("C,", [6, 4, 2]),
+        ("^F,", [8, 5, 3]),
+        ("a", [12, 8, 5]),
+    ] {
+        for (dynamic, wanted) in [("!p!", p), ("!mf!", mf), ("!f!", f)] {
+            assert_eq!(longest(note, dynamic), [wanted; 3], "{note} at {dynamic}");
+        }
+    }
+}

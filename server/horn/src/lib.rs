@@ -2,6 +2,7 @@
 
 mod addressed;
 mod breath;
+mod carrying;
 mod caution;
 mod compass;
 mod computed;
@@ -40,7 +41,11 @@ mod valve_work;
 mod words;
 
 pub use addressed::{Address, Addressed, asks_multiphonics, read_address};
-pub use breath::{AirUse, breath_lasts, breaths_with_snatching, time_to_breathe};
+pub use breath::{
+    AirUse, breath_high, breath_lasts, breath_low, breath_share, breaths_with_snatching,
+    time_to_breathe,
+};
+pub use carrying::{Carrying, covered_by, weak_below};
 pub use caution::caution;
 pub use compass::{
     Height, Level, ParseLevelError, Register, beyond_all_players, comfortable, extreme_high,
@@ -70,7 +75,7 @@ pub use rip_time::{time_before_rip, time_for_ripped_partial};
 pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};
 pub use series::{Partial, Side, Tube, Valves, partials_at};
 pub use shared_marks::{others_that_make_a_brass_band, others_that_share_a_mark};
-pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry};
+pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry, soft_climb};
 pub use source::{Source, Sourced};
 pub use staff::{
     highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef, notes_for_a_clef,

@@ -30,6 +30,13 @@ pub fn highest_p_entry(level: Level) -> Sourced<Height> {
     Sourced::new(height, Source::ProjectChoice)
 }
 
+/// How many semitones higher than it may begin a soft line may climb: the lip that sounds already finds the note with
+/// less noise. Chosen; no source gives a number.
+#[must_use]
+pub const fn soft_climb() -> Sourced<f64> {
+    Sourced::new(2.0, Source::ProjectChoice)
+}
+
 /// Semitones above the highest soft entry from which an entry is no longer only delicate. Chosen.
 #[must_use]
 pub const fn far_above_soft() -> Sourced<f64> {

@@ -10,6 +10,8 @@ use crate::note::PlayedNote;
 pub struct Endurance {
     /// How long a breath lasts, thriftiest use of air first, in the order of [`AirUse::ALL`].
     pub breath: [Seconds; 3],
+    /// What share of that a breath lasts low down and high up, as [`horn::breath_share`] takes them.
+    pub breath_by_height: [f64; 2],
     /// The shortest rest in which a player breathes.
     pub breathing_rest: Seconds,
     /// How many seconds of load a second of rest takes off the lip.
@@ -19,15 +21,17 @@ pub struct Endurance {
 }
 
 impl Endurance {
-    /// How long a breath lasts at a use of air.
+    /// How long a breath lasts on a note of a height, at a use of air.
     #[must_use]
-    pub const fn lasts(&self, air: AirUse) -> Seconds {
+    pub fn lasts(&self, air: AirUse, height: Height) -> Seconds {
         let [soft, medium, loud] = self.breath;
-        match air {
+        let Seconds(seconds) = match air {
             AirUse::Soft => soft,
             AirUse::Medium => medium,
             AirUse::Loud => loud,
-        }
+        };
+        let [low, high] = self.breath_by_height;
+        Seconds(seconds * horn::breath_share(height, low, high))
     }
 }
 
@@ -87,7 +91,10 @@ fn next(
     let breathed = last.is_none_or(|last| {
         last.breath.is_some() || (note.starts - last.ends).0 >= endurance.breathing_rest.0 - EXACT
     });
-    let whole = endurance.lasts(AirUse::of(dynamic)).0.max(SHORTEST_BREATH);
+    let whole = endurance
+        .lasts(AirUse::of(dynamic), note.height)
+        .0
+        .max(SHORTEST_BREATH);
     let breath = before.breath.grown(breathed, 0.0, length / whole, index);
     let anew = !breathed && !note.tied_from && last.is_some_and(|last| !last.slurred_to_next);
     let load = length * horn::height_load(note.height) * horn::loudness_load(dynamic);

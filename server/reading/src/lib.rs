@@ -1,8 +1,10 @@
 //! What the player must do at each note: worked out once, shared by every rule, hover and picture.
 
+mod around;
 mod common;
 mod crook;
 mod effort;
+mod growth;
 mod note;
 mod part;
 mod piece;
@@ -11,8 +13,10 @@ mod roster;
 mod technique;
 mod tempo;
 
+pub use around::{Around, Harmony};
 pub use crook::{CrookInForce, CrookSaid};
 pub use effort::{Effort, Endurance, Spent};
+pub use growth::Growth;
 pub use note::{PlayedMark, PlayedNote, Said};
 pub use part::{HornPart, RipMark};
 pub use piece::{PieceReading, read};

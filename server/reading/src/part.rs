@@ -8,6 +8,7 @@ use theory::{Key, Quarters, TempoMap, WrittenPitch};
 use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::effort::{self, Effort, Endurance};
+use crate::growth::Growth;
 use crate::note::{PlayedMark, PlayedNote};
 use crate::players::{self, Call};
 use crate::roster::Seat;
@@ -33,6 +34,8 @@ pub struct HornPart {
     pub notes: Vec<PlayedNote>,
     /// What has been spent at each of the notes.
     pub efforts: Vec<Effort>,
+    /// Where it grows louder than its last dynamic mark says.
+    pub growth: Growth,
     /// Every mark the player obeys, in the order of the text.
     pub marks: Vec<PlayedMark>,
     /// Every rip.
@@ -135,6 +138,7 @@ pub(crate) fn read(
                 .chain(heard.keys)
                 .collect(),
             efforts: effort::efforts(&heard.notes, endurance),
+            growth: Growth::of(part),
             notes: heard.notes,
             marks: heard.marks,
             rips: heard.rips,

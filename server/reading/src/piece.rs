@@ -5,6 +5,7 @@ use std::sync::Arc;
 use score::{Directive, Piece};
 use theory::TempoMap;
 
+use crate::around::AllAround;
 use crate::common::CommonMarks;
 use crate::effort::Endurance;
 use crate::part::{self, HornPart};
@@ -24,6 +25,8 @@ pub struct PieceReading {
     pub horns: Vec<HornPart>,
     /// Parts whose names leave open whether they are horns', by their places in the piece; none of them is read.
     pub doubtful: Vec<usize>,
+    /// What sounds around the horns' notes.
+    pub(crate) around: AllAround,
 }
 
 /// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` what its
@@ -51,5 +54,6 @@ pub fn read(
         endurance: *endurance,
         horns,
         doubtful,
+        around: AllAround::default(),
     }
 }

@@ -13,6 +13,8 @@ impl House {
         let breath_for = |setting| self.seconds(breath::RULE.name, setting).value;
         Endurance {
             breath: [&breath::SOFT, &breath::MEDIUM, &breath::LOUD].map(breath_for),
+            breath_by_height: [&breath::LOW, &breath::HIGH]
+                .map(|setting| self.number(breath::RULE.name, setting).value),
             breathing_rest: breath_for(&breath::REST),
             recovery: self.number(lip::RULE.name, &lip::RECOVERY).value,
             high_from: self.pitch(high::RULE.name, &high::FROM).value,

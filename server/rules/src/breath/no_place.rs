@@ -36,6 +36,20 @@ pub(crate) static REST: Setting = Setting {
     default: |_| seconds(horn::time_to_breathe()),
 };
 
+pub(crate) static LOW: Setting = Setting {
+    name: "low",
+    what: "What part of those seconds a breath lasts on written C3 (horn in F) and lower; it falls evenly from C4.",
+    kind: Kind::Number("of a breath"),
+    default: |_| number(horn::breath_low(), "of a breath"),
+};
+
+pub(crate) static HIGH: Setting = Setting {
+    name: "high",
+    what: "What part of those seconds a breath lasts on written A5 (horn in F) and higher; it rises evenly from C5.",
+    kind: Kind::Number("of a breath"),
+    default: |_| number(horn::breath_high(), "of a breath"),
+};
+
 static SNATCHED: Setting = Setting {
     name: "snatched",
     what: "How many breaths' worth a line may go on where notes begin anew and air can be snatched.",
@@ -56,7 +70,8 @@ rule! {
     /// ## Source
     /// That winds need rests: Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), pp. 19 and 26.
     /// No table of seconds is published for the horn; measured flow of wind players (Wolfe, University of New South
-    /// Wales) allows 5 to 50 s a breath. The seconds are this project's choice and yours to set.
+    /// Wales) allows 5 to 50 s a breath. That loud and low notes take more air: common practice. The seconds are this
+    /// project's choice and yours to set.
     ///
     /// ```abc speaks
     /// X:1
@@ -77,7 +92,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c- | !breath!c | c- | c |]
     /// ```
-    "breath/no-place", Information, Player(check), settings: [SOFT, MEDIUM, LOUD, REST, SNATCHED]
+    "breath/no-place", Information, Player(check), settings: [SOFT, MEDIUM, LOUD, LOW, HIGH, REST, SNATCHED]
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
@@ -100,9 +115,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         };
         let played = (note.ends - first.starts).0;
         let how = if effort.snatched {
-            "Players will snatch a breath somewhere and cut a note for it."
+            "The player will snatch a breath somewhere, and cut a note short for it."
         } else {
-            "All of it is held or slurred, so there is nowhere even to snatch one."
+            "All of it is held or slurred, so there is nowhere even to snatch a breath."
         };
         // At an assumed tempo nobody can be sure.
         let assumed = ctx.reading.tempo.tempo(first.onset).1 == TempoSource::Assumed;
@@ -112,12 +127,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             Severity::Warning
         };
         let message = format!(
-            "No place to breathe from {} in bar {} to here: {played:.0} s without rest or breath mark ({}). At this \
-             dynamic a breath lasts about {:.0} s. {how} Write a rest or a breath mark, or let two horns take turns.",
+            "No place to breathe from {} in bar {} to here: {played:.0} s without rest or breath mark ({}). As loud and as high \
+             as this line lies, a breath lasts about {:.0} s. {how} Write a rest or a breath mark, or let two horns take \
+             turns.",
             first.written,
             first.number,
             ctx.tempo_words(first),
-            lasts.value.0,
+            played / effort.breath.after,
         );
         findings.push(
             ctx.finding(&RULE, note.pitch_span, message, &lasts.source)

@@ -1,18 +1,32 @@
 //! `range/weak-low`: a line that wants to be heard where the horn does not carry.
 
-use horn::Sourced;
+use horn::{Carrying, Height, Sourced};
 use reading::PlayedNote;
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::{Severity, rule};
-use crate::setting::{Kind, Setting, pitch};
+use crate::setting::{Kind, Setting, number, pitch};
 
 static SOLO_FROM: Setting = Setting {
     name: "solo-from",
     what: "From which note upward a solo carries, as written for horn in F.",
     kind: Kind::Pitch,
     default: |_| pitch(horn::solo_from()),
+};
+
+static WEAK_BELOW: Setting = Setting {
+    name: "weak-below",
+    what: "Below which note a solo is weak whatever plays around it, as written for horn in F.",
+    kind: Kind::Pitch,
+    default: |_| pitch(horn::weak_below()),
+};
+
+static COVERED_BY: Setting = Setting {
+    name: "covered-by",
+    what: "How many times the horn's own weight the louder parts around it must have to cover a solo.",
+    kind: Kind::Number("times"),
+    default: |_| number(horn::covered_by(), "times"),
 };
 
 static LOUD_FROM: Setting = Setting {
@@ -26,14 +40,19 @@ rule! {
     /// A solo or a loud line that lies where the horn does not project.
     ///
     /// ## Why it matters
-    /// A melody that sings from written G4 upward is another melody an octave lower: the tone darkens and sinks into
-    /// the band, and marking it louder only makes it rough.
+    /// A melody that sings from written G4 upward is another melody an octave lower: darker, and less easily heard. Down
+    /// to C4 that can be just what is wanted, as long as little plays around it. Below C4, or under louder instruments, it
+    /// sinks into the band.
     ///
     /// ## What to write instead
-    /// Write the line an octave higher (the fix), thin out what stands around it, or double it.
+    /// Write the line an octave higher (the fix), thin out what plays around it, mark the others softer, or double it.
     ///
     /// ## Source
-    /// Solo range from written G4: common practice. Where a loud line stops carrying is this project's choice.
+    /// Solo range from written G4: common practice. The notes of greatest expression from C4 to E5:
+    /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), table C, p. 25; how much the others weigh
+    /// (in forte a horn or a section of strings two woodwinds, a trumpet, trombone or tuba four; in piano all alike):
+    /// pp. 23 and 33. Those count that are marked louder than the horn, or as loud in forte; how much of them covers it,
+    /// and where a loud line stops carrying, is this project's choice.
     ///
     /// ```abc speaks
     /// X:1
@@ -41,7 +60,7 @@ rule! {
     /// L:1/4
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
-    /// "^solo" C D E C | D4 |]
+    /// "^solo" C B, C A, | B,4 |]
     /// ```
     ///
     /// ```abc silent
@@ -50,9 +69,9 @@ rule! {
     /// L:1/4
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
-    /// "^solo" c d e c | d4 |]
+    /// "^solo" G A B G | A4 |]
     /// ```
-    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, LOUD_FROM]
+    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, WEAK_BELOW, COVERED_BY, LOUD_FROM]
 }
 
 /// Why a line wants to be heard.
@@ -72,56 +91,103 @@ fn wish(note: &PlayedNote) -> Option<Wish> {
     }
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let attacks: Vec<&PlayedNote> = ctx
-        .part
-        .notes
-        .iter()
-        .filter(|note| note.leads() && !note.tied_from)
-        .collect();
-    // A line is what is played in one breath of the part, from rest to rest, with one wish.
-    attacks
-        .chunk_by(|a, b| wish(a) == wish(b) && b.since_rest.0 > 0.0)
-        .filter_map(|line| judge(ctx, line))
-        .collect()
+/// What the house holds of it.
+struct Limits {
+    solo_from: Sourced<Height>,
+    weak_below: Sourced<Height>,
+    covered_by: Sourced<f64>,
+    loud_from: Sourced<Height>,
 }
 
-fn judge(ctx: &PartContext<'_>, line: &[&PlayedNote]) -> Option<Finding> {
-    let first = line.first()?;
-    let wish = wish(first)?;
-    let Sourced {
-        value: from,
-        source,
-    } = match wish {
-        Wish::Solo => ctx.pitch(&RULE, &SOLO_FROM),
-        Wish::Loud => ctx.pitch(&RULE, &LOUD_FROM),
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let limits = Limits {
+        solo_from: ctx.pitch(&RULE, &SOLO_FROM),
+        weak_below: ctx.pitch(&RULE, &WEAK_BELOW),
+        covered_by: ctx.number(&RULE, &COVERED_BY),
+        loud_from: ctx.pitch(&RULE, &LOUD_FROM),
     };
-    let mut heights: Vec<i32> = line.iter().map(|note| note.height.midi()).collect();
+    let notes = &ctx.part.notes;
+    let attacks: Vec<(usize, &PlayedNote)> = notes
+        .iter()
+        .enumerate()
+        .filter(|(_, note)| note.leads() && !note.tied_from)
+        .collect();
+    let mut passed = 0;
+    let mut findings = Vec::new();
+    // A line is what is played in one breath of the part, from rest to rest, with one wish.
+    for line in attacks.chunk_by(|(_, a), (_, b)| wish(a) == wish(b) && b.since_rest.0 > 0.0) {
+        passed += line.len();
+        let end = attacks.get(passed).map_or(notes.len(), |(next, _)| *next);
+        findings.extend(judge(ctx, &limits, line, end));
+    }
+    findings
+}
+
+/// Judges a line; `end` is the place of the first note after it.
+fn judge(
+    ctx: &PartContext<'_>,
+    limits: &Limits,
+    line: &[(usize, &PlayedNote)],
+    end: usize,
+) -> Option<Finding> {
+    let (start, first) = *line.first()?;
+    let wish = wish(first)?;
+    let mut heights: Vec<Height> = line.iter().map(|(_, note)| note.height).collect();
     heights.sort_unstable();
     // A line may dip below; it is weak when half of it lies there.
-    let middle = heights.get(heights.len() / 2)?;
-    if *middle >= from.midi() || line.len() < 3 {
+    let middle = *heights.get(heights.len() / 2)?;
+    let from = match wish {
+        Wish::Solo => limits.solo_from,
+        Wish::Loud => limits.loud_from,
+    };
+    if middle >= from.value || line.len() < 3 {
         return None;
     }
-    let (mark, word, severity) = match wish {
-        Wish::Solo => (first.solo, "solo", Severity::Warning),
-        Wish::Loud => (
-            first.dynamic.map(|(_, span)| span),
-            "loud line",
-            Severity::Information,
-        ),
+    let name = ctx.name(first);
+    let (mark, word) = match wish {
+        Wish::Solo => (first.solo, "solo"),
+        Wish::Loud => (first.dynamic.map(|(_, span)| span), "loud line"),
     };
-    let message = format!(
-        "This {word} from {} on lies mostly below {from} as a horn in F reads it. Down there the horn does not carry, and \
-         louder playing only roughens it. Write it an octave higher, thin out what is around it, or double it.",
-        ctx.name(first),
-    );
-    let notes = ctx.part.notes.iter().filter(|note| {
-        let last = line
-            .last()
-            .map_or(first.onset, |note| note.onset + note.length);
-        note.layer == first.layer && first.onset <= note.onset && note.onset < last
-    });
+    let (message, severity, source) = match wish {
+        Wish::Loud => {
+            let message = format!(
+                "This loud line from {name} on lies mostly below {}. That low the horn does not carry, and forcing it only makes \
+                 it rough. Write it an octave higher, thin out what plays around it, or double it.",
+                ctx.limit(from.value, first),
+            );
+            (message, Severity::Information, from.source)
+        }
+        Wish::Solo if middle < limits.weak_below.value => {
+            let message = format!(
+                "This solo from {name} on lies mostly below {}, where the horn carries little and is easily covered. Write it an \
+                 octave higher, thin out what plays around it, or double it.",
+                ctx.limit(limits.weak_below.value, first),
+            );
+            (message, Severity::Warning, limits.weak_below.source)
+        }
+        Wish::Solo if covered(ctx, line, limits.covered_by.value) => {
+            let message = format!(
+                "This solo from {name} on lies mostly below {} while others marked louder play around it, and they will cover \
+                 it. Thin them out or mark them softer, or write the solo an octave higher.",
+                ctx.limit(from.value, first),
+            );
+            (
+                message,
+                Severity::Warning,
+                Carrying::Horn.units(true).source,
+            )
+        }
+        Wish::Solo => {
+            let message = format!(
+                "This solo from {name} on lies mostly below {}. The horn is darker there and less easily heard than an octave \
+                 higher. Keep what plays around it light; if it should sing out, write it an octave higher.",
+                ctx.limit(from.value, first),
+            );
+            (message, Severity::Information, from.source)
+        }
+    };
+    let notes = ctx.part.notes.get(start..end).unwrap_or_default();
+    let notes = notes.iter().filter(|note| note.layer == first.layer);
     Some(
         ctx.finding(&RULE, first.pitch_span, message, &source)
             .at_bar(first.number)
@@ -133,4 +199,13 @@ fn judge(ctx: &PartContext<'_>, line: &[&PlayedNote]) -> Option<Finding> {
                 PartContext::octaves(notes.map(|note| note.span), 1),
             ),
     )
+}
+
+/// Whether at half of a line's attacks at least the others around it weigh so many times as much as the horn.
+fn covered(ctx: &PartContext<'_>, line: &[(usize, &PlayedNote)], times: f64) -> bool {
+    let under = line.iter().filter(|(_, note)| {
+        let around = ctx.reading.around(ctx.part, note);
+        f64::from(around.cover) >= times * f64::from(around.own.max(1))
+    });
+    2 * under.count() >= line.len()
 }
