@@ -49,6 +49,8 @@ pub(crate) enum Spelling {
     Letter,
     /// do, re, mi ...
     Solfege,
+    /// No note at all, but the words for concert pitch.
+    ConcertPitch,
 }
 
 /// A crook found among tokens.
@@ -66,6 +68,13 @@ pub(crate) struct Found {
     pub has_octave: bool,
     /// Its bytes in the text.
     pub range: Range<usize>,
+}
+
+impl Found {
+    /// Whether the name says concert pitch instead of a crook.
+    pub(crate) fn is_concert_pitch(&self) -> bool {
+        self.spelling == Spelling::ConcertPitch
+    }
 }
 
 /// The accidental of a name.

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::concert_pitch::concert_pitch;
 use crate::crook::Crook;
 use crate::crook_name::{CrookName, Found, Spelling, crook_at, is_preposition};
 use crate::name_words::{Noun, is_adjective, is_section, noun_at};
@@ -93,7 +94,7 @@ pub(crate) fn first_unread(name: &str) -> Option<Range<usize>> {
 }
 
 /// The first word for a horn that is not part of another instrument's name.
-fn find_horn(tokens: &[Token<'_>]) -> Option<(usize, Noun)> {
+pub(crate) fn find_horn(tokens: &[Token<'_>]) -> Option<(usize, Noun)> {
     (0..tokens.len()).find_map(|at| {
         let noun = noun_at(tokens, at)?;
         // "Bb alto Horn" is a horn crooked in B flat alto; any other "alto horn" is a saxhorn.
@@ -111,12 +112,13 @@ const fn is_alto_crook(found: &Found) -> bool {
 }
 
 /// The crook of a name whose horn word stands at `at`.
-fn find_crook(tokens: &[Token<'_>], at: usize, noun: Noun) -> Option<Found> {
+pub(crate) fn find_crook(tokens: &[Token<'_>], at: usize, noun: Noun) -> Option<Found> {
     after_preposition(tokens, at + 1..tokens.len())
         .or_else(|| after_preposition(tokens, 0..at))
         .or_else(|| bracketed(tokens))
         .or_else(|| crook_before(tokens, at))
         .or_else(|| crook_after(tokens, at + noun.length, noun))
+        .or_else(|| concert_pitch(tokens))
 }
 
 /// `in F`, `en mi bémol`, `in (Es)`.
