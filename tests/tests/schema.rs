@@ -102,10 +102,13 @@ fn fixes_keep_scores_valid() {
                     let after = save(&document.with_edits(&edits).unwrap().text());
                     pairs.push((before, after, format!("accidental of {}", note.written)));
                 }
-                let crook = horn::Crook::EFlat;
-                if let Ok(edits) =
-                    engine::rewrite(&document, &settings, piece, reading, horn, crook)
-                {
+                let target = horn::WrittenFor::Crook(horn::Crook::EFlat);
+                let part = engine::HornOf {
+                    piece,
+                    reading,
+                    horn,
+                };
+                if let Ok(edits) = engine::rewrite(&document, &settings, &[part], target) {
                     let after = save(&document.with_edits(&edits).unwrap().text());
                     pairs.push((before, after, format!("rewrite of {}", horn.label)));
                 }

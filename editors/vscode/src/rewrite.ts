@@ -14,7 +14,7 @@ function instead(words: string): false {
   return false;
 }
 
-/** Writes the part at the cursor for a horn that is chosen, or for the one named as in "horn in E flat". */
+/** Writes the part at the cursor, or all horn parts, for a horn that is chosen, or for the one named as in "horn in E flat". */
 export async function rewrite(server: Server, named?: unknown): Promise<boolean> {
   const editor = vscode.window.activeTextEditor;
   if (editor === undefined || !isScore(editor.document.languageId)) {
@@ -46,11 +46,14 @@ async function rewriteIn(client: LanguageClient, editor: vscode.TextEditor, name
     range: part.head,
     context: { diagnostics: [], only: [CROOK] },
   });
-  // Parts declared in one place are told apart by name.
-  const begin = `Write ${part.label} `;
-  const choices = (actions ?? [])
-    .filter(({ kind, title }) => kind === CROOK && title.startsWith(begin))
-    .map((action) => ({ label: action.title.slice(begin.length).replace(/^for /, ""), action }));
+  // Parts declared in one place are told apart by name; what is for all horn parts comes last.
+  const own = `Write ${part.label} `;
+  const all = /^Write (?=all \d+ horn parts )/;
+  const crooks = (actions ?? []).filter(({ kind }) => kind === CROOK);
+  const choices = [
+    ...crooks.filter(({ title }) => title.startsWith(own)).map((action) => ({ label: action.title.slice(own.length).replace(/^for /, ""), action })),
+    ...crooks.filter(({ title }) => all.test(title)).map((action) => ({ label: action.title.replace(all, ""), action })),
+  ];
   if (choices.length === 0) {
     return instead(`This program does not offer to write ${part.label} for another horn; a newer one does, and so does \`bellhand rewrite\`.`);
   }

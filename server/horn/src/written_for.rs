@@ -47,6 +47,15 @@ impl WrittenFor {
         }
     }
 
+    /// How a part is written, after "written": `for horn in E flat`, `at concert pitch`.
+    #[must_use]
+    pub fn phrase(self) -> String {
+        match self {
+            Self::Crook(crook) => format!("for {}", crook.label()),
+            Self::ConcertPitch => "at concert pitch".to_owned(),
+        }
+    }
+
     /// The crook that sounds like it.
     #[must_use]
     pub const fn crook(self) -> Crook {

@@ -1,6 +1,6 @@
 //! Intents: changes said in musical words, which each notation knows how to write.
 
-use theory::{Interval, Key, Transposition, WrittenPitch};
+use theory::{Interval, Key, Quarters, Transposition, WrittenPitch};
 
 use crate::span::Span;
 
@@ -27,12 +27,13 @@ pub enum Intent {
     },
     /// Write every note and signature of a part so far away on the page; a part without signature stays without.
     ///
-    /// On its own it changes what sounds; with another transposition and name recorded it does not.
+    /// Each stretch may be spelled otherwise, by an interval that sounds the same, where that is easier to read. On its
+    /// own it changes what sounds; with another transposition and name recorded it does not.
     RewritePart {
         /// The part.
         part: PartRef,
-        /// From the old written pitch to the new.
-        by: Interval,
+        /// How far, in the order of time; the first holds from the start.
+        ways: Vec<Way>,
     },
     /// Move notes by whole octaves, with all they are tied to.
     MoveOctaves {
@@ -98,6 +99,15 @@ pub enum Intent {
         /// The rule.
         rule: String,
     },
+}
+
+/// How far a part is moved on the page from some moment on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Way {
+    /// The moment, in quarter notes from the start of the piece.
+    pub from: Quarters,
+    /// From the old written pitch to the new.
+    pub by: Interval,
 }
 
 /// A part of a piece of a score.

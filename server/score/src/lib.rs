@@ -12,6 +12,6 @@ pub use bar::{Bar, Barline, Placed, Run, RunBody};
 pub use clef::{Clef, ClefKind};
 pub use directive::{Directive, DirectiveKind, PartSelector, parse_directive};
 pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark};
-pub use intent::{Courtesy, Intent, NewMark, PartRef};
+pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
 pub use piece::{Part, Piece, PlacedPiece, Score, Text, Unreadable};
 pub use span::Span;

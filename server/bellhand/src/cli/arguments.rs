@@ -26,7 +26,7 @@ pub(crate) enum Command {
     Check(CheckArguments),
     /// Mend what can be mended without changing the music
     Fix(FixArguments),
-    /// Write a horn part for another crook or at concert pitch; what sounds stays as it is
+    /// Write horn parts for another crook or at concert pitch; what sounds stays as it is
     Rewrite(RewriteArguments),
     /// Show the horn parts as their players read them
     Notes(NotesArguments),
@@ -90,12 +90,12 @@ pub(crate) struct FixArguments {
 pub(crate) struct RewriteArguments {
     #[command(flatten)]
     pub(crate) sources: Sources,
-    /// The part, by its name or id; not needed where there is only one horn part
+    /// The part, by its name, number or id, or as in "Horn in F, second"; all horn parts when it is left out
     #[arg(long, value_name = "PART")]
     pub(crate) part: Option<String>,
     /// What to write it for: a crook ("horn in F", "E flat", "B flat basso") or "concert"
-    #[arg(long = "for", value_name = "CROOK", value_parser = crook)]
-    pub(crate) crook: horn::Crook,
+    #[arg(long = "for", value_name = "CROOK")]
+    pub(crate) target: horn::WrittenFor,
     /// Show the changes instead of writing them
     #[arg(long)]
     pub(crate) diff: bool,
@@ -114,7 +114,7 @@ pub(crate) struct NotesArguments {
 pub(crate) struct DrawArguments {
     #[command(flatten)]
     pub(crate) sources: Sources,
-    /// The part, by its name or id; not needed where there is only one horn part, or for all of them with --into
+    /// The part, by its name, number or id; not needed where there is only one horn part, or for all of them with --into
     #[arg(long, value_name = "PART")]
     pub(crate) part: Option<String>,
     /// Which pitch to draw
@@ -233,32 +233,8 @@ fn notation(name: &str) -> Result<notation::Format, String> {
         .ok_or_else(|| format!("`{name}` is no notation known here; write abc, musicxml or kern"))
 }
 
-fn crook(words: &str) -> Result<horn::Crook, String> {
-    // At concert pitch a part is what a horn in C alto reads.
-    if words.trim().eq_ignore_ascii_case("concert") {
-        return Ok(horn::Crook::CAlto);
-    }
-    let name = words.trim().trim_start_matches("horn in ").trim();
-    match horn::read_crook(name) {
-        horn::CrookName::Named(crook) => Ok(crook),
-        horn::CrookName::Ambiguous(choices) => {
-            // "B" is B flat to some readers, so the other one is called by a name that nobody mistakes.
-            let names: Vec<String> = choices
-                .iter()
-                .map(|crook| match horn::read_crook(crook.name()) {
-                    horn::CrookName::Ambiguous(_) => crook.name().replacen("B ", "B natural ", 1),
-                    _ => crook.name().to_owned(),
-                })
-                .collect();
-            Err(format!(
-                "`{words}` can be {}; say which",
-                names.join(" or ")
-            ))
-        }
-        horn::CrookName::Unnamed => Err(format!(
-            "`{words}` is no crook; write \"horn in F\", \"E flat\", \"B flat basso\" and the like, or concert"
-        )),
-    }
+fn crook(words: &str) -> Result<horn::Crook, horn::WrittenForError> {
+    words.parse().map(horn::WrittenFor::crook)
 }
 
 fn severity(name: &str) -> Result<Severity, String> {

@@ -1,8 +1,13 @@
-//! Which horn part of a score a command is about.
+//! Which horn parts of a score a command is about.
 
 use engine::Analysis;
 use reading::{HornPart, PieceReading};
-use score::PartSelector;
+use score::{Part, PartSelector};
+
+/// How the second of two parts of one name is called: `Horn in F, second`.
+const ORDINALS: [&str; 10] = [
+    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth",
+];
 
 /// A horn part of a score.
 #[derive(Debug, Clone, Copy)]
@@ -15,38 +20,67 @@ pub(crate) struct Chosen<'a> {
     pub(crate) horn: &'a HornPart,
 }
 
-/// The horn parts that go by a name or id, or all of them. The error says what there is to choose from.
+/// The horn parts that go by a name, number or id, in every piece that has such a part; or all of them.
+///
+/// The error says what there is to choose from, also when two parts of one piece go by that name.
 pub(crate) fn parts<'a>(
     analysis: &'a Analysis,
     named: Option<&str>,
 ) -> Result<Vec<Chosen<'a>>, String> {
-    let selector = named.map(|name| PartSelector::Named(name.to_owned()));
-    let all = analysis
-        .pieces
-        .iter()
-        .enumerate()
-        .flat_map(|(piece, (base, reading))| {
-            reading.horns.iter().map(move |horn| Chosen {
+    let mut all = Vec::new();
+    let mut chosen = Vec::new();
+    let mut others: Option<&Part> = None;
+    for (piece, (base, reading)) in analysis.pieces.iter().enumerate() {
+        let horns: Vec<Chosen<'_>> = reading
+            .horns
+            .iter()
+            .map(|horn| Chosen {
                 piece,
                 base: *base,
                 reading,
                 horn,
             })
-        });
-    let (chosen, others): (Vec<_>, Vec<_>) = all.partition(|part| {
-        selector.as_ref().is_none_or(|selector| {
-            let selected = selector.select(&part.reading.piece.parts);
-            selected.contains(&part.horn.seat.part)
-        })
-    });
-    match (chosen.is_empty(), others.is_empty()) {
-        (false, _) => Ok(chosen),
-        (true, true) => Err("there is no horn part here".to_owned()),
-        (true, false) => Err(format!("no such horn part; there are {}", names(&others))),
+            .collect();
+        let Some(named) = named else {
+            all.extend(horns);
+            continue;
+        };
+        let meant = meant(&reading.piece.parts, named);
+        let found: Vec<Chosen<'_>> = horns
+            .iter()
+            .filter(|part| meant.contains(&part.horn.seat.part))
+            .copied()
+            .collect();
+        if found.len() > 1 {
+            return Err(format!(
+                "\"{named}\" is the name of {} parts; say one of {}",
+                found.len(),
+                names(&found)
+            ));
+        }
+        if let (true, Some(&other)) = (found.is_empty(), meant.first()) {
+            others = reading.piece.parts.get(other);
+        }
+        chosen.extend(found);
+        all.extend(horns);
     }
+    if all.is_empty() {
+        return Err("there is no horn part here".to_owned());
+    }
+    if named.is_none() {
+        return Ok(all);
+    }
+    if chosen.is_empty() {
+        let why = match others {
+            Some(part) => format!("{} is not a horn part", called(part)),
+            None => "no such horn part".to_owned(),
+        };
+        return Err(format!("{why}; there are {}", names(&all)));
+    }
+    Ok(chosen)
 }
 
-/// The one horn part that goes by a name or id, or the only one. The error says what there is to choose from.
+/// The one horn part that goes by a name, number or id, or the only one. The error says what there is to choose from.
 pub(crate) fn part<'a>(analysis: &'a Analysis, named: Option<&str>) -> Result<Chosen<'a>, String> {
     let chosen = parts(analysis, named)?;
     match chosen[..] {
@@ -58,10 +92,48 @@ pub(crate) fn part<'a>(analysis: &'a Analysis, named: Option<&str>) -> Result<Ch
     }
 }
 
-fn names(parts: &[Chosen<'_>]) -> String {
-    let names: Vec<String> = parts
-        .iter()
-        .map(|part| format!("\"{}\"", part.horn.label))
-        .collect();
+/// The places of the parts that are meant: by id, name or number, or as one of several of a name (`Horn in F, second`).
+fn meant(parts: &[Part], named: &str) -> Vec<usize> {
+    let selected = PartSelector::Named(named.to_owned()).select(parts);
+    if !selected.is_empty() {
+        return selected;
+    }
+    let one_of = || {
+        let (name, which) = named.rsplit_once(',')?;
+        let which = which.trim();
+        let place = ORDINALS
+            .iter()
+            .position(|ordinal| ordinal.eq_ignore_ascii_case(which))?;
+        let selected = PartSelector::Named(name.to_owned()).select(parts);
+        selected.get(place).copied()
+    };
+    one_of().into_iter().collect()
+}
+
+fn called(part: &Part) -> String {
+    match &part.name {
+        Some(name) if !name.text.trim().is_empty() => format!("\"{}\"", name.text.trim()),
+        _ => format!("part {}", part.id),
+    }
+}
+
+/// Parts by their names and numbers; those of one name are told apart.
+fn names(chosen: &[Chosen<'_>]) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for part in chosen {
+        let (label, seat) = (&part.horn.label, part.horn.seat.part);
+        let parts = &part.reading.piece.parts;
+        let alike = PartSelector::Named(label.clone()).select(parts);
+        let place = alike.iter().position(|&other| other == seat);
+        let which = place
+            .filter(|_| alike.len() > 1)
+            .and_then(|place| ORDINALS.get(place))
+            .map(|ordinal| format!(", {ordinal}"))
+            .unwrap_or_default();
+        let name = format!("\"{label}{which}\" (part {})", seat + 1);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
     names.join(", ")
 }

@@ -1,8 +1,8 @@
-//! `bellhand rewrite`: a horn part for another crook.
+//! `bellhand rewrite`: horn parts for another crook, or at concert pitch.
 
 use std::io::Write;
 
-use engine::Analyser;
+use engine::{Analyser, HornOf};
 use notation::Document;
 
 use super::arguments::RewriteArguments;
@@ -15,7 +15,7 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
     let mut undone = 0;
     let failures = input::in_turn(&arguments.sources, |input| {
         let done = rewritten(&input, arguments)
-            .and_then(|document| deliver(&mut out, &input, &document, arguments));
+            .and_then(|rewritten| deliver(&mut out, &input, &rewritten, arguments));
         if let Err(why) = done {
             complain(&format!("{}: {why}", input.shown()));
             undone += 1;
@@ -26,43 +26,62 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
     Ok(Outcome::unless_failed(failures + undone))
 }
 
-/// The document with the part rewritten.
-fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Document, String> {
+/// A document with its parts rewritten.
+struct Rewritten {
+    document: Document,
+    /// What the parts that were rewritten were called; none when all were written so already.
+    parts: Vec<String>,
+}
+
+fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, String> {
+    let target = arguments.target;
     let analysis = Analyser::new().analyse(&input.document, &input.settings);
-    let part = chosen::part(&analysis, arguments.part.as_deref())?;
-    let edits = engine::rewrite(
-        &input.document,
-        &input.settings,
-        part.piece,
-        part.reading,
-        part.horn,
-        arguments.crook,
-    )
-    .map_err(|refused| format!("not rewritten: {refused}"))?;
-    input
+    let parts: Vec<HornOf<'_>> = chosen::parts(&analysis, arguments.part.as_deref())?
+        .into_iter()
+        .filter(|part| !engine::is_written_for(part.horn, target))
+        .map(|part| HornOf {
+            piece: part.piece,
+            reading: part.reading,
+            horn: part.horn,
+        })
+        .collect();
+    let edits = if parts.is_empty() {
+        Vec::new()
+    } else {
+        engine::rewrite(&input.document, &input.settings, &parts, target)
+            .map_err(|refused| format!("not rewritten: {refused}"))?
+    };
+    let document = input
         .document
         .with_edits(&edits)
-        .map_err(|error| error.to_string())
+        .map_err(|error| error.to_string())?;
+    Ok(Rewritten {
+        document,
+        parts: parts.iter().map(|part| part.horn.label.clone()).collect(),
+    })
 }
 
 fn deliver(
     out: &mut impl Write,
     input: &Input,
-    document: &Document,
+    Rewritten { document, parts }: &Rewritten,
     arguments: &RewriteArguments,
 ) -> Result<(), String> {
     let bytes = document.to_bytes().map_err(|error| error.to_string())?;
+    let phrase = arguments.target.phrase();
     let written = if arguments.diff {
         write::difference(out, input, document)
     } else if input.is_stdin() {
         out.write_all(&bytes)
+    } else if parts.is_empty() {
+        writeln!(out, "{}: written {phrase} already", input.shown())
     } else {
         write::replace(&input.path, input.fingerprint, &bytes).map_err(|why| why.to_string())?;
         writeln!(
             out,
-            "{}: written for {}",
+            "{}: {} written {phrase}",
             input.shown(),
-            arguments.crook.label()
+            parts.join(", ")
         )
     };
     written.map_err(|error| format!("cannot be written: {error}"))

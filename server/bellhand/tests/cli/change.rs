@@ -127,20 +127,10 @@ fn a_part_is_written_for_another_crook() {
         "{}",
         text(&concert.stdout)
     );
-    let which = run(
-        &[
-            "rewrite",
-            "--for",
-            "F",
-            demo("evening-ferry.abc").to_str().unwrap(),
-        ],
-        b"",
-    );
-    assert_eq!(which.status.code(), Some(2));
     assert!(
-        text(&which.stderr).contains("which part?"),
+        text(&concert.stdout).contains("V:1 name=\"Horn 1 (concert pitch)\" transpose=0"),
         "{}",
-        text(&which.stderr)
+        text(&concert.stdout)
     );
     let three = run(
         &[
@@ -165,6 +155,82 @@ fn a_part_is_written_for_another_crook() {
             .status
             .code(),
         Some(2)
+    );
+}
+
+#[test]
+fn all_horn_parts_are_written_for_another_crook() {
+    let score = "X:1\nM:4/4\nL:1/4\nK:none\n\
+        V:1 name=\"Flute\"\nV:2 name=\"Corno in Re\" transpose=-10\nV:3 name=\"Corno in Re\" transpose=-10\n\
+        V:4 name=\"Corno in Fa\" transpose=-7\n\
+        [V:1] c4 |]\n[V:2] c4 |]\n[V:3] e4 |]\n[V:4] g4 |]\n";
+    let rewrite = |more: &[&str]| {
+        let arguments = [&["rewrite", "--as", "abc", "-"], more].concat();
+        run(&arguments, score.as_bytes())
+    };
+    let both = score
+        .replace("in Re\" transpose=-10", "in Fa\" transpose=-7")
+        .replace("[V:2] c4", "[V:2] A4")
+        .replace("[V:3] e4", "[V:3] ^c4");
+    assert_eq!(text(&rewrite(&["--for", "F"]).stdout), both);
+    let second = score
+        .replace(
+            "V:3 name=\"Corno in Re\" transpose=-10",
+            "V:3 name=\"Corno in Fa\" transpose=-7",
+        )
+        .replace("[V:3] e4", "[V:3] ^c4");
+    for part in ["3", "Corno in Re, second", "corno in re , Second"] {
+        let output = rewrite(&["--for", "F", "--part", part]);
+        assert_eq!(
+            text(&output.stdout),
+            second,
+            "{part}: {}",
+            text(&output.stderr)
+        );
+    }
+    for (part, said) in [
+        (
+            "Corno in Re",
+            "\"Corno in Re\" is the name of 2 parts; say one of \"Corno in Re, first\" (part 2), \"Corno in Re, second\" (part 3)",
+        ),
+        (
+            "Flute",
+            "\"Flute\" is not a horn part; there are \"Corno in Re, first\" (part 2)",
+        ),
+        ("Corno in Re, third", "no such horn part; there are"),
+        ("7", "no such horn part; there are"),
+    ] {
+        let output = rewrite(&["--for", "F", "--part", part]);
+        assert_eq!(output.status.code(), Some(2), "{part}");
+        assert!(
+            text(&output.stderr).contains(said),
+            "{part}: {}",
+            text(&output.stderr)
+        );
+    }
+}
+
+#[test]
+fn what_was_rewritten_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("part.abc");
+    std::fs::write(&path, PART).unwrap();
+    let rewrite = |target: &str| run(&["rewrite", "--for", target, path.to_str().unwrap()], b"");
+    let output = rewrite("E flat");
+    assert!(
+        text(&output.stdout).contains("written for horn in E flat"),
+        "{output:?}"
+    );
+    let again = rewrite("E flat");
+    assert_eq!(again.status.code(), Some(0));
+    assert!(
+        text(&again.stdout).contains("part.abc: written for horn in E flat already"),
+        "{again:?}"
+    );
+    let output = rewrite("concert");
+    assert!(
+        text(&output.stdout).contains("written at concert pitch"),
+        "{output:?}"
     );
 }
 

@@ -353,12 +353,17 @@ fn a_part_is_written_for_another_crook() {
         .filter(|a| a["kind"] == "refactor.rewrite.crook")
         .count();
     assert_eq!(
-        count, 2,
-        "the crook of today and concert pitch, but for its own"
+        count, 5,
+        "the horn of today and concert pitch, but for its own; and these three for all horn parts"
     );
     // Asked for by name, all are offered.
     let all = actions(&mut client, &at, Some("refactor.rewrite.crook"));
-    assert_eq!(all.len(), 15);
+    assert_eq!(all.len(), 15 + 16);
+    let together = all
+        .iter()
+        .find(|a| a["title"] == "Write all 3 horn parts for horn in D");
+    let text = apply(DEMO, &together.unwrap()["edit"]["changes"][URI]);
+    assert_eq!(text.matches(" in D\" transpose=-10").count(), 3, "{text}");
     let low = all
         .iter()
         .find(|a| a["title"] == "Write Horn 3 in E flat for horn in B flat basso");

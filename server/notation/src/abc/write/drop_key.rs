@@ -24,7 +24,7 @@ pub(super) fn write(
         let shared = found
             .others()
             .any(|other| !parts.iter().any(|named| named.part == other.index));
-        let signatures = key::edits(source, found, shared, &|key| {
+        let signatures = key::edits(source, found, shared, &|_, key| {
             (!key.is_none()).then_some(Key::NONE)
         })?;
         for edit in signatures {

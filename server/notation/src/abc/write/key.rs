@@ -50,11 +50,13 @@ pub(super) fn edits(
     source: &Source<'_>,
     part: FoundPart<'_>,
     shared: bool,
-    wanted: &dyn Fn(&Key) -> Option<Key>,
+    wanted: &dyn Fn(Span, &Key) -> Option<Key>,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = Vec::new();
     for (span, old) in part.keys() {
-        let Some(key) = wanted(&old) else { continue };
+        let Some(key) = wanted(span, &old) else {
+            continue;
+        };
         let Some(field) = source.around(span, &["key_field"]) else {
             return cannot("the key field is not there any more");
         };

@@ -50,7 +50,7 @@ pub(crate) fn write(
     let edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => drop_key::write(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => set_key::write(&source, *part, *key),
-        Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
+        Intent::RewritePart { part, ways } => rewrite::write(&source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => octaves::write(&source, notes, *octaves),
         Intent::MoveNote { note, to } => move_note::write(&source, *note, *to),
         Intent::ShowAccidental { note } => show::write(&source, *note),

@@ -1,42 +1,29 @@
 //! Writing a whole part another interval away, as for another crook.
 
-use score::PartRef;
-use theory::{Interval, Key};
+use score::{PartRef, Way};
 
 use super::{Source, accidentals, cannot, key, pitch};
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::accidentals::Change;
+use crate::writing::moved_part;
 
-/// Every note is written `by` an interval away, without double accidentals, and every signature goes with them.
+/// Every note and every signature is written as far away as its moment asks.
 pub(super) fn write(
     source: &Source<'_>,
     part: PartRef,
-    by: Interval,
+    ways: &[Way],
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let found = source.part(part)?;
     let shared = found.others().next().is_some();
-    let moved = |key: &Key| {
-        key.fifths()
-            .map(|fifths| fifths + by.fifths())
-            .filter(|fifths| fifths.abs() <= 7)
-            .map_or(Key::NONE, Key::from_fifths)
-    };
-    let wanted = |old: &Key| (!old.is_none()).then(|| moved(old));
-    let mut edits = key::edits(source, found, shared, &wanted)?;
-    let mut change = Change::nothing();
-    change.drop_implied = true;
-    change.keys = found
-        .keys()
-        .into_iter()
-        .filter_map(|(span, old)| Some((span, wanted(&old)?)))
-        .collect();
-    for note in found.notes() {
-        let new = note.note.written.0.transposed(by).simplified();
-        if pitch::sign(new.alteration.0).is_none() {
-            return cannot("a note would need more than a double sharp or flat");
-        }
-        change.pitches.insert(note.pitch_span, new);
+    let change = moved_part::change(found.part, found.placed.base, ways);
+    let spelled = |new: &theory::Pitch| pitch::sign(new.alteration.0).is_some();
+    if !change.pitches.values().all(spelled) {
+        return cannot("a note would need more than a double sharp or flat");
     }
+    let wanted = |span, old: &theory::Key| {
+        let new = change.keys.get(&span)?;
+        (new != old).then_some(*new)
+    };
+    let mut edits = key::edits(source, found, shared, &wanted)?;
     edits.extend(accidentals::edits(source, found, &change)?);
     Ok(edits)
 }

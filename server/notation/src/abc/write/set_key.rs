@@ -21,7 +21,9 @@ pub(super) fn write(
         return Ok(Vec::new());
     }
     let shared = found.others().next().is_some();
-    let mut edits = key::edits(source, found, shared, &|old| (*old == start).then_some(key))?;
+    let mut edits = key::edits(source, found, shared, &|_, old| {
+        (*old == start).then_some(key)
+    })?;
     let mut change = Change::nothing();
     change.drop_implied = true;
     change.keys = found

@@ -1,7 +1,7 @@
 //! Signatures taken out and put in. `*k[…]` stands at the level of the data: no signature on the page of a horn in F is
 //! `*k[b-]`.
 
-use score::{Courtesy, PartRef, Span};
+use score::{Courtesy, PartRef, Span, Way};
 use theory::{Interval, Key};
 
 use super::super::interpretation::{self, moved_key, written_key};
@@ -94,18 +94,43 @@ pub(super) fn set(
 
 /// The signatures for a page another interval away. The data are what sounds, so the notes stay as they are; a
 /// signature stays too, unless it prints none: what prints none on the new page is another.
+///
+/// A part with signatures besides keeps them all: no signature is one of them there.
 pub(super) fn moved(
     source: &Source<'_>,
     part: PartRef,
-    by: Interval,
+    ways: &[Way],
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let sheet = source.sheet(part.piece)?;
     let line = sheet.line(part)?;
     let notes = line.notes(source.text);
-    Ok(keys(line, &notes)
+    let keys = keys(line, &notes);
+    let bare = |(_, said, up): &(Span, Key, Interval)| moved_key(said, *up).is_none();
+    if !keys.iter().all(bare) {
+        return Ok(Vec::new());
+    }
+    let by_at = |byte: usize| {
+        let next = notes.partition_point(|note| note.span.start < byte);
+        let onset = notes
+            .get(next)
+            .or_else(|| notes.last())
+            .map(|note| note.onset);
+        let way = ways
+            .iter()
+            .rev()
+            .find(|way| onset.is_some_and(|onset| way.from <= onset));
+        way.or_else(|| ways.first())
+            .map(|way| way.by)
+            .unwrap_or_default()
+    };
+    Ok(keys
         .into_iter()
-        .filter(|(_, said, up)| moved_key(said, *up).is_none())
-        .map(|(span, _, up)| replace(span, written_key(&moved_key(&Key::NONE, -(up + by)))))
+        .map(|(span, said, up)| {
+            let cell = written_key(&moved_key(&Key::NONE, -(up + by_at(span.start))));
+            (span, said, cell)
+        })
+        .filter(|(span, _, cell)| source.text.get(span.range()) != Some(cell))
+        .map(|(span, _, cell)| replace(span, cell))
         .collect())
 }
 

@@ -37,7 +37,7 @@ pub(crate) fn write(
     let mut edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => key::drop(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => key::set(&source, *part, key),
-        Intent::RewritePart { part, by } => key::moved(&source, *part, *by),
+        Intent::RewritePart { part, ways } => key::moved(&source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => pitch::octaves(&source, notes, *octaves),
         Intent::MoveNote { note, to } => pitch::note(&source, *note, *to),
         Intent::ShowAccidental { note } => shown::show(&source, *note),

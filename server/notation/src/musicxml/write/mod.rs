@@ -38,7 +38,7 @@ pub(super) fn write(
     let edits = match intent {
         Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(&source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => keys::set(&source, *part, *key),
-        Intent::RewritePart { part, by } => rewrite::write(&source, *part, *by),
+        Intent::RewritePart { part, ways } => rewrite::write(&source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(&source, notes, *octaves),
         Intent::MoveNote { note, to } => pitches::to(&source, *note, *to),
         Intent::ShowAccidental { note } => pitches::show(&source, *note),

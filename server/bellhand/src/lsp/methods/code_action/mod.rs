@@ -7,8 +7,9 @@ mod wish;
 use std::collections::{HashMap, HashSet};
 
 use engine::{Finding, Safety};
-use horn::Crook;
+use horn::{Crook, WrittenFor};
 use notation::TextEdit;
+use reading::HornPart;
 use score::{Intent, Span};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
@@ -28,9 +29,13 @@ use wish::Wish;
 
 /// The protocol's code for a request that was understood and could not be met.
 const REQUEST_FAILED: i64 = -32803;
-/// The crooks a part is offered to be written for unasked.
-const CROOKS: [Crook; 3] = [Crook::F, Crook::EFlat, Crook::CAlto];
-/// The longest text in bytes for which all of a rule is proven before anyone has chosen it.
+/// What a part is offered to be written for unasked.
+const TARGETS: [WrittenFor; 3] = [
+    WrittenFor::Crook(Crook::F),
+    WrittenFor::Crook(Crook::EFlat),
+    WrittenFor::ConcertPitch,
+];
+/// The longest text in bytes for which what concerns all of it is proven before anyone has chosen it.
 const LONGEST_UNASKED: usize = 128 << 10;
 
 /// An action that is offered.
@@ -84,7 +89,10 @@ pub(in crate::lsp) fn actions(
                 })),
             )
         } else {
-            let wide = matches!(offer.wish, Wish::AllOf { .. });
+            let wide = matches!(
+                offer.wish,
+                Wish::AllOf { .. } | Wish::Rewrite { all: true, .. }
+            );
             if wide && view.document.rope().len_bytes() > LONGEST_UNASKED {
                 return None;
             }
@@ -146,8 +154,12 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
     }
     if wanted.is_none() || asks(&CROOK) {
         let by_name = wanted.is_some_and(|kinds| kinds.contains(&CROOK));
-        let crooks = if by_name { &Crook::ALL[..] } else { &CROOKS };
-        rewrites(view, view.span(params.range), crooks, &mut offers);
+        let targets = if by_name {
+            &WrittenFor::ALL[..]
+        } else {
+            &TARGETS
+        };
+        rewrites(view, view.span(params.range), targets, &mut offers);
     }
     // What mends comes before what only silences, whichever finding it is for.
     offers.sort_by_key(|offer| offer.wish.silences());
@@ -165,29 +177,41 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
     offers
 }
 
-/// Other crooks to write a part for, at the place where it is declared.
-fn rewrites(view: &View, span: Span, crooks: &[Crook], offers: &mut Vec<Offer<'_>>) {
-    for (place, (base, _, horn)) in view.horns().enumerate() {
+/// What else to write a part for, at the place where it is declared; and all horn parts of the piece with it.
+fn rewrites(view: &View, span: Span, targets: &[WrittenFor], offers: &mut Vec<Offer<'_>>) {
+    for (place, (base, reading, horn)) in view.horns().enumerate() {
         if !horn.head.shifted(base).meets(span) {
             continue;
         }
-        let others = crooks
-            .iter()
-            .copied()
-            .filter(|crook| horn.crook.crook != Some(*crook));
-        offers.extend(others.map(|crook| Offer {
-            title: match crook {
-                Crook::CAlto => format!("Write {} at concert pitch", horn.label),
-                crook => format!("Write {} for {}", horn.label, crook.label()),
-            },
-            kind: CROOK,
-            preferred: false,
-            finding: None,
-            wish: Wish::Rewrite {
-                horn: place,
-                crook: crook.name().to_owned(),
-            },
-        }));
+        let mut offer = |title, all, target: &WrittenFor| {
+            offers.push(Offer {
+                title,
+                kind: CROOK,
+                preferred: false,
+                finding: None,
+                wish: Wish::Rewrite {
+                    horn: place,
+                    all,
+                    target: target.to_string(),
+                },
+            });
+        };
+        for target in targets {
+            if !engine::is_written_for(horn, *target) {
+                let title = format!("Write {} {}", horn.label, target.phrase());
+                offer(title, false, target);
+            }
+        }
+        let horns = &reading.horns;
+        let others = |target: &&WrittenFor| {
+            let already = |horn: &HornPart| engine::is_written_for(horn, **target);
+            horns.len() > 1 && !horns.iter().all(already)
+        };
+        for target in targets.iter().filter(others) {
+            let count = horns.len();
+            let title = format!("Write all {count} horn parts {}", target.phrase());
+            offer(title, true, target);
+        }
     }
 }
 

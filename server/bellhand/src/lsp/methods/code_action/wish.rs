@@ -1,7 +1,7 @@
 //! What an action is to do, and the proven edits that do it.
 
-use engine::{Fix, Refused, Safety, Which};
-use horn::Crook;
+use engine::{Fix, HornOf, Refused, Safety, Which};
+use horn::WrittenFor;
 use notation::TextEdit;
 use score::{Intent, Span};
 use serde::{Deserialize, Serialize};
@@ -22,8 +22,12 @@ pub(super) enum Wish {
     SilentInFile { rule: String },
     /// Every fix that keeps the music.
     All,
-    /// A horn part for another crook: its place among all horns, and the crook's name.
-    Rewrite { horn: usize, crook: String },
+    /// A horn part, by its place among all horns, or all of its piece, written as these words say: `horn in E flat`.
+    Rewrite {
+        horn: usize,
+        all: bool,
+        target: String,
+    },
 }
 
 impl Wish {
@@ -47,7 +51,7 @@ impl Wish {
         let edits = match self {
             Self::AllOf { rule } => all_of_edits(view, rule),
             Self::All => return Ok(all(view)),
-            Self::Rewrite { horn, crook } => rewrite(view, *horn, crook),
+            Self::Rewrite { horn, all, target } => rewrite(view, *horn, *all, target),
             _ => match self.fix(view) {
                 Some(fix) => engine::edits(&view.document, &view.settings, &fix),
                 None => return Err("this is no longer found in the text".to_owned()),
@@ -129,25 +133,33 @@ fn all_of_edits(view: &View, rule: &str) -> Result<Vec<TextEdit>, Refused> {
     outcome
 }
 
-/// A horn part written for another crook.
-fn rewrite(view: &View, place: usize, crook: &str) -> Result<Vec<TextEdit>, Refused> {
+/// A horn part, or all of its piece, written for another crook.
+fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<TextEdit>, Refused> {
     let gone = || Refused {
         why: "this part is no longer in the text".to_owned(),
     };
-    let crook = Crook::ALL
+    let target = WrittenFor::ALL
         .into_iter()
-        .find(|known| known.name() == crook)
+        .find(|known| known.to_string() == target)
         .ok_or_else(gone)?;
-    let mut horns = view
-        .analysis
-        .pieces
-        .iter()
-        .enumerate()
+    let pieces = view.analysis.pieces.iter().enumerate();
+    let horns: Vec<HornOf<'_>> = pieces
         .flat_map(|(piece, (_, reading))| {
-            reading.horns.iter().map(move |horn| (piece, reading, horn))
-        });
-    let (piece, reading, horn) = horns.nth(place).ok_or_else(gone)?;
-    engine::rewrite(&view.document, &view.settings, piece, reading, horn, crook)
+            reading.horns.iter().map(move |horn| HornOf {
+                piece,
+                reading,
+                horn,
+            })
+        })
+        .collect();
+    let chosen = horns.get(place).copied().ok_or_else(gone)?;
+    let parts: Vec<HornOf<'_>> = if all {
+        let together = |part: &HornOf<'_>| part.piece == chosen.piece;
+        horns.into_iter().filter(together).collect()
+    } else {
+        vec![chosen]
+    };
+    engine::rewrite(&view.document, &view.settings, &parts, target)
 }
 
 /// All that can be mended without changing the music.
