@@ -336,3 +336,66 @@ fn a_breath_is_shorter_low_down_and_longer_high_up() {
         }
     }
 }
+
+#[test]
+fn a_rip_is_sent_to_the_octave_first_and_stays_in_the_harmony() {
+    let titles = |found: &Finding| -> Vec<String> {
+        found.fixes.iter().map(|fix| fix.title.clone()).collect()
+    };
+    let settings = Settings::default();
+    for (rule, horn, others, advice, wanted) in [
+        // Alone, only the rip's own two notes are known to belong together.
+        (
+            "rip/off-series",
+            "\"^gliss.\" (G16 ^c16)",
+            "z32",
+            "Start it on C#4, an octave below its end; or end it on G5; or write the notes out.",
+            &["Start the rip on C#4", "End the rip on G5"][..],
+        ),
+        (
+            "rip/too-few",
+            "\"^gliss.\" (C16 E16)",
+            "z32",
+            "Start it on E3, an octave below its end; or end it on C5; or write a plain slur.",
+            &["Start the rip on E3", "End the rip on C5"],
+        ),
+        // Under a chord of C major in the horn's own reading (sounding F, A, C) its notes are offered too.
+        (
+            "rip/off-series",
+            "\"^gliss.\" (C16 B16)",
+            "[FAc]32",
+            "Start it on B3, an octave below its end; or end it on G4 or C5; or write the notes out.",
+            &[
+                "Start the rip on B3",
+                "End the rip on G4",
+                "End the rip on C5",
+                "Start the rip on G3",
+                "Start the rip on E4",
+            ],
+        ),
+    ] {
+        for (format, document, found) in said(
+            rule,
+            &[(HORN, Some(-7), &[horn]), ("Organ", None, &[others])],
+        ) {
+            assert_eq!(found.len(), 1, "{rule} in {}", format.name());
+            assert!(found[0].message.ends_with(advice), "{}", found[0].message);
+            assert_eq!(
+                titles(&found[0])[..wanted.len().min(found[0].fixes.len())],
+                *wanted,
+                "{}",
+                format.name()
+            );
+            for fix in &found[0].fixes {
+                let after = document
+                    .with_edits(&engine::edits(&document, &settings, fix).unwrap())
+                    .unwrap();
+                let left = findings(&after)
+                    .iter()
+                    .filter(|one| one.rule.starts_with("rip/"))
+                    .count();
+                assert_eq!(left, 0, "{}", fix.title);
+            }
+        }
+    }
+}

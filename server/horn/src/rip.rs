@@ -92,6 +92,23 @@ pub fn rips(instrument: Instrument, from: Height, to: Height) -> Vec<Rip> {
     found
 }
 
+/// The octave below the note that a rip is to reach, or above it where the rip goes down, when a rip leads from there
+/// with at least one partial on the way: the start that changes no harmony.
+#[must_use]
+pub fn octave_start(instrument: Instrument, from: Height, to: Height) -> Option<Height> {
+    let octave = if to > from { -12 } else { 12 };
+    let start = Height::from_midi(to.midi() + octave);
+    sweeps(instrument, start, to).then_some(start)
+}
+
+/// Whether a rip leads from one note to another with at least one partial on the way.
+#[must_use]
+pub fn sweeps(instrument: Instrument, from: Height, to: Height) -> bool {
+    rips(instrument, from, to)
+        .iter()
+        .any(|rip| rip.from.abs_diff(rip.to) > 1)
+}
+
 /// The end notes nearest the one asked for that a rip in the same direction reaches with at least one
 /// partial on the way, nearest first, the one asked for among them when it is such a note; at most four.
 #[must_use]
@@ -184,6 +201,18 @@ mod tests {
                 .all(|&end| end > from && !rips(from, end).is_empty())
         );
         assert_eq!(nearest_ends(from, height("C5"))[0], height("C5"));
+        // From partial 2 up every octave is swept through; lower the horn has no start for it.
+        for midi in height("F#3").midi()..=height("C6").midi() {
+            let to = Height::from_midi(midi);
+            let start = octave_start(Instrument::Double, Height::from_midi(midi - 1), to);
+            assert_eq!(start.map(Height::midi), Some(midi - 12), "{to}");
+            let down = octave_start(Instrument::Double, to, Height::from_midi(midi - 12));
+            assert_eq!(down.map(Height::midi), Some(midi), "down from {to}");
+        }
+        assert_eq!(
+            octave_start(Instrument::Double, height("C3"), height("C#3")),
+            None
+        );
         let starts = nearest_starts(Instrument::Double, from, to);
         assert_eq!(starts[0], height("B3"));
         for start in starts {

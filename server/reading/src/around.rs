@@ -33,6 +33,12 @@ impl Harmony {
     pub const fn has(self, midi: i32) -> bool {
         self.0 & (1 << midi.rem_euclid(12)) != 0
     }
+
+    /// How many pitch classes sound.
+    #[must_use]
+    pub const fn notes(self) -> u32 {
+        self.0.count_ones()
+    }
 }
 
 /// What sounds whenever a horn's note begins, for each horn, worked out when it is first asked for.

@@ -23,7 +23,16 @@ pub(crate) fn run(arguments: &RipArguments) -> std::io::Result<Outcome> {
         if let Some(ends) = listed(horn::nearest_ends(arguments.instrument, from, to)) {
             writeln!(out, "From {from} a rip can end on {ends}.")?;
         }
-        if let Some(starts) = listed(horn::nearest_starts(arguments.instrument, from, to)) {
+        // The octave keeps the harmony, and comes first.
+        let mut starts: Vec<Height> = horn::octave_start(arguments.instrument, from, to)
+            .into_iter()
+            .collect();
+        for start in horn::nearest_starts(arguments.instrument, from, to) {
+            if !starts.contains(&start) {
+                starts.push(start);
+            }
+        }
+        if let Some(starts) = listed(starts) {
             writeln!(out, "To {to} a rip can start on {starts}.")?;
         }
         out.flush()?;

@@ -1,5 +1,7 @@
 //! Rules about rips: fast slurs up or down the harmonic series.
 
+mod elsewhere;
+
 pub mod downward;
 pub mod off_series;
 pub mod too_fast;

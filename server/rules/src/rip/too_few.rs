@@ -1,11 +1,10 @@
 //! `rip/too-few`: a rip with nothing to rip through.
 
 use horn::Source;
-use score::Intent;
 
-use super::off_series::ends;
+use super::elsewhere::Elsewhere;
 use crate::context::PartContext;
-use crate::finding::{Finding, Safety};
+use crate::finding::Finding;
 use crate::rule::rule;
 
 rule! {
@@ -16,7 +15,8 @@ rule! {
     /// far apart; when none lies between the two notes, the rip is only a slur.
     ///
     /// ## What to write instead
-    /// Rip further, an octave for example, or start higher, where the partials are closer; or write a slur.
+    /// Rip further, from an octave below the note it reaches for example (the first fix), or higher up, where the partials
+    /// are closer; or write a slur.
     ///
     /// ## Source
     /// Computed from the harmonic series.
@@ -49,34 +49,19 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             if ways.is_empty() || ways.iter().any(|way| !way.between().is_empty()) {
                 return None;
             }
-            let ends = ends(ctx, from, to);
-            let further: Vec<String> = ends.iter().map(ToString::to_string).collect();
+            let elsewhere = Elsewhere::of(ctx, from, to);
             let message = format!(
-                "No partial of the horn lies between {} and {}, so this rip is only a slur. What makes a rip is the notes that are brushed on the way. Rip \
-                 further{}, or write a slur.",
+                "No partial of the horn lies between {} and {}, so this rip is only a slur: what makes a rip is the notes that \
+                 are brushed on the way. {}",
                 from.written,
                 to.written,
-                if further.is_empty() {
-                    String::new()
-                } else {
-                    format!(" (to {})", further.join(" or "))
-                },
+                elsewhere.advice(ctx, "write a plain slur"),
             );
-            let mut finding = ctx
+            let finding = ctx
                 .finding(&RULE, rip.mark, message, &Source::Computed)
                 .at_bar(from.number)
                 .related(Some(to.pitch_span), "the note it reaches");
-            for end in ends {
-                finding = finding.fix(
-                    Safety::Review,
-                    format!("End the rip on {end}"),
-                    vec![Intent::MoveNote {
-                        note: to.span,
-                        to: end,
-                    }],
-                );
-            }
-            Some(finding)
+            Some(elsewhere.fixes(ctx, finding))
         })
         .collect()
 }

@@ -18,7 +18,7 @@ rule! {
     /// stroke before a note: players read it as a small scoop into that note, not as a rip to the next.
     ///
     /// ## What to write instead
-    /// Write both notes, a slur (or a line) from the one to the other, and "gliss." over it.
+    /// Write both notes, an octave apart for example, a slur (or a line) from the one to the other, and "gliss." over it.
     ///
     /// ## Source
     /// Common practice.
@@ -122,8 +122,8 @@ fn judge(asked: Asked, ends: Option<(&PlayedNote, &PlayedNote)>) -> Option<(Stri
             return Some((message, Severity::Information));
         }
         (_, None) => {
-            let message = "This rip leads nowhere: no note follows it. The player cannot tell how far to go. Write the \
-                           note it reaches and a slur to it."
+            let message = "This rip leads nowhere: no note follows it, and the player cannot tell how far to go. Write the note it \
+                           reaches, an octave up for example, and a slur to it."
                 .to_owned();
             return Some((message, Severity::Warning));
         }
