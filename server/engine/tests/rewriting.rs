@@ -19,7 +19,8 @@ fn written(format: Format, text: &str, target: WrittenFor) -> Result<String, Str
             })
         })
         .collect();
-    let edits = engine::rewrite(&document, &settings, &parts, target).map_err(|why| why.why)?;
+    let edits =
+        engine::rewrite(&document, &settings, &parts, target).map_err(|why| why.to_string())?;
     Ok(document.with_edits(&edits).unwrap().text())
 }
 

@@ -7,7 +7,7 @@ use crate::span::Span;
 /// A change to the music or its writing.
 ///
 /// Spans name the thing that is changed by where it stands, counted like the finding's own span.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Intent {
     /// Take the key signatures of some parts of one piece out and write every accidental they implied.
     ///
@@ -102,7 +102,7 @@ pub enum Intent {
 }
 
 /// How far a part is moved on the page from some moment on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Way {
     /// The moment, in quarter notes from the start of the piece.
     pub from: Quarters,
@@ -120,7 +120,7 @@ pub struct PartRef {
 }
 
 /// A mark to be written.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum NewMark {
     /// `+`.
     Plus,

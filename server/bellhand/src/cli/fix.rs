@@ -52,6 +52,12 @@ fn deliver(
         Ok(bytes) => bytes,
         Err(error) => return Ok(Err(format!("{path}: {error}"))),
     };
+    if !fixed.settled {
+        return Ok(Err(format!(
+            "{path}: fixing does not come to rest, since its fixes undo each other; nothing is written. Apply them one by one in \
+             an editor, and report the score if you can"
+        )));
+    }
     for (fix, why) in &fixed.refused {
         complain(&format!("{path}: not applied: {}: {why}", described(fix)));
     }

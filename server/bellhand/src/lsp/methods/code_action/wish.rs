@@ -135,9 +135,7 @@ fn all_of_edits(view: &View, rule: &str) -> Result<Vec<TextEdit>, Refused> {
 
 /// A horn part, or all of its piece, written for another crook.
 fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<TextEdit>, Refused> {
-    let gone = || Refused {
-        why: "this part is no longer in the text".to_owned(),
-    };
+    let gone = || Refused::Impossible("this part is no longer in the text".to_owned());
     let target = WrittenFor::ALL
         .into_iter()
         .find(|known| known.to_string() == target)
@@ -165,6 +163,9 @@ fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<Tex
 /// All that can be mended without changing the music.
 fn all(view: &View) -> Vec<TextEdit> {
     let fixed = engine::fix_all(&view.document, &view.settings, Which::Safe);
+    if !fixed.settled {
+        return Vec::new();
+    }
     difference(&view.document.text(), &fixed.document.text())
 }
 

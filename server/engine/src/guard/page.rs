@@ -1,0 +1,261 @@
+//! What stands on the page of a part before and after, but for what the fixes name.
+
+use std::collections::HashSet;
+
+use score::{Event, EventKind, Mark, MarkKind, NewMark, Note, Part, PartRef, Placed, Span};
+use theory::{Quarters, WrittenPitch};
+
+use super::allowance::{Allowance, is_written};
+use super::refused::Refused;
+
+/// Compares a part's page with what it was. `base` is where its piece begins in the document.
+pub(super) fn compare(
+    was: &Part,
+    is: &Part,
+    at: PartRef,
+    base: usize,
+    allowed: &Allowance,
+) -> Result<(), Refused> {
+    let name = super::name(was);
+    heads(was, is, at, allowed, &name)?;
+    bars(was, is, &name)?;
+    let moved = moved_notes(was, base, allowed);
+    let keeps = |event: &Event| match event.kind {
+        EventKind::Key(_) => !allowed.signatures.contains(&at),
+        EventKind::Transposition(_) => !allowed.records.contains(&at),
+        _ => true,
+    };
+    let mut added = added_here(was, base, allowed);
+    let mut before = was
+        .events()
+        .filter(|placed| keeps(placed.event))
+        .filter(|placed| !allowed.removed.contains(&placed.span().shifted(base)))
+        .peekable();
+    let page = |placed: &Placed<'_>, part: &Part| Refused::Page {
+        part: name.clone(),
+        bar: part.bars.get(placed.bar).map_or(0, |bar| bar.number),
+        what: what(&placed.event.kind),
+    };
+    for now in is.events().filter(|placed| keeps(placed.event)) {
+        if let Some(then) = before.peek() {
+            let moves = allowed.rewritten.contains(&at) || moved.contains(&then.span());
+            if same(then, &now, moves) {
+                before.next();
+                continue;
+            }
+        }
+        let written = added
+            .iter()
+            .position(|(onset, mark)| *onset == now.onset && is_mark(now.event, mark));
+        match written {
+            Some(place) => {
+                added.swap_remove(place);
+            }
+            None => {
+                let then = before.peek();
+                return Err(then.map_or_else(|| page(&now, is), |then| page(then, was)));
+            }
+        }
+    }
+    if let Some(lost) = before.next() {
+        return Err(page(&lost, was));
+    }
+    if let Some((onset, _)) = added.first() {
+        let bar = was.bars.iter().rev().find(|bar| bar.onset <= *onset);
+        return Err(Refused::Page {
+            part: name,
+            bar: bar.map_or(0, |bar| bar.number),
+            what: "the mark that was to be written",
+        });
+    }
+    Ok(())
+}
+
+/// What is said of the part before its music.
+fn heads(
+    was: &Part,
+    is: &Part,
+    at: PartRef,
+    allowed: &Allowance,
+    name: &str,
+) -> Result<(), Refused> {
+    let changed = |what| Refused::Page {
+        part: name.to_owned(),
+        bar: was.bars.first().map_or(0, |bar| bar.number),
+        what,
+    };
+    let words = |part: &Part| part.name.as_ref().map(|name| name.text.clone());
+    if words(was) != words(is) && !allowed.named.contains(&at) {
+        return Err(changed("the name"));
+    }
+    if was.clef != is.clef {
+        return Err(changed("the clef"));
+    }
+    if was.meter != is.meter {
+        return Err(changed("the metre"));
+    }
+    if was.key.map(|(key, _)| key) != is.key.map(|(key, _)| key)
+        && !allowed.signatures.contains(&at)
+    {
+        return Err(changed("the key signature"));
+    }
+    let recorded = |part: &Part| part.transposition.map(|(recorded, _)| recorded);
+    // Where the notes are what sounds, a name decides how the record is meant.
+    let renamed = allowed.named.contains(&at) && was.notes_sound;
+    if recorded(was) != recorded(is) && !allowed.records.contains(&at) && !renamed {
+        return Err(changed("the transposition"));
+    }
+    Ok(())
+}
+
+/// The bars must stay where they are, whatever stands in them.
+fn bars(was: &Part, is: &Part, name: &str) -> Result<(), Refused> {
+    let same = was.bars.len() == is.bars.len()
+        && was.bars.iter().zip(&is.bars).all(|(one, other)| {
+            (one.number, one.onset, one.length, one.meter)
+                == (other.number, other.onset, other.length, other.meter)
+                && barline(one) == barline(other)
+        });
+    if same {
+        Ok(())
+    } else {
+        Err(Refused::Bars {
+            part: name.to_owned(),
+        })
+    }
+}
+
+/// What a barline says, wherever it stands.
+fn barline(bar: &score::Bar) -> Option<(bool, bool, bool, Option<&str>)> {
+    let close = bar.close.as_ref()?;
+    Some((
+        close.repeat_end,
+        close.repeat_start,
+        close.section_end,
+        close.ending.as_deref(),
+    ))
+}
+
+/// The notes that move: those named, and all that they are tied to.
+fn moved_notes(part: &Part, base: usize, allowed: &Allowance) -> HashSet<Span> {
+    let mut moved = HashSet::new();
+    if allowed.moves.is_empty() {
+        return moved;
+    }
+    let named = |placed: &Placed<'_>| allowed.moves.contains_key(&placed.span().shifted(base));
+    let notes: Vec<(Placed<'_>, &Note)> = part
+        .events()
+        .filter_map(|placed| match &placed.event.kind {
+            EventKind::Note(note) => Some((placed, note)),
+            _ => None,
+        })
+        .collect();
+    // A tie joins a note to the next of its pitch on its layer: both directions are walked with what is open.
+    let mut open: Vec<(u8, WrittenPitch)> = Vec::new();
+    for (placed, note) in &notes {
+        let key = (note.layer, note.written);
+        let joined = note.tied_from && open.contains(&key);
+        open.retain(|one| *one != key);
+        if named(placed) || joined {
+            moved.insert(placed.span());
+            if note.tied_to {
+                open.push(key);
+            }
+        }
+    }
+    open.clear();
+    for (placed, note) in notes.iter().rev() {
+        let key = (note.layer, note.written);
+        let joined = note.tied_to && open.contains(&key);
+        open.retain(|one| *one != key);
+        if joined || moved.contains(&placed.span()) {
+            moved.insert(placed.span());
+            if note.tied_from {
+                open.push(key);
+            }
+        }
+    }
+    moved
+}
+
+/// The marks that are to be written in a part, with when.
+fn added_here(part: &Part, base: usize, allowed: &Allowance) -> Vec<(Quarters, NewMark)> {
+    if allowed.added.is_empty() {
+        return Vec::new();
+    }
+    let mut added = Vec::new();
+    for placed in part.events() {
+        let span = placed.span().shifted(base);
+        for (at, mark) in &allowed.added {
+            if *at == span {
+                added.push((placed.onset, mark.clone()));
+            }
+        }
+    }
+    added
+}
+
+fn is_mark(event: &Event, wanted: &NewMark) -> bool {
+    matches!(&event.kind, EventKind::Mark(Mark { kind, .. }) if is_written(kind, wanted))
+}
+
+/// Whether two events are the same but for where they stand in the text.
+fn same(one: &Placed<'_>, other: &Placed<'_>, moves: bool) -> bool {
+    if (one.bar, one.onset) != (other.bar, other.onset) {
+        return false;
+    }
+    match (&one.event.kind, &other.event.kind) {
+        (EventKind::Note(one), EventKind::Note(other)) => same_note(one, other, moves),
+        (EventKind::Mark(one), EventKind::Mark(other)) => {
+            let kinds = match (&one.kind, &other.kind) {
+                (MarkKind::Words(one), MarkKind::Words(other)) => one.text == other.text,
+                (one, other) => one == other,
+            };
+            kinds && one.on_note == other.on_note
+        }
+        (one, other) => one == other,
+    }
+}
+
+/// Every field is looked at, so that one added later must be decided on.
+fn same_note(one: &Note, other: &Note, moves: bool) -> bool {
+    let Note {
+        written,
+        length,
+        alteration_from: _,
+        pitch_span: _,
+        tied_from,
+        tied_to,
+        grace,
+        chord,
+        slurred_to_next,
+        layer,
+    } = one;
+    (moves || *written == other.written)
+        && *length == other.length
+        && *tied_from == other.tied_from
+        && *tied_to == other.tied_to
+        && *grace == other.grace
+        && *chord == other.chord
+        && *slurred_to_next == other.slurred_to_next
+        && *layer == other.layer
+}
+
+const fn what(kind: &EventKind) -> &'static str {
+    match kind {
+        EventKind::Note(_) => "a note",
+        EventKind::Rest(_) => "a rest",
+        EventKind::Mark(Mark { kind, .. }) => match kind {
+            MarkKind::Words(_) => "words",
+            MarkKind::Sign(_) => "a sign",
+            MarkKind::Dynamic(_) => "a dynamic",
+            MarkKind::HairpinStart(_) | MarkKind::HairpinEnd => "a hairpin",
+        },
+        EventKind::Key(_) => "the key signature",
+        EventKind::Meter(_) => "the metre",
+        EventKind::Tempo(_) => "the tempo",
+        EventKind::Transposition(_) => "the transposition",
+        EventKind::Clef(_) => "the clef",
+        EventKind::Section(_) => "a section's label",
+    }
+}

@@ -1,0 +1,206 @@
+//! How each note is played before and after, but for what the fixes name.
+
+use std::collections::HashMap;
+
+use reading::{HornPart, PlayedNote};
+use score::Span;
+use theory::Quarters;
+
+use super::allowance::{Allowance, Move};
+use super::refused::Refused;
+
+/// Seconds; times nearer than this are the same.
+const EXACT: f64 = 1e-6;
+
+/// Compares how a horn's notes are played, on the staff and by each of its players. `base` is where the piece begins.
+pub(super) fn compare(
+    was: &HornPart,
+    is: &HornPart,
+    base: usize,
+    allowed: &Allowance,
+) -> Result<(), Refused> {
+    // A mark acts from its own moment on; before it nothing may change.
+    let acts_from = first_mark(was, base, allowed);
+    notes(was, is, base, allowed, acts_from)?;
+    if was.lines.len() != is.lines.len() {
+        return Err(Refused::Parts);
+    }
+    for (one, other) in was.lines.iter().zip(&is.lines) {
+        notes(one, other, base, allowed, acts_from)?;
+    }
+    Ok(())
+}
+
+/// When the first mark that a fix names acts in a part.
+fn first_mark(part: &HornPart, base: usize, allowed: &Allowance) -> Option<Quarters> {
+    let named = |span: Span| {
+        let span = span.shifted(base);
+        allowed.removed.contains(&span) || allowed.added.iter().any(|(at, _)| *at == span)
+    };
+    let marks = part.marks.iter().filter(|mark| named(mark.span));
+    let notes = part.notes.iter().filter(|note| named(note.span));
+    marks
+        .map(|mark| mark.onset)
+        .chain(notes.map(|note| note.onset))
+        .min()
+}
+
+fn notes(
+    was: &HornPart,
+    is: &HornPart,
+    base: usize,
+    allowed: &Allowance,
+    acts_from: Option<Quarters>,
+) -> Result<(), Refused> {
+    if was.notes.len() != is.notes.len() {
+        return Err(Refused::Notes {
+            part: was.label.clone(),
+        });
+    }
+    let meant = with_ties(&was.notes, base, &allowed.moves);
+    for ((one, other), meant) in was.notes.iter().zip(&is.notes).zip(meant) {
+        let wanted = match meant {
+            None => one.sounding.midi(),
+            Some(Move::By(semitones)) => one.sounding.midi() + semitones,
+            Some(Move::To(written)) => one.sounding.midi() + written - one.written.midi(),
+        };
+        if other.sounding.midi() != wanted {
+            return Err(Refused::Sound {
+                part: was.label.clone(),
+                bar: one.number,
+                note: one.written.to_string(),
+                sounds: other.sounding.to_string(),
+                wanted: theory::Pitch::from_midi(wanted, one.sounding.0.alteration.0 > 0)
+                    .to_string(),
+            });
+        }
+        let free = !allowed.safe && acts_from.is_some_and(|from| from <= one.onset);
+        if let Some(what) = differs(one, other, free) {
+            return Err(Refused::Played {
+                part: was.label.clone(),
+                bar: one.number,
+                note: one.written.to_string(),
+                what,
+            });
+        }
+    }
+    Ok(())
+}
+
+/// What of a note's playing differs, its sound aside. `free` says that a mark which a fix names may act on it.
+///
+/// Every field is looked at, so that one added later must be decided on.
+fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static str> {
+    let PlayedNote {
+        span: _,
+        pitch_span: _,
+        bar,
+        number,
+        offset,
+        onset,
+        length,
+        clef,
+        written: _,
+        sounding: _,
+        height: _,
+        register: _,
+        technique,
+        dynamic,
+        solo,
+        starts,
+        ends,
+        since_rest,
+        alteration_from: _,
+        grace,
+        chord,
+        tied_from,
+        tied_to,
+        slurred_to_next,
+        breath,
+        trill,
+        layer,
+        players,
+    } = one;
+    let near = |one: f64, other: f64| (one - other).abs() < EXACT;
+    let place =
+        (bar, number, offset, onset) == (&other.bar, &other.number, &other.offset, &other.onset);
+    let time = near(starts.0, other.starts.0) && near(ends.0, other.ends.0);
+    let checks = [
+        (place, "its place"),
+        (
+            *length == other.length && *grace == other.grace,
+            "its length",
+        ),
+        (time, "its time"),
+        (*clef == other.clef, "its clef"),
+        (
+            *tied_from == other.tied_from && *tied_to == other.tied_to,
+            "its ties",
+        ),
+        (*slurred_to_next == other.slurred_to_next, "its slur"),
+        (
+            free || breath.is_some() == other.breath.is_some()
+                && near(since_rest.0, other.since_rest.0),
+            "its breath",
+        ),
+        (
+            free || trill.is_some() == other.trill.is_some(),
+            "its trill",
+        ),
+        (
+            free || (*chord, *layer, *players) == (other.chord, other.layer, other.players),
+            "who plays it",
+        ),
+        (free || technique.hand == other.technique.hand, "the hand"),
+        (free || technique.muted == other.technique.muted, "the mute"),
+        (
+            free || dynamic.map(|(dynamic, _)| dynamic)
+                == other.dynamic.map(|(dynamic, _)| dynamic),
+            "the dynamic",
+        ),
+        (free || solo.is_some() == other.solo.is_some(), "the solo"),
+    ];
+    checks
+        .into_iter()
+        .find(|(same, _)| !same)
+        .map(|(_, what)| what)
+}
+
+/// What each note is meant to do; a tied note goes with those it is tied to.
+fn with_ties(notes: &[PlayedNote], base: usize, moves: &HashMap<Span, Move>) -> Vec<Option<Move>> {
+    let mut meant: Vec<Option<Move>> = notes
+        .iter()
+        .map(|note| moves.get(&note.span.shifted(base)).copied())
+        .collect();
+    if moves.is_empty() {
+        return meant;
+    }
+    // A chain of tied notes moves with any of its links; links are found with the notes whose ties are open.
+    let mut chain: Vec<usize> = (0..notes.len()).collect();
+    let mut open: Vec<(u8, i32, usize)> = Vec::new();
+    for (index, note) in notes.iter().enumerate() {
+        let key = (note.layer, note.written.midi());
+        let before = open
+            .iter()
+            .position(|(layer, midi, _)| (*layer, *midi) == key);
+        if let Some(place) = before {
+            let (_, _, first) = open.swap_remove(place);
+            if note.tied_from {
+                chain[index] = first;
+            }
+        }
+        if note.tied_to {
+            open.push((key.0, key.1, chain[index]));
+        }
+    }
+    let mut of_chain: HashMap<usize, Move> = HashMap::new();
+    for (index, meant) in meant.iter().enumerate() {
+        if let Some(meant) = meant {
+            of_chain.entry(chain[index]).or_insert(*meant);
+        }
+    }
+    for (index, meant) in meant.iter_mut().enumerate() {
+        *meant = meant.or_else(|| of_chain.get(&chain[index]).copied());
+    }
+    meant
+}
