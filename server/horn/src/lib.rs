@@ -17,6 +17,7 @@ mod fingering_chart;
 mod hand_horn;
 mod hand_time;
 mod instrument;
+mod known_horn;
 mod levels;
 mod lines;
 mod mute;
@@ -66,6 +67,7 @@ pub use hand_time::{
     notes_between_turns, time_to_lower_bells, time_to_raise_bells, time_to_turn_hand,
 };
 pub use instrument::{Instrument, ParseInstrumentError};
+pub use known_horn::{could_be_a_trumpet, read_name_of_horn};
 pub use lines::{
     cold_after, cold_from, double_tongue, fastest_low, leap_from, low_run, single_tongue,
     slow_below, time_to_prepare_leap, tongued_run, wide_leap,

@@ -1,9 +1,10 @@
-//! Which parts of a piece are horns: by an instruction in the file, by settings, by name.
+//! Which parts of a piece are horns: by an instruction in the file, by settings, by their names and kinds of instrument.
 
 use horn::{
-    ClefConvention, Crook, CrookName, Instrument, PartName, PartSaid, read_name, read_part_said,
+    ClefConvention, Crook, CrookName, Instrument, PartName, PartSaid, could_be_a_trumpet,
+    read_name, read_name_of_horn, read_part_said,
 };
-use score::{Directive, DirectiveKind, PartSelector, Piece};
+use score::{Class, Directive, DirectiveKind, Part, PartSelector, Piece, WitnessKind};
 use theory::Tempo;
 
 /// What a reader is told from outside the score.
@@ -28,6 +29,8 @@ pub enum HornSaid {
     Settings,
     /// The part's name.
     Name,
+    /// The kind of instrument that the file gives programs.
+    Class,
 }
 
 /// Whether the page shows a crook besides what a directive or settings say.
@@ -72,9 +75,9 @@ pub(crate) fn cast(piece: &Piece, file: &[Directive], casting: &Casting) -> Cast
     let band = is_brass_band(piece);
     for (index, (part, told)) in piece.parts.iter().zip(told).enumerate() {
         let settled = told.is_some();
-        let on_page = part.name.as_ref().map(|name| read_name(&name.text));
+        let (said, on_page) = named(part);
         let vague = on_page.as_ref().is_some_and(|name| name.doubtful);
-        let seat = seat(index, on_page, told, casting);
+        let seat = seat(index, said, on_page, told, casting);
         // In a brass band the horn in E flat is another instrument.
         let tenor = band
             && seat
@@ -98,8 +101,34 @@ fn is_brass_band(piece: &Piece) -> bool {
     band.count() >= horn::others_that_make_a_brass_band().value
 }
 
+/// What the names of a part say, given the kind of instrument it is for, and which of the two makes it a horn's.
+///
+/// The kind decides where a name leaves it open; a name that says another instrument stands.
+fn named(part: &Part) -> (HornSaid, Option<PartName>) {
+    let class = |wanted: &[Class]| {
+        let mut kinds = part.witnesses.iter().map(|witness| witness.kind);
+        kinds.any(|kind| matches!(kind, WitnessKind::Class(class) if wanted.contains(&class)))
+    };
+    let horn = class(&[Class::Horn, Class::NaturalHorn]);
+    let other = !horn && class(&[Class::Other]);
+    let name = part.name.as_ref().map(|name| name.text.as_str());
+    let read = name.map(read_name);
+    if read.as_ref().is_some_and(|read| read.is_horn) {
+        let trumpet = other && name.is_some_and(could_be_a_trumpet);
+        return (HornSaid::Name, read.filter(|_| !trumpet));
+    }
+    if horn {
+        return (
+            HornSaid::Class,
+            read_name_of_horn(name.unwrap_or_default()).or(read),
+        );
+    }
+    (HornSaid::Name, read)
+}
+
 fn seat(
     index: usize,
+    said: HornSaid,
     on_page: Option<PartName>,
     told: Option<(HornSaid, PartSaid)>,
     casting: &Casting,
@@ -115,7 +144,7 @@ fn seat(
             instrument = part.instrument.unwrap_or(instrument);
             (said, part.name)
         }
-        None => (HornSaid::Name, on_page.clone()?),
+        None => (said, on_page.clone()?),
     };
     if !name.is_horn {
         return None;

@@ -5,6 +5,7 @@ use theory::{Key, Meter, Quarters, Tempo, TempoSource, Transposition, WrittenPit
 use crate::clef::Clef;
 use crate::piece::Text;
 use crate::span::Span;
+use crate::witness::WitnessKind;
 
 /// One thing at one place of a bar.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +37,8 @@ pub enum EventKind {
     Transposition(Transposition),
     /// A clef.
     Clef(Clef),
+    /// What the file says from here on of what the part is for; the event's span is where it says so.
+    Witness(WitnessKind, String),
     /// A section's label (`A`, `Trio`).
     Section(String),
 }

@@ -7,6 +7,7 @@ mod event;
 mod intent;
 mod piece;
 mod span;
+mod witness;
 
 pub use bar::{Bar, Barline, Placed, Run, RunBody};
 pub use clef::{Clef, ClefKind};
@@ -15,3 +16,4 @@ pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Si
 pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
 pub use piece::{Part, Piece, PlacedPiece, Score, Text, Unreadable};
 pub use span::Span;
+pub use witness::{Class, Witness, WitnessKind};

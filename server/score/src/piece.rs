@@ -9,6 +9,7 @@ use crate::clef::Clef;
 use crate::directive::Directive;
 use crate::event::TempoMark;
 use crate::span::Span;
+use crate::witness::{Witness, WitnessKind};
 
 /// All that one document holds.
 #[derive(Debug, Clone, Default)]
@@ -56,6 +57,8 @@ pub struct Part {
     pub id: String,
     /// The name on the page.
     pub name: Option<Text>,
+    /// All that the file says at the start of what the part is for, its name among it.
+    pub witnesses: Vec<Witness>,
     /// Where the part is declared: the place to speak of the part as a whole.
     pub head: Span,
     /// The key signature at the start, and where it stands.
@@ -76,6 +79,14 @@ pub struct Part {
 }
 
 impl Part {
+    /// What is said in one way at the start, in the order of the text.
+    pub fn said(&self, kind: WitnessKind) -> impl Iterator<Item = &Text> {
+        self.witnesses
+            .iter()
+            .filter(move |witness| witness.kind == kind)
+            .map(|witness| &witness.text)
+    }
+
     /// All events in order, placed.
     pub fn events(&self) -> impl Iterator<Item = Placed<'_>> {
         self.bars

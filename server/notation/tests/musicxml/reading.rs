@@ -1,7 +1,7 @@
 //! What each sign of a score is read as.
 
 use notation::{Document, Format};
-use score::{AlterationFrom, DirectiveKind, EventKind, MarkKind};
+use score::{AlterationFrom, Class, EventKind, MarkKind, WitnessKind};
 use theory::{Key, Meter, Quarters};
 
 use crate::{doc, note, notes, parts, score};
@@ -311,12 +311,8 @@ fn names_come_from_where_they_are() {
         );
         let document = doc(&text);
         let part = parts(&document)[0].clone();
-        let told = document.score().pieces[0]
-            .piece
-            .directives
-            .iter()
-            .any(|said| matches!(said.kind, DirectiveKind::Part { .. }));
-        (part.name.map(|name| name.text), told)
+        let horn = part.said(WitnessKind::Class(Class::Horn)).next().is_some();
+        (part.name.map(|name| name.text), horn)
     };
     let part = |inner: &str| format!("<score-part id=\"P1\">{inner}</score-part>");
     let grouped = format!(

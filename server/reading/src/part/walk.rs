@@ -125,7 +125,10 @@ pub(super) fn walk(
             EventKind::Key(key) => walk.heard.keys.push((placed.onset, *key, placed.span())),
             EventKind::Transposition(recorded) => walk.record(placed, *recorded),
             EventKind::Clef(clef) => walk.clef = *clef,
-            EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
+            EventKind::Meter(_)
+            | EventKind::Tempo(_)
+            | EventKind::Section(_)
+            | EventKind::Witness(..) => {}
         }
     }
     walk.heard

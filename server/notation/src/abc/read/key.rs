@@ -109,6 +109,8 @@ pub(super) struct Properties {
     pub(super) clef: Option<Clef>,
     /// `name=`, and where its words stand in the document.
     pub(super) name: Option<(String, Span)>,
+    /// `subname=`, in the same way.
+    pub(super) subname: Option<(String, Span)>,
 }
 
 /// Reads the properties of a field. Values that are no numbers are told apart in `slips`.
@@ -143,21 +145,8 @@ pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
                 }
             }
             "clef" => found.clef = clef_of(text_of(words, text)).or(found.clef),
-            "name" | "nm" => {
-                let span = Span::from(words.byte_range());
-                let span = if words.kind() == "quoted_value" {
-                    // An empty pair of quotes: the name would stand between them.
-                    Span::new(span.start + 1, span.start + 1)
-                } else {
-                    span
-                };
-                let name = if words.kind() == "quoted_value" {
-                    String::new()
-                } else {
-                    super::escapes::resolved(text_of(words, text))
-                };
-                found.name = Some((name, span));
-            }
+            "name" | "nm" => found.name = Some(quoted(words, text)),
+            "subname" | "sname" | "snm" => found.subname = Some(quoted(words, text)),
             // A clef and `middle=` say where notes stand on the staff, not which they are. The 8 of `clef=treble-8`
             // asks the player for the octave (section 4.6); this project counts only `octave=` and `transpose=`, which
             // say it in numbers.
@@ -165,6 +154,16 @@ pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
         }
     }
     found
+}
+
+/// The words of a value, and where they stand; those of an empty pair of quotes would stand between them.
+fn quoted(words: Node<'_>, text: &str) -> (String, Span) {
+    let span = Span::from(words.byte_range());
+    if words.kind() == "quoted_value" {
+        (String::new(), Span::new(span.start + 1, span.start + 1))
+    } else {
+        (super::escapes::resolved(text_of(words, text)), span)
+    }
 }
 
 /// A clef by its name: `bass`, `treble-8`, `clef=tenor`. Unknown names count as treble (section 4.6).

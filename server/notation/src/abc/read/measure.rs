@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use score::{Event, EventKind, Note, Rest, RunBody, Span, Unreadable};
+use score::{Event, EventKind, Note, Rest, RunBody, Span, Unreadable, WitnessKind};
 use theory::{Interval, Letter, Pitch, Quarters, Transposition, WrittenPitch};
 use tree_sitter::Node;
 
@@ -470,6 +470,18 @@ impl Reader<'_> {
         }
         if let Some(clef) = properties.clef {
             self.push(node, EventKind::Clef(clef));
+        }
+        for (kind, said) in [
+            (WitnessKind::Name, properties.name),
+            (WitnessKind::Abbreviation, properties.subname),
+        ] {
+            if let Some((text, span)) = said.filter(|(text, _)| !text.trim().is_empty()) {
+                self.events.push(Event {
+                    offset: self.state.at,
+                    span: span.relative_to(self.base),
+                    kind: EventKind::Witness(kind, text),
+                });
+            }
         }
         if let Some((semitones, span)) = properties.transpose
             && self.state.transpose != Some(semitones)

@@ -199,13 +199,23 @@ impl Tune<'_> {
         let properties = key::properties(node, self.text);
         let base = self.base;
         let voice = &mut self.voices[index];
-        if let Some((name, span)) = properties.name {
-            voice.name = Some(Text {
-                text: name,
+        let silent = voice.is_silent();
+        let said = |said: Option<(String, Span)>| {
+            said.map(|(text, span)| Text {
+                text,
                 span: span.relative_to(base),
-            });
+            })
+        };
+        // What stands in the music speaks of the music after it.
+        for (place, said) in [
+            (&mut voice.name, said(properties.name)),
+            (&mut voice.subname, said(properties.subname)),
+        ] {
+            if silent || place.is_none() {
+                *place = said.or(place.take());
+            }
         }
-        if voice.is_silent() {
+        if silent {
             voice.clef = properties.clef.or(voice.clef);
             if let Some((semitones, span)) = properties.transpose {
                 voice.transpose = Some((semitones, span.relative_to(base)));

@@ -1,6 +1,6 @@
 //! A voice as it grows, measure by measure, into a part.
 
-use score::{Bar, Barline, Clef, Part, Run, Span, Text};
+use score::{Bar, Barline, Clef, Part, Run, Span, Text, Witness, WitnessKind};
 use theory::{Interval, Key, Meter, Quarters, Transposition};
 
 use super::memory::ReadMeasure;
@@ -10,6 +10,7 @@ use super::state::State;
 pub(super) struct Voice {
     pub(super) id: String,
     pub(super) name: Option<Text>,
+    pub(super) subname: Option<Text>,
     /// Where it is declared, from the start of the piece.
     pub(super) head: Span,
     /// Semitones recorded for it at its start, and where, from the start of the piece.
@@ -38,6 +39,7 @@ impl Voice {
         Self {
             id: id.to_owned(),
             name: None,
+            subname: None,
             head,
             transpose: None,
             key: None,
@@ -115,8 +117,17 @@ impl Voice {
             self.close(None);
         }
         number(&mut self.bars);
+        let witness = |kind, said: &Option<Text>| {
+            said.clone()
+                .filter(|text| !text.text.trim().is_empty())
+                .map(|text| Witness { kind, text })
+        };
         Part {
             id: self.id,
+            witnesses: witness(WitnessKind::Name, &self.name)
+                .into_iter()
+                .chain(witness(WitnessKind::Abbreviation, &self.subname))
+                .collect(),
             name: self.name,
             head: self.head,
             key: self.key.or(key),

@@ -4,8 +4,11 @@ use std::collections::BTreeMap;
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use horn::{Crook, CrookName, PartName, read_name};
-use score::{Barline, Clef, ClefKind, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text};
+use horn::{Crook, CrookName, PartName, read_name, read_name_of_horn};
+use score::{
+    Barline, Class, Clef, ClefKind, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text,
+    Witness, WitnessKind,
+};
 use theory::{Alteration, Interval, Key, Letter, Meter, Quarters, Transposition};
 
 use super::super::grid::Column;
@@ -19,9 +22,12 @@ pub(super) struct PartBuilder {
     /// The column it begins in, from 1.
     column: usize,
     head: Spot,
+    /// What stood at the start of what it is for.
+    witnesses: Vec<(WitnessKind, String, Spot)>,
+    /// The name, short name and kind of instrument that hold now.
     name: Option<(String, Spot)>,
     short: Option<(String, Spot)>,
-    code: Option<(String, Spot)>,
+    class: Option<Class>,
     /// The signature in force at the level of the data.
     key: Option<(Key, Spot)>,
     /// The signature in force on the page.
@@ -65,6 +71,7 @@ struct Start {
     meter: Option<Meter>,
     clef: Option<Clef>,
     reading: Reading,
+    name: Option<(String, Spot)>,
 }
 
 /// What a part has in a bar; its place is counted from the start of the piece.
@@ -80,9 +87,10 @@ impl PartBuilder {
         Self {
             column,
             head,
+            witnesses: Vec::new(),
             name: None,
             short: None,
-            code: None,
+            class: None,
             key: None,
             written_key: Key::NONE,
             said: Said::default(),
@@ -145,16 +153,35 @@ impl PartBuilder {
         let Some((lead, naming)) = naming(cell) else {
             return;
         };
-        let (place, said) = match naming {
-            Naming::Name(name) => (&mut self.name, name),
-            Naming::Short(short) => (&mut self.short, short),
-            Naming::Code(code) => (&mut self.code, code),
+        let (kind, said) = match naming {
+            Naming::Name(name) => (WitnessKind::Name, name),
+            Naming::Short(short) => (WitnessKind::Abbreviation, short),
+            Naming::Code(code) => match class(code) {
+                Some(class) => (WitnessKind::Class(class), code),
+                None => return,
+            },
         };
-        // Later names speak of later music; the page's name is the first.
-        if place.is_none() {
-            let text = said.replace("\\n", " ").trim().to_owned();
-            let spot = spots.note(Span::new(span.start + lead, span.end));
-            *place = Some((text, spot));
+        let text = said.replace("\\n", " ").trim().to_owned();
+        if text.is_empty() {
+            return;
+        }
+        let span = Span::new(span.start + lead, span.end);
+        let spot = spots.note(span);
+        match &mut self.start {
+            Some(_) => self.push_pending(span, EventKind::Witness(kind, text.clone())),
+            None => self.witnesses.push((kind, text.clone(), spot)),
+        }
+        // Of several that stand at the start the page has the first.
+        let begun = self.start.is_some();
+        let put = |place: &mut Option<(String, Spot)>| {
+            if begun || place.is_none() {
+                *place = Some((text, spot));
+            }
+        };
+        match kind {
+            WitnessKind::Class(class) => self.class = Some(class),
+            WitnessKind::Abbreviation => put(&mut self.short),
+            _ => put(&mut self.name),
         }
         self.unsettled = true;
     }
@@ -183,25 +210,24 @@ impl PartBuilder {
         self.clef = Some(clef);
     }
 
-    /// The name on the page; where there is none, the short one or the kind of instrument.
-    fn page_name(&self) -> Option<(&str, Spot)> {
-        let [name, short, code] = [&self.name, &self.short, &self.code].map(|told| {
-            let told = told.as_ref();
-            told.map(|(text, spot)| (text.as_str(), *spot))
-        });
-        let horn = code
-            .filter(|(code, _)| *code == "cor")
-            .map(|(_, spot)| ("Horn", spot));
-        let name = name.filter(|(name, _)| !name.is_empty());
-        // Old names in any language and spelling hide horns that the code and the short name tell.
-        let is_horn = |(name, _): &(&str, Spot)| read_name(name).is_horn;
-        if horn.is_some()
-            && !name.as_ref().is_some_and(is_horn)
-            && let Some(short) = short.filter(is_horn)
-        {
-            return Some(short);
-        }
-        name.or(short).or(horn)
+    /// The name on the page; where there is none, the short one.
+    fn page_name(&self) -> Option<&(String, Spot)> {
+        self.name.as_ref().or(self.short.as_ref())
+    }
+
+    /// What the names that hold now say, where the part is a horn's: the first that names a crook, or else the first.
+    fn horn_name(&self) -> PartName {
+        let known = matches!(self.class, Some(Class::Horn | Class::NaturalHorn));
+        let read = |(name, _): &(String, Spot)| {
+            if known {
+                read_name_of_horn(name)
+            } else {
+                Some(read_name(name)).filter(|name| name.is_horn)
+            }
+        };
+        let all = || self.name.iter().chain(&self.short).filter_map(read);
+        let named = all().find(|name| name.crook != CrookName::Unnamed);
+        named.or_else(|| all().next()).unwrap_or_default()
     }
 
     /// A transposition that no horn has and an octave below which one has: where it stands.
@@ -227,10 +253,7 @@ impl PartBuilder {
         if !std::mem::take(&mut self.unsettled) {
             return;
         }
-        let name = self
-            .page_name()
-            .map(|(name, _)| read_name(name))
-            .unwrap_or_default();
+        let name = self.horn_name();
         let key = self.key.map(|(key, _)| key);
         let mut reading = transposing::settle(&self.said, name.crook);
         if let Some(spot) = self.an_octave_high(&reading, &name) {
@@ -268,6 +291,7 @@ impl PartBuilder {
                 meter: self.meter,
                 clef: self.clef,
                 reading: self.reading,
+                name: self.page_name().cloned(),
             });
         }
     }
@@ -294,14 +318,22 @@ impl PartBuilder {
     /// The part without its bars, and a transposition that puts its data an octave above any horn.
     pub(super) fn finish(mut self, spots: &Spots) -> (Part, Option<Span>) {
         self.begin(spots);
-        let name = self.page_name().map(|(text, spot)| Text {
-            text: text.to_owned(),
-            span: spots.place(spot),
-        });
         let start = self.start.unwrap_or_default();
+        let text = |text: String, spot: Spot| Text {
+            text,
+            span: spots.place(spot),
+        };
+        let name = start.name.map(|(name, spot)| text(name, spot));
+        let witnesses = self.witnesses.into_iter();
         let part = Part {
             id: self.column.to_string(),
             name,
+            witnesses: witnesses
+                .map(|(kind, said, spot)| Witness {
+                    kind,
+                    text: text(said, spot),
+                })
+                .collect(),
             head: spots.place(self.head),
             key: start.key.map(|(key, spot)| (key, spots.place(spot))),
             meter: start.meter,
@@ -317,6 +349,15 @@ impl PartBuilder {
         };
         (part, self.octave_high.map(|spot| spots.place(spot)))
     }
+}
+
+/// The kind of instrument by its code; `None` when the code says that there is none.
+fn class(code: &str) -> Option<Class> {
+    if code == "empty" {
+        return None;
+    }
+    let horn = code.split('&').any(|code| code == "cor" || code == "Icor");
+    Some(if horn { Class::Horn } else { Class::Other })
 }
 
 /// A bar's events as one run, counted from its start.

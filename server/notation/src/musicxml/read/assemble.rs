@@ -119,6 +119,7 @@ fn strangers(
         let stranger = PartHead {
             id: id.to_owned(),
             name: None,
+            witnesses: Vec::new(),
             head,
         };
         piece
@@ -163,6 +164,7 @@ fn part(
     let mut part = Part {
         id: head.id.clone(),
         name: head.name.clone(),
+        witnesses: head.witnesses.clone(),
         head: head.head,
         ..Part::default()
     };

@@ -3,7 +3,7 @@
 use score::{EventKind, Mark, MarkKind, Sign, Span, TempoMark, Text};
 use theory::{Quarters, Tempo};
 
-use super::notations;
+use super::{notations, witnesses};
 use crate::musicxml::tree::Element;
 
 /// What a `<direction>` says, in order, each with its place.
@@ -46,6 +46,7 @@ pub(super) fn read(direction: Element<'_>) -> Vec<(Span, EventKind)> {
             tempo.tempo = sound_tempo(sound);
         }
         said.extend(mute(sound));
+        said.extend(witnesses::of_sound(sound));
     }
     if tempo.words.is_some() || tempo.tempo.is_some() {
         said.push((tempo_at, EventKind::Tempo(tempo)));
@@ -62,7 +63,11 @@ pub(super) fn sound(sound: Element<'_>) -> Vec<(Span, EventKind)> {
         };
         (sound.span(), EventKind::Tempo(mark))
     });
-    tempo.into_iter().chain(mute(sound)).collect()
+    tempo
+        .into_iter()
+        .chain(mute(sound))
+        .chain(witnesses::of_sound(sound))
+        .collect()
 }
 
 /// The words of a `<direction-type>` as one text: a change of font in the middle makes several elements of them.

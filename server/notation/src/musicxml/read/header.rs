@@ -1,10 +1,10 @@
 //! The header: title, composer and the list of parts.
 
 use horn::{Crook, CrookName, read_name};
-use score::{Directive, DirectiveKind, PartSelector, Span, Text, Unreadable};
+use score::{Directive, Span, Text, Unreadable, Witness};
 use theory::Interval;
 
-use super::comments;
+use super::{comments, witnesses};
 use crate::musicxml::tree::{Element, Tree};
 
 /// What a header says. Places count from the start of the document.
@@ -24,6 +24,8 @@ pub(crate) struct Header {
 pub(super) struct PartHead {
     pub(super) id: String,
     pub(super) name: Option<Text>,
+    /// All that is said of what it is for.
+    pub(super) witnesses: Vec<Witness>,
     /// Its start tag.
     pub(super) head: Span,
 }
@@ -84,7 +86,7 @@ pub(super) fn read(text: &str, base: usize) -> Header {
 }
 
 /// Words on one line, however the file breaks them.
-fn on_one_line(words: &str) -> String {
+pub(super) fn on_one_line(words: &str) -> String {
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -150,30 +152,17 @@ fn part(element: Element<'_>, groups: &[(String, String)], base: usize, header: 
             name.text = whole;
         }
     }
-    let sound = element
-        .named("score-instrument")
-        .filter_map(|instrument| instrument.child("instrument-sound"))
-        .find(|sound| {
-            matches!(
-                sound.words().trim(),
-                "brass.french-horn" | "brass.natural-horn" | "brass.vienna-horn"
-            )
-        });
-    // The instrument's sound says what the name does not; instructions in comments are read later and count more.
-    if let Some(sound) = sound
-        && !name.as_ref().is_some_and(|name| is_horn(&name.text))
-    {
-        let said = Directive {
-            span: sound.span().shifted(base),
-            own_line: false,
-            kind: DirectiveKind::Part {
-                selector: PartSelector::Named(id.clone()),
-                is: "horn".to_owned(),
-            },
-        };
-        header.directives.insert(0, said);
-    }
+    let witnesses = witnesses::of_part(element).map(|witness| {
+        let span = witness.text.span.shifted(base);
+        let whole = name.as_ref().filter(|name| name.span == span);
+        let text = whole.map_or(witness.text.text, |name| name.text.clone());
+        Witness {
+            text: Text { text, span },
+            ..witness
+        }
+    });
     header.parts.push(PartHead {
+        witnesses: witnesses.collect(),
         id,
         name,
         head: element.open().shifted(base),
@@ -184,20 +173,10 @@ fn part(element: Element<'_>, groups: &[(String, String)], base: usize, header: 
 fn name(element: Element<'_>, base: usize) -> Option<Text> {
     let plain = element.child("part-name").and_then(|name| said(name, base));
     let displayed = || {
-        let display = element.child("part-name-display")?;
-        let text: String = display
-            .children()
-            .map(|piece| match (piece.name(), piece.words().trim()) {
-                ("accidental-text", "flat") => "♭".to_owned(),
-                ("accidental-text", "sharp") => "♯".to_owned(),
-                ("display-text", _) => piece.words(),
-                _ => String::new(),
-            })
-            .collect();
-        let text = on_one_line(&text);
-        (!text.is_empty()).then(|| Text {
-            text,
-            span: display.span().shifted(base),
+        let text = witnesses::displayed(element.child("part-name-display")?)?;
+        Some(Text {
+            span: text.span.shifted(base),
+            ..text
         })
     };
     let instrument = || {

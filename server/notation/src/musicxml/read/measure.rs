@@ -7,7 +7,7 @@ use theory::{Letter, Quarters};
 
 use super::barline::{self, Location};
 use super::state::State;
-use super::{comments, direction};
+use super::{comments, direction, witnesses};
 use crate::musicxml::tree::{Element, Tree};
 
 /// A measure as it was read. Its places count from its own start, so it can stand anywhere.
@@ -130,9 +130,13 @@ impl Reader {
                     self.push(span, kind);
                 }
             }
+            "print" => {
+                for (span, kind) in witnesses::of_print(element) {
+                    self.push(span, kind);
+                }
+            }
             "barline" => self.barline(element),
-            "harmony" | "figured-bass" | "print" | "listening" | "grouping" | "link"
-            | "bookmark" => {}
+            "harmony" | "figured-bass" | "listening" | "grouping" | "link" | "bookmark" => {}
             other => self.slip(
                 element.open(),
                 format!("`<{other}>` is nothing that stands in a measure"),

@@ -12,5 +12,6 @@ mod notations;
 mod note;
 pub(super) mod pitch;
 mod state;
+mod witnesses;
 
 pub(super) use memory::Memory;
