@@ -56,10 +56,12 @@ pub fn rewrite(
             .collect(),
     };
     fix::edits(document, settings, &fix).map_err(|why| {
-        match others
-            .iter()
-            .find(|part| part.horn.seat.said != HornSaid::Name)
-        {
+        match others.iter().find(|part| {
+            matches!(
+                part.horn.seat.said,
+                HornSaid::Directive | HornSaid::Settings
+            )
+        }) {
             Some(part) => explained(part.horn, &why),
             None => why,
         }

@@ -256,6 +256,7 @@ const fn what(kind: &EventKind) -> &'static str {
         EventKind::Tempo(_) => "the tempo",
         EventKind::Transposition(_) => "the transposition",
         EventKind::Clef(_) => "the clef",
+        EventKind::Witness(..) => "what the part is called",
         EventKind::Section(_) => "a section's label",
     }
 }
