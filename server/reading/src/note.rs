@@ -1,5 +1,7 @@
 //! One note as it is played, and one mark as it is obeyed.
 
+use std::sync::Arc;
+
 use horn::{Dynamic, Height, Instruction, Language, Register};
 use score::{AlterationFrom, Clef, Span};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
@@ -104,6 +106,8 @@ pub struct PlayedMark {
     pub alone: bool,
     /// What it says.
     pub said: Said,
+    /// The whole text it stands in, where it is words.
+    pub words: Option<Arc<str>>,
     /// The language of its word, where the word is of one language.
     pub language: Option<Language>,
     /// Its bar's place in the part's list of bars.

@@ -2,7 +2,7 @@
 
 use horn::{Height, Instrument, Sourced};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
-use score::{Directive, EventKind, Intent, Mark, MarkKind, PartRef, Span, Unreadable};
+use score::{Directive, EventKind, Intent, MarkKind, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
 use crate::finding::Finding;
@@ -150,30 +150,24 @@ impl PartContext<'_> {
             .flat_map(score::Part::events)
     }
 
-    /// All words over the staff, with when they stand there.
-    pub(crate) fn words(&self) -> impl Iterator<Item = (Quarters, String)> {
-        self.events().filter_map(|placed| {
-            words_in(&placed.event.kind).map(|words| (placed.onset, words.to_owned()))
-        })
-    }
-
-    /// When each section begins.
-    pub(crate) fn sections(&self) -> impl Iterator<Item = Quarters> {
-        self.events()
-            .filter(|placed| matches!(placed.event.kind, EventKind::Section(_)))
+    /// When something is said of what happens: words over the staff, and the beginnings of sections, in the order of time.
+    pub(crate) fn landmarks(&self) -> Vec<Quarters> {
+        let mut landmarks: Vec<Quarters> = self
+            .events()
+            .filter(|placed| match &placed.event.kind {
+                EventKind::Section(_) => true,
+                EventKind::Mark(mark) => matches!(mark.kind, MarkKind::Words(_)),
+                _ => false,
+            })
             .map(|placed| placed.onset)
-    }
-
-    /// A mark's words, as they stand in the text.
-    pub(crate) fn words_of(&self, mark: &PlayedMark) -> Option<String> {
-        self.events()
-            .find(|placed| placed.span() == mark.span)
-            .and_then(|placed| words_in(&placed.event.kind).map(str::to_owned))
+            .collect();
+        landmarks.sort_unstable();
+        landmarks
     }
 
     /// Whether a mark's words themselves say that it holds to the end.
-    pub(crate) fn says_to_the_end(&self, mark: &PlayedMark) -> bool {
-        let words = self.words_of(mark).unwrap_or_default().to_lowercase();
+    pub(crate) fn says_to_the_end(mark: &PlayedMark) -> bool {
+        let words = mark.words.as_deref().unwrap_or_default().to_lowercase();
         [
             "to the end",
             "al fine",
@@ -198,16 +192,5 @@ impl PartContext<'_> {
                 format!("if it goes at {rate} quarter notes a minute; the part marks no tempo")
             }
         }
-    }
-}
-
-/// The words of an event, if it is any.
-fn words_in(kind: &EventKind) -> Option<&str> {
-    match kind {
-        EventKind::Mark(Mark {
-            kind: MarkKind::Words(text),
-            ..
-        }) => Some(&text.text),
-        _ => None,
     }
 }

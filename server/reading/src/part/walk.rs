@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use horn::{ClefConvention, Dynamic, Height, Instruction, Language, Term, read_words, register};
 use score::{Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span};
@@ -70,7 +71,7 @@ struct Walk<'a> {
     /// Rips whose first note has come and whose last has not.
     rips_open: Vec<(Span, usize)>,
     /// Words that were read before; a part says few words often.
-    known_words: HashMap<&'a str, Rc<[Term]>>,
+    known_words: HashMap<&'a str, (Arc<str>, Rc<[Term]>)>,
     /// When the player whose line this is last began a note; `None` for a whole staff.
     attacked: Option<Attack>,
     heard: Heard,
@@ -282,8 +283,10 @@ impl<'a> Walk<'a> {
             }
             MarkKind::Words(text) => {
                 let words = text.text.as_str();
-                let terms = self.known_words.entry(words);
-                let terms = Rc::clone(terms.or_insert_with(|| read_words(words).into()));
+                let known = self.known_words.entry(words);
+                let (words, terms) =
+                    known.or_insert_with(|| (words.into(), read_words(words).into()));
+                let (words, terms) = (Arc::clone(words), Rc::clone(terms));
                 let alone = terms.len() == 1
                     && terms
                         .first()
@@ -294,7 +297,7 @@ impl<'a> Walk<'a> {
                         number,
                         alone,
                         Said::Word(term.instruction),
-                        term.language,
+                        Some((&words, term.language)),
                     );
                     self.obey(&term.instruction, placed, span);
                 }
@@ -309,14 +312,15 @@ impl<'a> Walk<'a> {
         number: u32,
         alone: bool,
         said: Said,
-        language: Option<Language>,
+        words: Option<(&Arc<str>, Option<Language>)>,
     ) {
         self.waiting.push(self.heard.marks.len());
         self.heard.marks.push(PlayedMark {
             span: placed.span(),
             alone,
             said,
-            language,
+            words: words.map(|(words, _)| Arc::clone(words)),
+            language: words.and_then(|(_, language)| language),
             bar: placed.bar,
             number,
             onset: placed.onset,

@@ -92,13 +92,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// The next note up in the key, on the page; a raised note raises its neighbour's letter no further.
 fn upper_note(ctx: &PartContext<'_>, note: &PlayedNote) -> Pitch {
-    let key = ctx
-        .part
-        .keys
-        .iter()
-        .rev()
-        .find(|(from, _, _)| *from <= note.onset)
-        .map_or(Key::NONE, |(_, key, _)| *key);
+    let keys = &ctx.part.keys;
+    let begun = keys.partition_point(|(from, _, _)| *from <= note.onset);
+    let last = begun.checked_sub(1).and_then(|last| keys.get(last));
+    let key = last.map_or(Key::NONE, |(_, key, _)| *key);
     let steps = note.written.0.staff_steps() + 1;
     let letter = Letter::from_steps(steps);
     let octave = i8::try_from(steps.div_euclid(7)).unwrap_or_default();

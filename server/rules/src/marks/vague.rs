@@ -57,7 +57,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .iter()
         .filter(|mark| *mark.said.instruction() == Instruction::MuteOn && mark.alone)
         .filter(|mark| {
-            ctx.words_of(mark)
+            mark.words.as_deref()
                 .is_some_and(|words| words.trim().trim_end_matches('.').eq_ignore_ascii_case("mute"))
         })
         .map(|mark| {

@@ -42,8 +42,8 @@ rule! {
 }
 
 /// Whether a mark only reminds of what holds: in brackets, or with "sempre". After a rest players want it.
-fn reminds(ctx: &PartContext<'_>, mark: &PlayedMark) -> bool {
-    let words = ctx.words_of(mark).unwrap_or_default().to_lowercase();
+fn reminds(mark: &PlayedMark) -> bool {
+    let words = mark.words.as_deref().unwrap_or_default().to_lowercase();
     let words = words.trim();
     let still = ["sempre", "still", "immer", "toujours", "siempre", "noch"];
     words.starts_with(['(', '[']) || still.iter().any(|word| words.contains(word))
@@ -55,7 +55,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .iter()
         .filter_map(|mark| {
             let message = match (mark.said.instruction(), mark.before.muted) {
-                (Instruction::MuteOn, true) if reminds(ctx, mark) => return None,
+                (Instruction::MuteOn, true) if reminds(mark) => return None,
                 (Instruction::MuteOn, true) => {
                     "The mute is already in. The player wonders where it should have come out. Take this mark out, or \
                      write the \"senza sord.\" that is missing before it."

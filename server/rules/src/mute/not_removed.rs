@@ -51,7 +51,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let mark = &marks[place];
-    if change::changes(mark) != Some(true) || ctx.says_to_the_end(mark) {
+    if change::changes(mark) != Some(true) || PartContext::says_to_the_end(mark) {
         return Vec::new();
     }
     let Some(first) = mark.next_note else {

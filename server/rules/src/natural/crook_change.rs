@@ -55,13 +55,19 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let needed = ctx.seconds(&RULE, &CHANGE);
+    let notes = &ctx.part.notes;
     let mut before = &ctx.part.crook;
+    // Changes and notes both stand in the order of time.
+    let mut begun = 0;
     let mut findings = Vec::new();
     for (onset, crook, span) in &ctx.part.crook_changes {
         let same = before.transposition == crook.transposition;
         before = crook;
-        let last = ctx.part.notes.iter().rev().find(|note| note.onset < *onset);
-        let next = ctx.part.notes.iter().find(|note| note.onset >= *onset);
+        while notes.get(begun).is_some_and(|note| note.onset < *onset) {
+            begun += 1;
+        }
+        let last = begun.checked_sub(1).and_then(|last| notes.get(last));
+        let next = notes.get(begun);
         let (false, Some(last), Some(next)) = (same, last, next) else {
             continue;
         };

@@ -1,8 +1,11 @@
 //! `notation/unclear-accidental`: an accidental that players read differently from the file.
 
+use std::collections::BTreeMap;
+
 use horn::Source;
 use reading::PlayedNote;
 use score::{AlterationFrom, Intent};
+use theory::Letter;
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -43,45 +46,71 @@ rule! {
     "notation/unclear-accidental", Warning, Part(check)
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes = &ctx.part.notes;
-    notes
-        .iter()
-        .enumerate()
-        .filter(|(_, note)| note.alteration_from == AlterationFrom::Bar)
-        .filter_map(|(index, note)| {
-            let same_bar = || {
-                notes[..index]
-                    .iter()
-                    .rev()
-                    .take_while(|other| other.bar == note.bar)
-                    .filter(|other| other.written.0.letter == note.written.0.letter)
+/// The last accidentals shown in a bar, for each letter: in any octave, and in each.
+#[derive(Default)]
+struct Shown<'a> {
+    bar: usize,
+    in_any: BTreeMap<Letter, &'a PlayedNote>,
+    in_octave: BTreeMap<(Letter, i8), &'a PlayedNote>,
+}
+
+impl<'a> Shown<'a> {
+    /// Forgets what a bar before has shown.
+    fn enter(&mut self, bar: usize) {
+        if self.bar != bar {
+            *self = Self {
+                bar,
+                ..Self::default()
             };
-            let shown = |other: &&PlayedNote| other.alteration_from == AlterationFrom::Accidental;
-            let says_so =
-                |other: &PlayedNote| other.written.0.alteration == note.written.0.alteration;
-            let own_octave = same_bar()
-                .filter(|other| other.written.0.octave == note.written.0.octave)
-                .find(shown);
-            if own_octave.is_some_and(says_so) {
-                return None;
-            }
-            let origin = same_bar().find(shown).filter(|other| says_so(other))?;
-            let message = format!(
-                "{} has its accidental only from {} earlier in the bar. Most players take an accidental for its own octave \
-                 and will play another note here. Write it again.",
-                note.written, origin.written,
-            );
-            Some(
-                ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
-                    .at_bar(note.number)
-                    .related(Some(origin.pitch_span), "the accidental it comes from")
-                    .fix(
-                        Safety::Safe,
-                        format!("Write the accidental at {}", note.written),
-                        vec![Intent::ShowAccidental { note: note.span }],
-                    ),
-            )
-        })
-        .collect()
+        }
+    }
+
+    fn show(&mut self, note: &'a PlayedNote) {
+        let pitch = note.written.0;
+        self.in_any.insert(pitch.letter, note);
+        self.in_octave.insert((pitch.letter, pitch.octave), note);
+    }
+}
+
+fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let mut shown = Shown::default();
+    let mut findings = Vec::new();
+    for note in &ctx.part.notes {
+        shown.enter(note.bar);
+        match note.alteration_from {
+            AlterationFrom::Accidental => shown.show(note),
+            AlterationFrom::Bar => findings.extend(judge(ctx, &shown, note)),
+            _ => {}
+        }
+    }
+    findings
+}
+
+/// Judges a note that is altered by what stands before it in its bar.
+fn judge(ctx: &PartContext<'_>, shown: &Shown<'_>, note: &PlayedNote) -> Option<Finding> {
+    let pitch = note.written.0;
+    let says_so = |other: &&PlayedNote| other.written.0.alteration == pitch.alteration;
+    let own_octave = shown.in_octave.get(&(pitch.letter, pitch.octave));
+    if own_octave.is_some_and(|other| says_so(other)) {
+        return None;
+    }
+    let origin = shown
+        .in_any
+        .get(&pitch.letter)
+        .filter(|other| says_so(other))?;
+    let message = format!(
+        "{} has its accidental only from {} earlier in the bar. Most players take an accidental for its own octave and will play \
+         another note here. Write it again.",
+        note.written, origin.written,
+    );
+    Some(
+        ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
+            .at_bar(note.number)
+            .related(Some(origin.pitch_span), "the accidental it comes from")
+            .fix(
+                Safety::Safe,
+                format!("Write the accidental at {}", note.written),
+                vec![Intent::ShowAccidental { note: note.span }],
+            ),
+    )
 }

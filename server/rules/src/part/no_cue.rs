@@ -49,17 +49,16 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let longest = ctx.seconds(&RULE, &REST);
+    let landmarks = ctx.landmarks();
     let notes = &ctx.part.notes;
     notes
         .iter()
         .zip(notes.iter().skip(1))
         .filter(|(before, after)| (after.starts - before.ends) >= longest.value)
         .filter(|(before, after)| {
-            let cued = ctx
-                .words()
-                .any(|(onset, _)| onset > before.onset + before.length && onset < after.onset);
-            let sections = ctx.sections().any(|onset| onset > before.onset && onset < after.onset);
-            !cued && !sections
+            let end = before.onset + before.length;
+            let next = landmarks.partition_point(|onset| *onset <= end);
+            landmarks.get(next).is_none_or(|onset| *onset >= after.onset)
         })
         .map(|(before, after)| {
             let message = format!(

@@ -1,9 +1,9 @@
 //! `rip/unmarked`: a rip whose end the page does not show.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use horn::{Instruction, Source};
-use reading::PlayedNote;
+use reading::{PlayedNote, RipMark};
 use score::{EventKind, MarkKind, Placed, Sign, Span};
 
 use crate::context::PartContext;
@@ -77,11 +77,12 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter(|mark| *mark.said.instruction() == Instruction::Gliss)
         .map(|mark| mark.span)
         .collect();
+    let rips: BTreeMap<Span, &RipMark> = ctx.part.rips.iter().map(|rip| (rip.mark, rip)).collect();
     part.events()
         .filter_map(|placed| {
             let asked = asked(&placed, &said)?;
             let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);
-            let (message, severity) = judge(asked, ends(ctx, &placed))?;
+            let (message, severity) = judge(asked, ends(ctx, &rips, &placed))?;
             Some(
                 ctx.finding(&RULE, placed.span(), message, &Source::CommonPractice)
                     .at_bar(number)
@@ -107,9 +108,10 @@ fn asked(placed: &Placed<'_>, said: &BTreeSet<Span>) -> Option<Asked> {
 /// The two notes of the rip that a mark asks for, as the part is read.
 fn ends<'a>(
     ctx: &'a PartContext<'_>,
+    rips: &BTreeMap<Span, &RipMark>,
     mark: &Placed<'_>,
 ) -> Option<(&'a PlayedNote, &'a PlayedNote)> {
-    let rip = ctx.part.rips.iter().find(|rip| rip.mark == mark.span())?;
+    let rip = rips.get(&mark.span())?;
     Some((ctx.part.notes.get(rip.from)?, ctx.part.notes.get(rip.to)?))
 }
 

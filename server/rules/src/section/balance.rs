@@ -1,5 +1,8 @@
 //! `section/balance`: too few horns against the other brass in forte.
 
+use std::iter::Peekable;
+
+use horn::{Carrying, Dynamic};
 use reading::HornPart;
 use score::{EventKind, MarkKind, Part};
 use theory::Quarters;
@@ -57,7 +60,7 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
         .filter(|part| {
             part.name
                 .as_ref()
-                .is_some_and(|name| is_other_brass(&name.text))
+                .is_some_and(|name| Carrying::of_name(&name.text) == Carrying::Brass)
         })
         .collect();
     let horns: usize = ctx.reading.horns.iter().map(players).sum();
@@ -68,18 +71,16 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     // Where a horn and each of the others are loud together, and the horn is not the louder one.
+    let mut loudness: Vec<Loudness<'_>> = brass.iter().map(|part| Loudness::of(part)).collect();
     let place = first.notes.iter().find(|note| {
         let Some((own, _)) = note.dynamic.filter(|(dynamic, _)| dynamic.is_loud()) else {
             return false;
         };
-        brass
-            .iter()
-            .filter(|part| {
-                loudness_at(part, note.onset).is_some_and(|other| other.is_loud() && other >= own)
-            })
-            .count()
-            * for_one.value
-            > horns
+        let as_loud = loudness
+            .iter_mut()
+            .filter_map(|part| part.at(note.onset))
+            .filter(|other| other.is_loud() && *other >= own);
+        as_loud.count() * for_one.value > horns
     });
     let Some(note) = place else {
         return Vec::new();
@@ -103,26 +104,33 @@ fn players(part: &HornPart) -> usize {
     }
 }
 
-fn is_other_brass(name: &str) -> bool {
-    let name = name.to_lowercase();
-    [
-        "trumpet", "trombone", "tromba", "tromb", "trompet", "posaune", "cornet", "tuba", "trp",
-        "tpt", "tbn",
-    ]
-    .iter()
-    .any(|brass| name.contains(brass))
+/// A part's dynamics, followed as time goes on.
+struct Loudness<'a> {
+    marks: Peekable<Box<dyn Iterator<Item = (Quarters, Dynamic)> + 'a>>,
+    now: Option<Dynamic>,
 }
 
-/// The dynamic in force in a part at a place.
-fn loudness_at(part: &Part, onset: Quarters) -> Option<horn::Dynamic> {
-    part.events()
-        .take_while(|placed| placed.onset <= onset)
-        .filter_map(|placed| match &placed.event.kind {
+impl<'a> Loudness<'a> {
+    fn of(part: &'a Part) -> Self {
+        let marks = part.events().filter_map(|placed| match &placed.event.kind {
             EventKind::Mark(mark) => match &mark.kind {
-                MarkKind::Dynamic(letters) => horn::Dynamic::read(letters),
+                MarkKind::Dynamic(letters) => Some((placed.onset, Dynamic::read(letters)?)),
                 _ => None,
             },
             _ => None,
-        })
-        .last()
+        });
+        let marks: Box<dyn Iterator<Item = (Quarters, Dynamic)> + 'a> = Box::new(marks);
+        Self {
+            marks: marks.peekable(),
+            now: None,
+        }
+    }
+
+    /// The dynamic in force at a moment, none of which was asked for before.
+    fn at(&mut self, onset: Quarters) -> Option<Dynamic> {
+        while let Some((_, dynamic)) = self.marks.next_if(|(at, _)| *at <= onset) {
+            self.now = Some(dynamic);
+        }
+        self.now
+    }
 }

@@ -1,6 +1,7 @@
 //! `section/crossing`: the low horn above the high one.
 
 use reading::{HornPart, PlayedNote};
+use theory::Quarters;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -68,15 +69,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let least = ctx.number(&RULE, &BARS);
-    let crossed: Vec<usize> = (0..bars(ctx.part))
-        .filter(|bar| crosses(ctx.part, upper, *bar))
-        .collect();
+    let crossed = crossed_bars(ctx.part, upper);
     crossed
         .chunk_by(|a, b| a + 1 == *b)
         .filter(|run| run.len() as f64 >= least.value)
         .filter_map(|run| {
-            let bar = run.first()?;
-            let first = ctx.part.notes.iter().find(|note| note.bar == *bar)?;
+            let bar = *run.first()?;
+            let first = ctx.part.notes.partition_point(|note| note.bar < bar);
+            let first = ctx.part.notes.get(first)?;
             let message = format!(
                 "This part lies above {} for {} bars from here. The player of the low part sits in the high one's place. \
                  Swap the two lines, unless the crossing is what you want to hear.",
@@ -91,32 +91,43 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .collect()
 }
 
-fn bars(part: &HornPart) -> usize {
-    part.notes.last().map_or(0, |note| note.bar + 1)
-}
-
-/// Whether all that sounds together in a bar has the low part above.
-fn crosses(low: &HornPart, high: &HornPart, bar: usize) -> bool {
-    let within = |part: &HornPart| -> Vec<PlayedNote> {
-        part.notes
-            .iter()
-            .filter(|note| note.bar == bar && note.leads() && !note.grace)
-            .cloned()
-            .collect()
-    };
-    let (lows, highs) = (within(low), within(high));
-    let mut together = 0;
-    for one in &lows {
-        for other in &highs {
-            let overlap =
-                one.onset < other.onset + other.length && other.onset < one.onset + one.length;
-            if overlap {
-                if one.sounding.midi() <= other.sounding.midi() {
-                    return false;
-                }
-                together += 1;
+/// The bars in which all that sounds together has the low part above, by one walk through both parts.
+fn crossed_bars(low: &HornPart, high: &HornPart) -> Vec<usize> {
+    let (lows, highs) = (line(low), line(high));
+    let mut bars = Vec::new();
+    let mut from = 0;
+    for bar in lows.chunk_by(|a, b| a.bar == b.bar) {
+        let mut together = false;
+        let mut crosses = true;
+        for one in bar {
+            while highs
+                .get(from)
+                .is_some_and(|other| ends(other) <= one.onset)
+            {
+                from += 1;
+            }
+            let beside = highs
+                .iter()
+                .skip(from)
+                .take_while(|other| other.onset < ends(one));
+            for other in beside.filter(|other| other.bar == one.bar) {
+                together = true;
+                crosses &= one.sounding.midi() > other.sounding.midi();
             }
         }
+        if let (Some(first), true) = (bar.first(), together && crosses) {
+            bars.push(first.bar);
+        }
     }
-    together > 0
+    bars
+}
+
+/// What a part's main line plays.
+fn line(part: &HornPart) -> Vec<&PlayedNote> {
+    let notes = part.notes.iter();
+    notes.filter(|note| note.leads() && !note.grace).collect()
+}
+
+fn ends(note: &PlayedNote) -> Quarters {
+    note.onset + note.length
 }

@@ -1,8 +1,10 @@
 //! `stopped/mark-clash`: marks that contradict each other.
 
+use std::collections::BTreeSet;
+
 use horn::{Instruction, Source};
 use reading::{Hand, PlayedMark, PlayedNote};
-use score::Intent;
+use score::{Intent, Span};
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -86,6 +88,8 @@ fn stopped_and_open(ctx: &PartContext<'_>) -> Vec<Finding> {
 /// Each stretch of notes that are stopped with the mute in, told once.
 fn stopped_and_muted<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Finding> + 'a {
     let clashes = |note: &PlayedNote| note.technique.hand == Hand::Stopped && note.technique.muted;
+    let alone = ctx.part.marks.iter().filter(|mark| mark.alone);
+    let alone: BTreeSet<Span> = alone.map(|mark| mark.span).collect();
     ctx.part
         .notes
         .chunk_by(move |a, b| clashes(a) == clashes(b))
@@ -103,14 +107,8 @@ fn stopped_and_muted<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Findi
                 .at_bar(first.number)
                 .related(hand, "the mark that has it stopped")
                 .related(mute, "the mark that put the mute in");
-            let alone = |span| {
-                ctx.part
-                    .marks
-                    .iter()
-                    .any(|mark| Some(mark.span) == span && mark.alone)
-            };
             Some(match hand {
-                Some(mark) if alone(hand) => finding.fix(
+                Some(mark) if alone.contains(&mark) => finding.fix(
                     Safety::Review,
                     "Leave it muted: take the stopping out".to_owned(),
                     vec![Intent::RemoveMark { mark }],

@@ -1,5 +1,7 @@
 //! `stopped/no-open`: stopping that nothing takes back.
 
+use std::collections::BTreeSet;
+
 use horn::{Instruction, Source};
 use reading::{Hand, PlayedNote, Said};
 use score::{Intent, NewMark};
@@ -61,7 +63,7 @@ fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
     })?;
     let first = mark.next_note?;
     let passage = passage::around(part, first);
-    if passage.end < part.notes.len() || ctx.says_to_the_end(mark) {
+    if passage.end < part.notes.len() || PartContext::says_to_the_end(mark) {
         return None;
     }
     let message = "The hand goes in here and nothing takes it out again before the end. Each player will guess where it \
@@ -95,11 +97,11 @@ fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
 /// Notes with `+` whose next open note carries neither `o` nor a word.
 fn signs_without_open<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Finding> + 'a {
     let part = ctx.part;
-    let marked_open = |index: usize| {
-        part.marks.iter().any(|mark| {
-            mark.next_note == Some(index) && matches!(mark.said.instruction(), Instruction::Open)
-        })
-    };
+    let opened = part
+        .marks
+        .iter()
+        .filter(|mark| matches!(mark.said.instruction(), Instruction::Open));
+    let marked_open: BTreeSet<usize> = opened.filter_map(|mark| mark.next_note).collect();
     part.marks
         .iter()
         .filter(|mark| mark.said == Said::Sign(Instruction::Stopped))
@@ -107,7 +109,7 @@ fn signs_without_open<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Find
             let stopped = mark.next_note?;
             let (index, next): (usize, &PlayedNote) = part.attacks_after(stopped).next()?;
             // A rest gives the ear a new start; within a line the hand must be told.
-            if next.technique.hand != Hand::Open || next.since_rest.0 <= 0.0 || marked_open(index) {
+            if next.technique.hand != Hand::Open || next.since_rest.0 <= 0.0 || marked_open.contains(&index) {
                 return None;
             }
             let message = format!(

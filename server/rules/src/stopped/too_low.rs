@@ -1,8 +1,11 @@
 //! `stopped/too-low`: stopping where it turns fuzzy.
 
-use horn::StoppedQuality;
-use reading::{Hand, PlayedNote};
-use score::{Intent, NewMark};
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use horn::{Height, Sourced, StoppedQuality};
+use reading::{Hand, PlayedMark, PlayedNote};
+use score::{Intent, NewMark, Span};
 
 use super::passage;
 use crate::context::PartContext;
@@ -54,106 +57,127 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let lowest = ctx.pitch(&RULE, &LOWEST);
-    let notes = ctx.part.notes.iter().enumerate();
-    notes
-        .filter(|(_, note)| {
-            note.technique.hand == Hand::Stopped
+    let notes = &ctx.part.notes;
+    let mut findings = Vec::new();
+    for passage in passage::all(ctx.part) {
+        let low = passage.clone().filter_map(|index| {
+            let note = notes.get(index)?;
+            let low = note.technique.hand == Hand::Stopped
                 && !note.tied_from
                 && note.height.midi() < lowest.value.midi()
-                && horn::stopped_fingering(ctx.instrument(), note.height).is_some()
-        })
-        .map(|(index, note)| {
-            let quality = horn::stopped_quality(note.height).value;
-            let (what, severity) = match quality {
-                StoppedQuality::Good | StoppedQuality::Fuzzy => {
-                    ("it gets fuzzy in sound and tuning", Severity::Warning)
-                }
-                // Where no fingering is left at all, another rule speaks.
-                StoppedQuality::Poor | StoppedQuality::Impossible => {
-                    ("it hardly speaks", Severity::Error)
-                }
-            };
-            let message = format!(
-                "{} is stopped too low. Below {} {what}. Write it an octave higher, or have it muted instead.",
-                ctx.name(note),
-                lowest.value,
-            );
-            let passage = passage::around(ctx.part, index);
-            let mut finding = ctx
-                .finding(&RULE, note.pitch_span, message, &lowest.source)
-                .at_bar(note.number)
-                .graver(severity)
-                .related(note.technique.hand_mark, "the mark that has it stopped")
-                .fix(
-                    Safety::Review,
-                    format!("Move {} up an octave", note.written),
-                    PartContext::octaves([note.span], 1),
-                );
-            let whole = &ctx.part.notes[passage.clone()];
-            if whole.iter().filter(|note| !note.tied_from).count() > 1 {
-                finding = finding.fix(
-                    Safety::Review,
-                    "Move the whole stopped passage up an octave".to_owned(),
-                    PartContext::octaves(whole.iter().map(|note| note.span), 1),
-                );
-            }
-            if let Some(intents) = muted_instead(ctx, whole) {
-                finding = finding.fix(
-                    Safety::Review,
-                    "Have the passage muted instead".to_owned(),
-                    intents,
-                );
-            }
-            finding
-        })
-        .collect()
+                && horn::stopped_fingering(ctx.instrument(), note.height).is_some();
+            low.then_some(note)
+        });
+        for (place, note) in low.enumerate() {
+            let finding = judge(ctx, lowest, note);
+            // What moves the whole passage is offered once, at the first of its notes.
+            findings.push(if place == 0 {
+                whole(ctx, &passage, finding)
+            } else {
+                finding
+            });
+        }
+    }
+    findings
+}
+
+/// What is said of a note that is stopped too low.
+fn judge(ctx: &PartContext<'_>, lowest: Sourced<Height>, note: &PlayedNote) -> Finding {
+    let quality = horn::stopped_quality(note.height).value;
+    let (what, severity) = match quality {
+        StoppedQuality::Good | StoppedQuality::Fuzzy => {
+            ("it gets fuzzy in sound and tuning", Severity::Warning)
+        }
+        // Where no fingering is left at all, another rule speaks.
+        StoppedQuality::Poor | StoppedQuality::Impossible => ("it hardly speaks", Severity::Error),
+    };
+    let message = format!(
+        "{} is stopped too low. Below {} {what}. Write it an octave higher, or have it muted instead.",
+        ctx.name(note),
+        lowest.value,
+    );
+    ctx.finding(&RULE, note.pitch_span, message, &lowest.source)
+        .at_bar(note.number)
+        .graver(severity)
+        .related(note.technique.hand_mark, "the mark that has it stopped")
+        .fix(
+            Safety::Review,
+            format!("Move {} up an octave", note.written),
+            PartContext::octaves([note.span], 1),
+        )
+}
+
+/// The finding with what can be done about its whole passage.
+fn whole(ctx: &PartContext<'_>, passage: &Range<usize>, mut finding: Finding) -> Finding {
+    let notes = ctx.part.notes.get(passage.clone()).unwrap_or_default();
+    if notes.iter().filter(|note| !note.tied_from).count() > 1 {
+        finding = finding.fix(
+            Safety::Review,
+            "Move the whole stopped passage up an octave".to_owned(),
+            PartContext::octaves(notes.iter().map(|note| note.span), 1),
+        );
+    }
+    match muted_instead(ctx, passage) {
+        Some(intents) => finding.fix(
+            Safety::Review,
+            "Have the passage muted instead".to_owned(),
+            intents,
+        ),
+        None => finding,
+    }
+}
+
+/// The marks whose first note is among some notes, by the places of these.
+fn marks_at<'a>(ctx: &PartContext<'a>, notes: Range<usize>) -> &'a [PlayedMark] {
+    // Marks stand in the order of the notes they begin with; the last may have none.
+    let marks = &ctx.part.marks;
+    let before =
+        |note: usize| marks.partition_point(|mark| mark.next_note.is_some_and(|next| next < note));
+    marks
+        .get(before(notes.start)..before(notes.end))
+        .unwrap_or_default()
 }
 
 /// The marks of a stopped passage rewritten for the mute.
 ///
 /// Only where each mark says nothing else, since what stands beside it would be lost.
-fn muted_instead(ctx: &PartContext<'_>, passage: &[PlayedNote]) -> Option<Vec<Intent>> {
-    let (first, last) = (passage.first()?, passage.last()?);
+fn muted_instead(ctx: &PartContext<'_>, passage: &Range<usize>) -> Option<Vec<Intent>> {
+    let notes = ctx.part.notes.get(passage.clone())?;
+    let (first, last) = (notes.first()?, notes.last()?);
+    let holding: BTreeSet<Span> = notes
+        .iter()
+        .filter_map(|note| note.technique.hand_mark)
+        .collect();
     let mut intents = Vec::new();
-    let mut written = false;
-    for mark in &ctx.part.marks {
-        let stops = matches!(mark.said.instruction(), horn::Instruction::Stopped)
-            && passage
-                .iter()
-                .any(|note| note.technique.hand_mark == Some(mark.span));
-        if stops {
-            if !mark.alone {
-                return None;
-            }
-            intents.push(if written {
-                Intent::RemoveMark { mark: mark.span }
-            } else {
-                Intent::ReplaceMark {
-                    mark: mark.span,
-                    with: NewMark::Words("con sord.".to_owned()),
-                }
-            });
-            written = true;
+    for mark in marks_at(ctx, passage.clone()) {
+        let stops = matches!(mark.said.instruction(), horn::Instruction::Stopped);
+        if !stops || !holding.contains(&mark.span) {
+            continue;
         }
+        if !mark.alone {
+            return None;
+        }
+        intents.push(if intents.is_empty() {
+            Intent::ReplaceMark {
+                mark: mark.span,
+                with: NewMark::Words("con sord.".to_owned()),
+            }
+        } else {
+            Intent::RemoveMark { mark: mark.span }
+        });
     }
-    if !written {
+    if intents.is_empty() {
         return None;
     }
-    let next = ctx
-        .part
-        .notes
-        .iter()
-        .find(|note| note.onset >= last.onset + last.length && note.leads() && !note.tied_from)
-        .filter(|note| note.onset > first.onset)?;
+    let after = ctx.part.notes.iter().enumerate().skip(passage.end);
+    let (place, next) = after
+        .filter(|(_, note)| note.leads() && !note.tied_from)
+        .find(|(_, note)| note.onset >= last.onset + last.length)
+        .filter(|(_, note)| note.onset > first.onset)?;
     let out = NewMark::Words("senza sord.".to_owned());
-    let opening = ctx.part.marks.iter().find(|mark| {
-        mark.alone
-            && matches!(mark.said.instruction(), horn::Instruction::Open)
-            && mark
-                .next_note
-                .and_then(|index| ctx.part.notes.get(index))
-                .is_some_and(|after| after.span == next.span)
-    });
+    let opening = marks_at(ctx, place..place + 1)
+        .iter()
+        .find(|mark| mark.alone && matches!(mark.said.instruction(), horn::Instruction::Open));
     intents.push(match opening {
         Some(mark) => Intent::ReplaceMark {
             mark: mark.span,
