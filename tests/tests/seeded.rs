@@ -4,6 +4,8 @@
 
 #[path = "seeded/faults.rs"]
 mod faults;
+#[path = "seeded/fixing.rs"]
+mod fixing;
 #[path = "seeded/sheet.rs"]
 mod sheet;
 #[path = "seeded/token.rs"]

@@ -150,6 +150,27 @@ impl PartContext<'_> {
             .flat_map(score::Part::events)
     }
 
+    /// The first printed rest between two notes: where it stands, and its bar's number.
+    pub(crate) fn rest_between(
+        &self,
+        before: &PlayedNote,
+        after: &PlayedNote,
+    ) -> Option<(Span, u32)> {
+        let part = self.reading.piece.parts.get(self.part.seat.part)?;
+        let bars = part.bars.get(before.bar..=after.bar)?;
+        let from = before.onset + before.length;
+        let rests = bars.iter().enumerate().flat_map(|(index, bar)| {
+            bar.events(before.bar + index)
+                .map(move |placed| (placed, bar.number))
+        });
+        rests
+            .filter(|(placed, _)| from <= placed.onset && placed.onset < after.onset)
+            .find_map(|(placed, number)| match &placed.event.kind {
+                EventKind::Rest(rest) if rest.visible => Some((placed.span(), number)),
+                _ => None,
+            })
+    }
+
     /// When something is said of what happens: words over the staff, and the beginnings of sections, in the order of time.
     pub(crate) fn landmarks(&self) -> Vec<Quarters> {
         let mut landmarks: Vec<Quarters> = self

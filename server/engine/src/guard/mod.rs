@@ -83,7 +83,9 @@ fn horns(
         return Err(Refused::Horns);
     }
     for (one, other) in was.horns.iter().zip(&is.horns) {
-        played::compare(one, other, base, allowed)?;
+        let part = was.piece.parts.get(one.seat.part);
+        let acts_from = part.and_then(|part| page::first_mark(part, base, allowed));
+        played::compare(one, other, base, allowed, acts_from)?;
     }
     Ok(())
 }

@@ -178,6 +178,15 @@ fn moved_notes(part: &Part, base: usize, allowed: &Allowance) -> HashSet<Span> {
     moved
 }
 
+/// When the first mark acts that a fix names in a part.
+pub(super) fn first_mark(part: &Part, base: usize, allowed: &Allowance) -> Option<Quarters> {
+    let named = |placed: &Placed<'_>| {
+        let span = placed.span().shifted(base);
+        allowed.removed.contains(&span) || allowed.added.iter().any(|(at, _)| *at == span)
+    };
+    part.events().filter(named).map(|placed| placed.onset).min()
+}
+
 /// The marks that are to be written in a part, with when.
 fn added_here(part: &Part, base: usize, allowed: &Allowance) -> Vec<(Quarters, NewMark)> {
     if allowed.added.is_empty() {

@@ -12,15 +12,15 @@ use super::refused::Refused;
 /// Seconds; times nearer than this are the same.
 const EXACT: f64 = 1e-6;
 
-/// Compares how a horn's notes are played, on the staff and by each of its players. `base` is where the piece begins.
+/// Compares how a horn's notes are played, on the staff and by each of its players. `base` is where the piece begins;
+/// `acts_from` when the first mark acts that a fix names, before which nothing may change.
 pub(super) fn compare(
     was: &HornPart,
     is: &HornPart,
     base: usize,
     allowed: &Allowance,
+    acts_from: Option<Quarters>,
 ) -> Result<(), Refused> {
-    // A mark acts from its own moment on; before it nothing may change.
-    let acts_from = first_mark(was, base, allowed);
     notes(was, is, base, allowed, acts_from)?;
     if was.lines.len() != is.lines.len() {
         return Err(Refused::Parts);
@@ -29,20 +29,6 @@ pub(super) fn compare(
         notes(one, other, base, allowed, acts_from)?;
     }
     Ok(())
-}
-
-/// When the first mark that a fix names acts in a part.
-fn first_mark(part: &HornPart, base: usize, allowed: &Allowance) -> Option<Quarters> {
-    let named = |span: Span| {
-        let span = span.shifted(base);
-        allowed.removed.contains(&span) || allowed.added.iter().any(|(at, _)| *at == span)
-    };
-    let marks = part.marks.iter().filter(|mark| named(mark.span));
-    let notes = part.notes.iter().filter(|note| named(note.span));
-    marks
-        .map(|mark| mark.onset)
-        .chain(notes.map(|note| note.onset))
-        .min()
 }
 
 fn notes(

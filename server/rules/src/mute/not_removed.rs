@@ -68,23 +68,21 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             &Source::CommonPractice,
         )
         .at_bar(mark.number);
-    // The likeliest place is the first rest in which there is time.
+    // The likeliest place is the first rest in which there is time; the mark stands where it begins, so that the player
+    // has all of it.
     let needed = horn::time_to_remove().value;
     let notes = ctx.part.notes.get(first..).unwrap_or_default();
-    let after = notes
+    let rest = notes
         .iter()
         .zip(notes.iter().skip(1))
         .find(|(before, after)| after.leads() && (after.starts - before.ends) >= needed)
-        .map(|(_, after)| after);
-    vec![match after {
-        Some(note) => finding.fix(
+        .and_then(|(before, after)| ctx.rest_between(before, after));
+    vec![match rest {
+        Some((rest, number)) => finding.fix(
             Safety::Review,
-            format!(
-                "Write \"senza sord.\" in bar {}, after the rest",
-                note.number
-            ),
+            format!("Write \"senza sord.\" in bar {number}, where the rest begins"),
             vec![Intent::AddMark {
-                note: note.span,
+                note: rest,
                 mark: NewMark::Words("senza sord.".to_owned()),
             }],
         ),

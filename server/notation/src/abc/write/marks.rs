@@ -15,12 +15,19 @@ const MARKS: [&str; 4] = [
     "chord_symbol",
 ];
 
-/// The mark stands right before the note, or before the chord the note is in.
+/// The mark stands right before the note, or before the chord the note is in; words may stand before a rest too.
 pub(super) fn add(
     source: &Source<'_>,
     note: Span,
     mark: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
+    let rest = source
+        .around(note, &["rest", "measure_rest"])
+        .filter(|rest| rest.start_byte() == note.start && matches!(mark, NewMark::Words(_)));
+    if let Some(rest) = rest {
+        let at = rest.start_byte();
+        return Ok(vec![insert(at, mark_text(source, at, mark, '^'))]);
+    }
     let found = source.notes_at(&[note])?;
     let first = found
         .iter()

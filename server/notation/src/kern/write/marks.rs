@@ -8,15 +8,19 @@ use super::find::{Sheet, notes_at};
 use super::{Source, cannot, record, replace};
 use crate::edit::{CannotWrite, TextEdit};
 
-/// The mark goes into a comment above the note: into the record that stands there if its cell is free, else a new one.
+/// The mark goes into a comment above the note, or, as words, above a rest: into the record that stands there if its cell is free, else a new one.
 pub(super) fn add(
     source: &Source<'_>,
     note: Span,
     mark: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let sheet = source.sheet_at(note.start)?;
-    notes_at(&sheet, source.text, &[note])?;
-    let (place, column, _) = cell_at(&sheet, note.start)?;
+    let (place, column, (_, cell)) = cell_at(&sheet, note.start)?;
+    let data = sheet.grid.records[place].kind == RecordKind::Data;
+    let rest = data && cell.contains('r') && matches!(mark, NewMark::Words(_));
+    if !rest {
+        notes_at(&sheet, source.text, &[note])?;
+    }
     Ok(vec![comment(source.text, &sheet, place, column, mark)])
 }
 

@@ -20,12 +20,21 @@ const HOLDERS: [&str; 5] = [
     "direction-type",
 ];
 
-/// A sign stands in the note's notations, words in a direction right before the note or the chord it is in.
+/// A sign stands in the note's notations, words in a direction right before the note or the chord it is in, or before a
+/// rest.
 pub(super) fn add(
     source: &Source<'_>,
     note: Span,
     mark: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
+    if let (NewMark::Words(words), Some((run, layer))) = (mark, notes::rest_at(source, note)) {
+        let page = source.measure(run);
+        let rest = page.as_ref().and_then(|page| Some((page, page.at(note)?)));
+        return match rest {
+            Some((page, rest)) => Ok(vec![direction(page, rest, layer, words)]),
+            None => cannot("there is no rest at that place"),
+        };
+    }
     let found = notes::named(source, &[note])?;
     let named = found.iter().flat_map(|(_, notes)| notes).next();
     let Some(page) = named.and_then(|note| source.measure(note.run)) else {

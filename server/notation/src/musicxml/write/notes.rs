@@ -1,6 +1,6 @@
 //! Finding the notes that an intent names.
 
-use score::{Part, Span};
+use score::{EventKind, Part, Span};
 
 use super::cannot;
 use super::page::Source;
@@ -20,6 +20,18 @@ pub(super) fn part_at<'a>(source: &Source<'a>, byte: usize) -> Option<&'a Part> 
     let after = chunks.partition_point(|chunk| chunk.span.start <= byte);
     let chunk = chunks.get(after.checked_sub(1)?)?;
     source.parts().iter().find(|part| part.id == *chunk.part)
+}
+
+/// The rest that stands at a place: where its run begins, and its layer.
+pub(super) fn rest_at(source: &Source<'_>, span: Span) -> Option<(usize, u8)> {
+    let part = part_at(source, span.start)?;
+    let bars = part.bars.iter().enumerate();
+    bars.filter(|(_, bar)| bar.span().is_some_and(|bar| bar.touches(span.start)))
+        .flat_map(|(index, bar)| bar.events(index))
+        .find_map(|placed| match &placed.event.kind {
+            EventKind::Rest(rest) if placed.span() == span => Some((placed.base, rest.layer)),
+            _ => None,
+        })
 }
 
 /// The notes that spans name, each span being a note's or its pitch's; grouped by part.

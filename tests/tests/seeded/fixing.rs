@@ -1,0 +1,110 @@
+//! Every fix that a seeded fault is offered, in every notation: it removes its finding, and nothing is left to do.
+
+use std::collections::BTreeMap;
+
+use engine::{Analyser, Finding, Fix, Safety, Settings, Which};
+use notation::{Document, Format};
+
+use crate::faults::{self, Fault};
+use crate::sheet::Sheet;
+use crate::write;
+
+/// Findings of a rule.
+fn count(document: &Document, settings: &Settings, rule: &str) -> usize {
+    let findings = Analyser::new().analyse(document, settings).findings;
+    findings.iter().filter(|one| one.rule == rule).count()
+}
+
+fn seeded(fault: &Fault, format: Format) -> Document {
+    let mut sheet = if fault.natural {
+        Sheet::natural(1)
+    } else {
+        Sheet::clean(1)
+    };
+    (fault.seed)(&mut sheet, 2);
+    Document::from_text(format, &write::write(&sheet, format))
+}
+
+/// Applies one fix alone; why it was not right, if it was not.
+fn try_fix(document: &Document, finding: &Finding, fix: &Fix) -> Result<(), String> {
+    let settings = Settings::default();
+    let shown = |why: &str, text: &str| format!("{}: `{}`: {why}\n{text}", finding.rule, fix.title);
+    let edits = engine::edits(document, &settings, fix)
+        .map_err(|why| shown(&format!("refused: {why}"), &document.text()))?;
+    let after = document
+        .with_edits(&edits)
+        .map_err(|error| shown(&error.to_string(), ""))?;
+    if count(&after, &settings, finding.rule) >= count(document, &settings, finding.rule) {
+        return Err(shown("its finding is still there", &after.text()));
+    }
+    Ok(())
+}
+
+#[test]
+fn every_fix_removes_its_finding_and_comes_to_rest() {
+    let settings = Settings::default();
+    let mut tried: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    let mut wrong = Vec::new();
+    for fault in faults::all() {
+        for format in fault.formats.iter().copied() {
+            let document = seeded(&fault, format);
+            let findings = Analyser::new().analyse(&document, &settings).findings;
+            for finding in findings.iter().filter(|one| one.rule == fault.rule) {
+                for fix in &finding.fixes {
+                    *tried.entry((fix.safety.name(), format.name())).or_default() += 1;
+                    if let Err(why) = try_fix(&document, finding, fix) {
+                        wrong.push(format!("{} {}", format.name(), why));
+                    }
+                }
+            }
+            for which in [Which::Safe, Which::Review] {
+                let once = engine::fix_all(&document, &settings, which);
+                let twice = engine::fix_all(&once.document, &settings, which);
+                if !once.settled || !twice.applied.is_empty() || !once.refused.is_empty() {
+                    wrong.push(format!(
+                        "{} {}, {which:?}: settled {}, refused {:?}, and once more {:?}\n{}",
+                        format.name(),
+                        fault.rule,
+                        once.settled,
+                        once.refused,
+                        twice.applied,
+                        once.document.text()
+                    ));
+                }
+                let safe_left = Analyser::new()
+                    .analyse(&once.document, &settings)
+                    .findings
+                    .iter()
+                    .any(|one| one.fixes.iter().any(|fix| fix.safety == Safety::Safe));
+                if safe_left {
+                    wrong.push(format!(
+                        "{} {}: a safe fix is left",
+                        format.name(),
+                        fault.rule
+                    ));
+                }
+            }
+        }
+    }
+    println!("fixes tried: {tried:?}");
+    assert!(
+        wrong.is_empty(),
+        "{} wrong:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+    for format in Format::ALL {
+        for (safety, least) in [("safe", LEAST_SAFE), ("review", LEAST_REVIEW)] {
+            let count = tried.get(&(safety, format.name())).copied().unwrap_or(0);
+            assert!(
+                count >= least,
+                "only {count} {safety} fixes in {}",
+                format.name()
+            );
+        }
+    }
+}
+
+/// Fewer fixes than these would mean that faults no longer offer what they did.
+const LEAST_SAFE: usize = 10;
+const LEAST_REVIEW: usize = 20;
