@@ -33,7 +33,7 @@ pub(crate) fn apply(document: &Document, findings: &mut Vec<Finding>) {
     for (base, directive) in &directives {
         match &directive.kind {
             DirectiveKind::IgnoreInFile { rules } => {
-                everywhere.extend(rules.iter().map(String::as_str))
+                everywhere.extend(rules.iter().map(String::as_str));
             }
             DirectiveKind::Ignore { rules } => {
                 let own = line(document, base + directive.span.start);

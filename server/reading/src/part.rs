@@ -2,7 +2,7 @@
 
 mod walk;
 
-use score::{Part, Span};
+use score::{Part, Row, Span};
 use theory::{Key, Quarters, TempoMap, WrittenPitch};
 
 use crate::common::CommonMarks;
@@ -31,15 +31,15 @@ pub struct HornPart {
     /// Every key signature: when, which, where.
     pub keys: Vec<(Quarters, Key, Span)>,
     /// Every note, in the order of the text.
-    pub notes: Vec<PlayedNote>,
+    pub notes: Row<PlayedNote>,
     /// What has been spent at each of the notes.
-    pub efforts: Vec<Effort>,
+    pub efforts: Row<Effort>,
     /// Where it grows louder than its last dynamic mark says.
     pub growth: Growth,
     /// Every mark the player obeys, in the order of the text.
-    pub marks: Vec<PlayedMark>,
+    pub marks: Row<PlayedMark>,
     /// Every rip.
-    pub rips: Vec<RipMark>,
+    pub rips: Row<RipMark>,
     /// The player whose line this is, by number, where it is one of several on a staff.
     pub player: Option<u8>,
     /// What each player of a shared staff reads, from the first on; empty where one player has the staff alone.
@@ -137,11 +137,11 @@ pub(crate) fn read(
                 .into_iter()
                 .chain(heard.keys)
                 .collect(),
-            efforts: effort::efforts(&heard.notes, endurance),
+            efforts: effort::efforts(&heard.notes, endurance).into(),
             growth: Growth::of(part),
-            notes: heard.notes,
-            marks: heard.marks,
-            rips: heard.rips,
+            notes: heard.notes.into(),
+            marks: heard.marks.into(),
+            rips: heard.rips.into(),
             seat: seat.clone(),
             calls: Vec::new(),
             unclear: Vec::new(),

@@ -6,6 +6,7 @@ mod directive;
 mod event;
 mod intent;
 mod piece;
+mod row;
 mod span;
 mod witness;
 
@@ -15,5 +16,6 @@ pub use directive::{Directive, DirectiveKind, PartSelector, parse_directive};
 pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark};
 pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
 pub use piece::{Part, Piece, PlacedPiece, Score, Text, Unreadable};
+pub use row::{Looking, Row, looked_at};
 pub use span::Span;
 pub use witness::{Class, Witness, WitnessKind};

@@ -8,6 +8,7 @@ use crate::bar::{Bar, Placed};
 use crate::clef::Clef;
 use crate::directive::Directive;
 use crate::event::TempoMark;
+use crate::row::look_at;
 use crate::span::Span;
 use crate::witness::{Witness, WitnessKind};
 
@@ -93,6 +94,7 @@ impl Part {
             .iter()
             .enumerate()
             .flat_map(|(index, bar)| bar.events(index))
+            .inspect(|_| look_at(1))
     }
 }
 

@@ -1,9 +1,10 @@
 //! Fast runs: notes that follow each other without rest, quicker than a speed.
 
 use reading::{HornPart, PlayedNote};
+use score::Row;
 
 /// Notes the main player attacks, grace notes and held notes left out.
-pub(super) fn attacks(part: &HornPart) -> Vec<&PlayedNote> {
+pub(super) fn attacks(part: &HornPart) -> Row<&PlayedNote> {
     part.notes
         .iter()
         .filter(|note| note.leads() && !note.tied_from && !note.grace)

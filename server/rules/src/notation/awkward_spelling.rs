@@ -2,7 +2,7 @@
 
 use horn::Source;
 use reading::PlayedNote;
-use score::Intent;
+use score::{Intent, Row};
 use theory::{Letter, Pitch, WrittenPitch};
 
 use crate::context::PartContext;
@@ -43,7 +43,7 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes: Vec<&PlayedNote> = ctx
+    let notes: Row<&PlayedNote> = ctx
         .part
         .notes
         .iter()

@@ -1,7 +1,7 @@
 //! `notation/ledger-lines`: notes far off the staff where the other clef would do.
 
 use reading::PlayedNote;
-use score::ClefKind;
+use score::{ClefKind, Row};
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -77,7 +77,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         ClefKind::Bass if note.written.midi() > high.value.midi() => Some(Off::AboveBass),
         _ => None,
     };
-    let attacks: Vec<&PlayedNote> = ctx
+    let attacks: Row<&PlayedNote> = ctx
         .part
         .notes
         .iter()

@@ -91,7 +91,7 @@ fn judge(ctx: &PartContext<'_>, shown: &Shown<'_>, note: &PlayedNote) -> Option<
     let pitch = note.written.0;
     let says_so = |other: &&PlayedNote| other.written.0.alteration == pitch.alteration;
     let own_octave = shown.in_octave.get(&(pitch.letter, pitch.octave));
-    if own_octave.is_some_and(|other| says_so(other)) {
+    if own_octave.is_some_and(&says_so) {
         return None;
     }
     let origin = shown

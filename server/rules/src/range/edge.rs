@@ -1,6 +1,7 @@
 //! `range/edge`: the limits of the players touched again and again.
 
 use reading::PlayedNote;
+use score::Row;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -98,7 +99,7 @@ fn crowds(ctx: &PartContext<'_>, end: &str, near: &dyn Fn(&PlayedNote) -> bool) 
     let times = ctx.number(&RULE, &TIMES);
     let window = ctx.seconds(&RULE, &WINDOW).value.0;
     let needed = (times.value.max(1.0)) as usize;
-    let notes: Vec<&PlayedNote> = ctx
+    let notes: Row<&PlayedNote> = ctx
         .part
         .notes
         .iter()
@@ -107,8 +108,9 @@ fn crowds(ctx: &PartContext<'_>, end: &str, near: &dyn Fn(&PlayedNote) -> bool) 
     let mut findings = Vec::new();
     let mut at = 0;
     while let Some(first) = notes.get(at) {
-        let count = notes[at..]
+        let count = notes
             .iter()
+            .skip(at)
             .take_while(|note| (note.starts - first.starts).0 <= window)
             .count();
         if count < needed {

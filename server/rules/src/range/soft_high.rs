@@ -2,7 +2,7 @@
 
 use horn::{Dynamic, Height, Sourced};
 use reading::PlayedNote;
-use score::Span;
+use score::{Row, Span};
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -105,7 +105,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         above.then_some((dynamic, mark, limit, source))
     };
     let notes = &ctx.part.notes;
-    let attacks: Vec<(usize, &PlayedNote)> = notes
+    let attacks: Row<(usize, &PlayedNote)> = notes
         .iter()
         .enumerate()
         .filter(|(_, note)| note.leads() && !note.tied_from && !note.grace)

@@ -2,6 +2,7 @@
 
 use horn::{Carrying, Height, Sourced};
 use reading::PlayedNote;
+use score::Row;
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -107,7 +108,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         loud_from: ctx.pitch(&RULE, &LOUD_FROM),
     };
     let notes = &ctx.part.notes;
-    let attacks: Vec<(usize, &PlayedNote)> = notes
+    let attacks: Row<(usize, &PlayedNote)> = notes
         .iter()
         .enumerate()
         .filter(|(_, note)| note.leads() && !note.tied_from)

@@ -2,6 +2,7 @@
 
 use horn::{Chair, Source};
 use reading::PlayedNote;
+use score::Row;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -85,7 +86,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         Chair::Low => note.height > limit.value,
         Chair::High => note.height < limit.value,
     };
-    let attacks: Vec<&PlayedNote> = ctx
+    let attacks: Row<&PlayedNote> = ctx
         .part
         .notes
         .iter()

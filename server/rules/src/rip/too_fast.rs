@@ -66,9 +66,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let best = *horn::rips(ctx.instrument(), from.height, to.height).first()?;
             let passed = best.between().len();
             // The note may have been held over from one before.
-            let start = notes[..=rip.from]
+            let back = notes.len().saturating_sub(rip.from + 1);
+            let start = notes
                 .iter()
                 .rev()
+                .skip(back)
                 .filter(|note| note.leads())
                 .take_while(|note| note.height == from.height)
                 .find(|note| !note.tied_from)

@@ -1,6 +1,7 @@
 //! `section/crossing`: the low horn above the high one.
 
 use reading::{HornPart, PlayedNote};
+use score::Row;
 use theory::Quarters;
 
 use crate::context::PartContext;
@@ -123,7 +124,7 @@ fn crossed_bars(low: &HornPart, high: &HornPart) -> Vec<usize> {
 }
 
 /// What a part's main line plays.
-fn line(part: &HornPart) -> Vec<&PlayedNote> {
+fn line(part: &HornPart) -> Row<&PlayedNote> {
     let notes = part.notes.iter();
     notes.filter(|note| note.leads() && !note.grace).collect()
 }

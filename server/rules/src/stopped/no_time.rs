@@ -1,6 +1,7 @@
 //! `stopped/no-time`: open and stopped by turns, faster than the hand.
 
 use reading::{Hand, PlayedNote};
+use score::Row;
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -61,7 +62,7 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let needed = ctx.seconds(&RULE, &HAND);
     let together = ctx.number(&RULE, &TOGETHER).value;
-    let attacks: Vec<&PlayedNote> = ctx
+    let attacks: Row<&PlayedNote> = ctx
         .part
         .notes
         .iter()
