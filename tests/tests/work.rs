@@ -2,11 +2,7 @@
 //! every rule, in every notation.
 
 #![cfg(debug_assertions)]
-#![expect(
-    clippy::unwrap_used,
-    clippy::print_stdout,
-    reason = "a test fails loudly, and shows what it counted"
-)]
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
 #[path = "seeded/faults.rs"]
 #[expect(dead_code, reason = "where a fault is found is another test's matter")]
