@@ -10,6 +10,7 @@ mod concert_pitch;
 mod crook;
 mod crook_name;
 mod crook_style;
+mod doubling;
 mod dynamics;
 mod edge;
 mod fingering;
@@ -59,6 +60,7 @@ pub use compass::{
 pub use computed::high_f_side;
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
+pub use doubling::TakenUp;
 pub use dynamics::Dynamic;
 pub use edge::{edge_attacks, edge_window, near_a_limit};
 pub use fingering::{Fingering, fingering_source, fingerings, has_ordinarily};

@@ -375,6 +375,26 @@ pub(crate) const CROOK_CHANGES: [(&str, Option<Language>); 29] = [
     ("zmena na", Some(Czech)),
 ];
 
+/// Verbs that lead to an instrument to be taken up, besides those that lead to a crook.
+pub(crate) const TAKES: [(&str, Option<Language>); 16] = [
+    ("take", Some(English)),
+    ("takes", Some(English)),
+    ("pick up", Some(English)),
+    ("change for", Some(English)),
+    ("nimm", Some(German)),
+    ("nehmt", Some(German)),
+    ("prende", Some(Italian)),
+    ("prendono", Some(Italian)),
+    ("prendere", Some(Italian)),
+    ("prend", Some(French)),
+    ("prennent", Some(French)),
+    ("prenez", Some(French)),
+    ("prendre", Some(French)),
+    ("toma", Some(Spanish)),
+    ("toman", Some(Spanish)),
+    ("bierze", Some(Polish)),
+];
+
 /// Dynamics in words.
 pub(crate) const DYNAMICS: [(&str, Dynamic, Option<Language>); 16] = [
     ("pianissimo", Dynamic::PP, Some(Italian)),

@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use crate::addressed::{Addressed, read_address};
 use crate::crook_name::{CrookName, Spelling, crook_at, is_preposition};
+use crate::doubling::{TakenUp, taken_up};
 use crate::dynamics::Dynamic;
 use crate::name_words::noun_at;
 use crate::players::unison_at;
@@ -47,6 +48,8 @@ pub enum Instruction {
     Crook(CrookName),
     /// A dynamic in words.
     Dynamic(Dynamic),
+    /// Take up another instrument, or the horn again.
+    TakeUp(TakenUp),
 }
 
 /// Mutes of other brass instruments.
@@ -207,6 +210,10 @@ fn sign_alone(text: &str) -> Option<Term> {
 
 fn find(tokens: &[Token<'_>], at: usize) -> Option<Found> {
     crook_change(tokens, at)
+        .or_else(|| {
+            let (taken, language, length) = taken_up(tokens, at)?;
+            Some(Found::new(Instruction::TakeUp(taken), language, length))
+        })
         .or_else(|| no_term(tokens, at))
         .or_else(|| mute(tokens, at))
         .or_else(|| denied(tokens, at))

@@ -1,6 +1,7 @@
 //! What the player must do at each note: worked out once, shared by every rule, hover and picture.
 
 mod around;
+mod away;
 mod common;
 mod crook;
 mod effort;
@@ -14,6 +15,7 @@ mod technique;
 mod tempo;
 
 pub use around::{Around, Harmony};
+pub use away::Absence;
 pub use crook::{CrookInForce, CrookSaid};
 pub use effort::{Effort, Endurance, Spent};
 pub use growth::Growth;

@@ -5,6 +5,7 @@ mod walk;
 use score::{Part, Row, Span};
 use theory::{Key, Quarters, TempoMap, WrittenPitch};
 
+use crate::away::Absence;
 use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::effort::{self, Effort, Endurance};
@@ -46,6 +47,8 @@ pub struct HornPart {
     pub lines: Vec<Self>,
     /// Words that say who plays.
     pub calls: Vec<Call>,
+    /// Where players have taken up another instrument; what stands there is not among the notes.
+    pub absences: Vec<Absence>,
     /// Single lines that do not say who of several plays them: the first note of each, by its place in `notes`.
     pub unclear: Vec<usize>,
     /// Where a player is given several notes at once: the second note of each such chord, by its place in `notes`.
@@ -144,6 +147,7 @@ pub(crate) fn read(
             rips: heard.rips.into(),
             seat: seat.clone(),
             calls: Vec::new(),
+            absences: Vec::new(),
             unclear: Vec::new(),
             too_many: Vec::new(),
             lines: Vec::new(),
@@ -158,6 +162,7 @@ pub(crate) fn read(
         staff.take_techniques();
     }
     staff.calls = sharing.calls;
+    staff.absences = sharing.absences;
     staff.unclear = sharing.unclear;
     staff.too_many = sharing.too_many;
     staff

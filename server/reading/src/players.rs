@@ -1,7 +1,9 @@
 //! Who plays each note of a staff that several players read: by voices, chords, rests and words.
 
 use horn::{Addressed, PartName, read_address};
-use score::{EventKind, Mark, MarkKind, Part, Span};
+use score::{EventKind, Mark, MarkKind, Part, Placed, Span};
+
+use crate::away::{Absence, Away};
 
 /// More players than share any staff; names are read to no more.
 const MOST: usize = 16;
@@ -57,11 +59,11 @@ impl Players {
         (0..MOST).filter(move |&player| self.contains(player))
     }
 
-    const fn without(self, others: Self) -> Self {
+    pub(crate) const fn without(self, others: Self) -> Self {
         Self(self.0 & !others.0)
     }
 
-    const fn with(self, others: Self) -> Self {
+    pub(crate) const fn with(self, others: Self) -> Self {
         Self(self.0 | others.0)
     }
 }
@@ -102,6 +104,8 @@ pub(crate) struct Sharing {
     /// Where one player is given several notes at once: the second note of each such chord, by its place among the
     /// part's notes.
     pub(crate) too_many: Vec<usize>,
+    /// Where players have taken up another instrument, in the order in which they leave.
+    pub(crate) absences: Vec<Absence>,
 }
 
 /// Who is to play a single line.
@@ -138,12 +142,14 @@ pub(crate) fn share(part: &Part, name: &PartName) -> Sharing {
         // A staff that nowhere holds two lines raises no question.
         asked: !several,
         multiphonics: false,
+        away: Away::default(),
         notes: 0,
     };
     for (index, bar) in part.bars.iter().enumerate() {
         let events: Vec<_> = bar.events(index).collect();
         walk.bar(&events, bar.number, &mut sharing);
     }
+    sharing.absences = walk.away.absences;
     sharing
 }
 
@@ -175,13 +181,15 @@ struct Walk {
     asked: bool,
     /// Whether one player is asked for several notes at once.
     multiphonics: bool,
-    /// Notes so far.
+    /// Who has taken up another instrument.
+    away: Away,
+    /// Notes of the horn so far.
     notes: usize,
 }
 
 impl Walk {
     /// Shares a bar's events out.
-    fn bar(&mut self, events: &[score::Placed<'_>], number: u32, sharing: &mut Sharing) {
+    fn bar(&mut self, events: &[Placed<'_>], number: u32, sharing: &mut Sharing) {
         let base = sharing.shares.len();
         let shared = Share {
             to: self.all,
@@ -192,6 +200,7 @@ impl Walk {
         let mut waiting: Option<Chord> = None;
         let mut signs: Vec<usize> = Vec::new();
         for (place, placed) in events.iter().enumerate() {
+            sharing.shares[base + place] = self.present(shared);
             match &placed.event.kind {
                 EventKind::Note(note) => {
                     if !note.chord {
@@ -209,7 +218,8 @@ impl Walk {
                 EventKind::Rest(rest) => {
                     self.settle(waiting.take(), base, &layers, sharing);
                     if layers.len() > 1 {
-                        sharing.shares[base + place].to = self.of_layer(&layers, rest.layer);
+                        let to = self.of_layer(&layers, rest.layer);
+                        sharing.shares[base + place] = self.present(Share { to, ..shared });
                     }
                 }
                 EventKind::Mark(Mark {
@@ -221,8 +231,19 @@ impl Walk {
                     ..
                 }) => {
                     self.settle(waiting.take(), base, &layers, sharing);
-                    sharing.shares[base + place].to =
-                        self.words(&text.text, placed.span(), number, sharing);
+                    let (mode, asked) = (self.mode, self.asked);
+                    let to = self.words(&text.text, placed.span(), number, sharing);
+                    let share = self.present(Share { to, ..shared });
+                    // The words that change the instrument are still said to whoever changes.
+                    let all = self.all;
+                    let changes = self.away.change(&text.text, placed, number, to, all);
+                    sharing.shares[base + place] = if changes {
+                        // They say who changes, not who plays on.
+                        (self.mode, self.asked) = (mode, asked);
+                        Share { to, ..shared }
+                    } else {
+                        share
+                    };
                 }
                 _ => {}
             }
@@ -276,6 +297,14 @@ impl Walk {
         players
     }
 
+    /// What a share leaves to those who are at the horn.
+    const fn present(&self, share: Share) -> Share {
+        Share {
+            to: share.to.without(self.away.players),
+            silent: share.silent.with(self.away.players),
+        }
+    }
+
     /// The players of one of a bar's layers; the topmost layer is the first player's.
     fn of_layer(&self, layers: &[u8], layer: u8) -> Players {
         let place = layers.iter().position(|one| *one == layer).unwrap_or(0);
@@ -285,15 +314,15 @@ impl Walk {
     /// Shares a chord, or a single note, out.
     fn settle(&mut self, chord: Option<Chord>, base: usize, layers: &[u8], sharing: &mut Sharing) {
         let Some(mut chord) = chord else { return };
-        let first = self.notes;
-        self.notes += chord.notes.len();
         let many = layers.len() > 1;
         let players = if many {
             self.of_layer(layers, chord.layer)
         } else {
             self.all
         };
-        if chord.notes.len() > players.count() && !self.multiphonics {
+        let present = players.without(self.away.players);
+        let first = self.notes;
+        if chord.notes.len() > players.count() && !present.is_empty() && !self.multiphonics {
             sharing.too_many.push(first + 1);
         }
         if let [(single, _)] = chord.notes[..] {
@@ -306,14 +335,21 @@ impl Walk {
             } else {
                 self.all.without(playing)
             };
-            sharing.shares[base + single] = Share {
+            let share = self.present(Share {
                 to: playing,
                 silent,
-            };
+            });
+            sharing.shares[base + single] = share;
             for sign in chord.signs {
-                sharing.shares[base + sign].to = playing;
+                sharing.shares[base + sign].to = share.to;
             }
-            let asks = !many && self.all.count() > 1 && !chord.tied && !chord.grace;
+            self.notes += usize::from(!share.to.is_empty());
+            // With one of two at another instrument it is clear who plays.
+            let asks = self.away.players.is_empty()
+                && !many
+                && self.all.count() > 1
+                && !chord.tied
+                && !chord.grace;
             if asks && !self.asked {
                 sharing.unclear.push(first);
                 self.asked = true;
@@ -321,14 +357,20 @@ impl Walk {
             return;
         }
         for sign in std::mem::take(&mut chord.signs) {
-            sharing.shares[base + sign].to = players;
+            sharing.shares[base + sign].to = present;
         }
         chord
             .notes
             .sort_by_key(|(_, pitch)| std::cmp::Reverse(*pitch));
         let count = chord.notes.len();
         for (line, (event, _)) in chord.notes.into_iter().enumerate() {
-            sharing.shares[base + event].to = group(players, count, line);
+            let to = group(players, count, line);
+            let share = self.present(Share {
+                to,
+                silent: Players::NONE,
+            });
+            sharing.shares[base + event] = share;
+            self.notes += usize::from(!share.to.is_empty());
         }
         if !many && !chord.grace && self.all.count() > 1 {
             self.mode = Mode::Unsaid;
@@ -345,7 +387,7 @@ impl Sharing {
 }
 
 /// The layers that have notes or rests in a bar, the topmost first.
-fn layers(events: &[score::Placed<'_>]) -> Vec<u8> {
+fn layers(events: &[Placed<'_>]) -> Vec<u8> {
     let mut layers: Vec<u8> = events
         .iter()
         .filter_map(|placed| match &placed.event.kind {

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use engine::Analyser;
-use reading::{HornPart, PlayedNote};
+use reading::{Absence, HornPart, PlayedNote};
 use serde::Serialize;
 
 use super::Outcome;
@@ -29,6 +29,21 @@ struct Part {
     name: String,
     crook: String,
     notes: Vec<Note>,
+    /// Stretches played on another instrument, whose notes are not the horn's.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    elsewhere: Vec<Elsewhere>,
+}
+
+/// A stretch played on another instrument.
+#[derive(Serialize)]
+struct Elsewhere {
+    bar: u32,
+    words: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    back: Option<u32>,
+    /// How many of the horn's notes stand before it.
+    #[serde(skip)]
+    after: usize,
 }
 
 #[derive(Serialize)]
@@ -97,7 +112,33 @@ fn part(input: &Input, base: usize, horn: &HornPart) -> Part {
             .iter()
             .map(|heard| note(input, base, heard))
             .collect(),
+        elsewhere: horn
+            .absences
+            .iter()
+            .map(|absence| elsewhere(absence, horn))
+            .collect(),
     }
+}
+
+fn elsewhere(absence: &Absence, horn: &HornPart) -> Elsewhere {
+    Elsewhere {
+        bar: absence.number,
+        words: absence.words.clone(),
+        back: absence.back.map(|(bar, _)| bar),
+        after: horn.notes.partition_point(|note| note.onset < absence.from),
+    }
+}
+
+/// A line about a stretch on another instrument.
+fn aside(out: &mut impl Write, stretch: &Elsewhere) -> std::io::Result<()> {
+    let until = stretch
+        .back
+        .map_or_else(|| "to the end".to_owned(), |bar| format!("until bar {bar}"));
+    let Elsewhere { bar, words, .. } = stretch;
+    writeln!(
+        out,
+        "{bar:>5} \"{words}\": another instrument {until}; not read as the horn's"
+    )
 }
 
 fn note(input: &Input, base: usize, heard: &PlayedNote) -> Note {
@@ -127,7 +168,11 @@ fn text(out: &mut impl Write, report: &Report) -> std::io::Result<()> {
                 "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} technique",
                 "bar", "offset", "length", "written", "sounds", "register"
             )?;
-            for note in &part.notes {
+            let mut stretches = part.elsewhere.iter().peekable();
+            for (index, note) in part.notes.iter().enumerate() {
+                while let Some(stretch) = stretches.next_if(|stretch| stretch.after <= index) {
+                    aside(out, stretch)?;
+                }
                 let kind = match (note.grace, note.tied) {
                     (true, _) => ", grace note",
                     (_, true) => ", tied",
@@ -144,6 +189,9 @@ fn text(out: &mut impl Write, report: &Report) -> std::io::Result<()> {
                     note.register,
                     note.technique,
                 )?;
+            }
+            for stretch in stretches {
+                aside(out, stretch)?;
             }
             writeln!(out)?;
         }

@@ -77,3 +77,25 @@ fn parts_are_drawn() {
         text(&none.stderr)
     );
 }
+
+#[test]
+fn notes_say_where_the_horn_is_laid_aside() {
+    let score = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc4 | \"^nimmt Tuba\" C4 | \"^nimmt Horn\" c4 | \
+                 \"^nimmt Tuba\" C4 |]\n";
+    let listed = run(&["notes", "--as", "abc", "-"], score.as_bytes());
+    let words = text(&listed.stdout);
+    for line in [
+        "    2 \"nimmt Tuba\": another instrument until bar 3; not read as the horn's",
+        "    4 \"nimmt Tuba\": another instrument to the end; not read as the horn's",
+    ] {
+        assert!(words.contains(line), "{line}:\n{words}");
+    }
+    let listed = run(
+        &["notes", "--as", "abc", "--format", "json", "-"],
+        score.as_bytes(),
+    );
+    let part = &json(&listed)["files"][0]["parts"][0];
+    assert_eq!(part["notes"].as_array().unwrap().len(), 2);
+    assert_eq!(part["elsewhere"][0]["back"], 3);
+    assert_eq!(part["elsewhere"][1]["bar"], 4);
+}

@@ -40,7 +40,11 @@ impl Wanted<'_> {
         let share = self.sharing.shares.get(event).copied().unwrap_or_default();
         match self.player {
             Some(player) => (share.to.contains(player), share.silent.contains(player)),
-            None => (!share.to.is_empty(), false),
+            // With all of them at another instrument nobody plays.
+            None => (
+                !share.to.is_empty(),
+                share.to.is_empty() && !share.silent.is_empty(),
+            ),
         }
     }
 }
@@ -121,6 +125,8 @@ pub(super) fn walk(
             }
             EventKind::Rest(rest) => walk.rest(rest),
             EventKind::Mark(mark) => walk.mark(placed, mark, number),
+            // What is recorded for another instrument is not the horn's.
+            EventKind::Key(_) | EventKind::Transposition(_) if silent && !concerns => {}
             // The start's own signature comes by here again.
             EventKind::Key(_) if part.key.is_some_and(|(_, span)| span == placed.span()) => {}
             EventKind::Key(key) => walk.heard.keys.push((placed.onset, *key, placed.span())),

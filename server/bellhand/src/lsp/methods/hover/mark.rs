@@ -1,6 +1,6 @@
 //! What a mark asks of the player, and how long it takes.
 
-use horn::{Instruction, StoppedBy};
+use horn::{Instruction, StoppedBy, TakenUp};
 use reading::{HornPart, PlayedMark};
 
 /// The words for a mark.
@@ -48,6 +48,10 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
         Instruction::BellsNormal => "**Bells down**: back to the normal hold.".to_owned(),
         Instruction::Cuivre => "**Brassy**: blown until the metal rings.".to_owned(),
         Instruction::Solo => "**Solo**: to be heard above the others.".to_owned(),
+        Instruction::TakeUp(TakenUp::Other) => {
+            "**Another instrument**: what follows is not read as the horn's until the horn is taken up again.".to_owned()
+        }
+        Instruction::TakeUp(TakenUp::Horn) => "**Horn again**: back from another instrument.".to_owned(),
         Instruction::Tutti => "**Tutti**: among the others again.".to_owned(),
         Instruction::Unison(players) => format!("**a {players}**: {players} players on this line."),
         Instruction::Gliss => rip(mark, horn),
