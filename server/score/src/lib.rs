@@ -15,7 +15,7 @@ pub use clef::{Clef, ClefKind};
 pub use directive::{Directive, DirectiveKind, PartSelector, parse_directive};
 pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark};
 pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
-pub use piece::{Part, Piece, PlacedPiece, Score, Text, Unreadable};
+pub use piece::{Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable};
 pub use row::{Looking, Row, looked_at};
 pub use span::Span;
 pub use witness::{Class, Witness, WitnessKind};

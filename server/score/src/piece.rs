@@ -116,4 +116,17 @@ pub struct Unreadable {
     pub problem: String,
     /// What was expected instead, with an example.
     pub expected: String,
+    /// What is lost with it.
+    pub lost: Lost,
+    /// The part it stands in, by its place in the piece; `None` where it may be any part's.
+    pub part: Option<usize>,
+}
+
+/// What is lost with something that could not be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Lost {
+    /// A word, a sign or a setting; all notes stand.
+    NoNotes,
+    /// Notes, or their pitch or length.
+    Notes,
 }

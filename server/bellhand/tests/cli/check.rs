@@ -297,3 +297,22 @@ fn an_instruction_that_speaks_of_nothing_here_is_told() {
         assert!(slips.iter().all(|slip| slip.contains(words)), "{slips:?}");
     }
 }
+
+#[test]
+fn trouble_in_another_instruments_part_does_not_fail_the_horns() {
+    let score = |horn: &str, flute: &str| {
+        format!(
+            "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nV:2 name=\"Flute\"\n\
+             [V:1] \"^mf\" {horn} |]\n[V:2] {flute} |]\n"
+        )
+    };
+    for (horn, flute, code) in [
+        ("c d e c", "c d [e f", 0),
+        ("c d [e f", "c d e c", 1),
+        ("c d ? e c", "c d e c", 0),
+    ] {
+        let text = score(horn, flute);
+        let output = run(&["check", "-", "--as", "abc"], text.as_bytes());
+        assert_eq!(output.status.code(), Some(code), "{horn} / {flute}");
+    }
+}

@@ -220,10 +220,15 @@ fn opened(record: &Record<'_>, spines: &mut Vec<Spine>) -> Vec<Column> {
     columns
 }
 
+/// Whether an interpretation record splits, joins, exchanges, begins or ends columns.
+pub(super) fn moves(record: &Record<'_>) -> bool {
+    const MOVES: [&str; 5] = ["*^", "*v", "*+", "*-", "*x"];
+    record.cells().any(|(_, cell)| MOVES.contains(&cell))
+}
+
 /// The columns below an interpretation record, when it moves any.
 fn moved(record: &Record<'_>) -> Option<Vec<Column>> {
-    const MOVES: [&str; 5] = ["*^", "*v", "*+", "*-", "*x"];
-    if !record.cells().any(|(_, cell)| MOVES.contains(&cell)) {
+    if !moves(record) {
         return None;
     }
     let mut columns: Vec<Column> = Vec::with_capacity(record.columns.len() + 1);

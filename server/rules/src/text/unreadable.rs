@@ -1,7 +1,8 @@
 //! `text/unreadable`: what could not be read.
 
 use horn::Source;
-use score::{Directive, DirectiveKind, PartSelector, Piece, Span, Unreadable};
+use reading::PieceReading;
+use score::{Directive, DirectiveKind, Lost, PartSelector, Piece, Span, Unreadable};
 
 use crate::catalogue;
 use crate::context::{PieceContext, ScoreContext};
@@ -13,7 +14,8 @@ rule! {
     ///
     /// ## Why it matters
     /// What cannot be read is not checked, and other readers of the file may stumble over it too. Everything
-    /// around it is read all the same.
+    /// around it is read all the same. It is an error where notes of a horn part may be lost; where all notes stand,
+    /// or where it is in another instrument's part, it is for information.
     ///
     /// ## What to write instead
     /// The message says what was expected there.
@@ -46,25 +48,22 @@ const MOST_SHOWN: usize = 20;
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let piece = &ctx.reading.piece;
-    let here = [piece.as_ref()];
-    all(&piece.unreadable, &piece.directives, &here)
+    all(&piece.unreadable, &piece.directives, &[ctx.reading])
 }
 
 /// The same for what stands outside any piece.
 fn outside_pieces(ctx: &ScoreContext<'_>) -> Vec<Finding> {
-    let pieces: Vec<&Piece> = ctx
-        .pieces
-        .iter()
-        .map(|(_, one)| one.piece.as_ref())
-        .collect();
+    let pieces: Vec<&PieceReading> = ctx.pieces.iter().map(|(_, one)| *one).collect();
     all(ctx.unreadable, ctx.directives, &pieces)
 }
 
 /// `pieces` are those the instructions hold for.
-fn all(unreadable: &[Unreadable], directives: &[Directive], pieces: &[&Piece]) -> Vec<Finding> {
-    let broken = unreadable
-        .iter()
-        .map(|slip| finding(slip.span, &slip.problem, &slip.expected));
+fn all(
+    unreadable: &[Unreadable],
+    directives: &[Directive],
+    pieces: &[&PieceReading],
+) -> Vec<Finding> {
+    let broken = unreadable.iter().map(|slip| broken(slip, pieces));
     let instructions = directives
         .iter()
         .filter_map(|directive| match &directive.kind {
@@ -87,7 +86,12 @@ fn all(unreadable: &[Unreadable], directives: &[Directive], pieces: &[&Piece]) -
 }
 
 /// What is wrong with an instruction that says what a part is.
-fn cast(span: Span, selector: &PartSelector, is: &str, pieces: &[&Piece]) -> Option<Finding> {
+fn cast(
+    span: Span,
+    selector: &PartSelector,
+    is: &str,
+    pieces: &[&PieceReading],
+) -> Option<Finding> {
     if let Err(error) = horn::read_part_said(is) {
         let expected = "`horn in F`, `horn in E flat, old bass clef`, `not a horn` and the like";
         return Some(not_followed(span, &error.to_string(), expected));
@@ -95,6 +99,7 @@ fn cast(span: Span, selector: &PartSelector, is: &str, pieces: &[&Piece]) -> Opt
     let PartSelector::Named(wanted) = selector else {
         return None;
     };
+    let pieces: Vec<&Piece> = pieces.iter().map(|one| one.piece.as_ref()).collect();
     // With no part at all something else is wrong.
     if pieces.iter().all(|piece| piece.parts.is_empty())
         || pieces
@@ -122,11 +127,43 @@ fn cast(span: Span, selector: &PartSelector, is: &str, pieces: &[&Piece]) -> Opt
     Some(not_followed(span, &problem, &expected))
 }
 
-fn finding(span: Span, problem: &str, expected: &str) -> Finding {
-    let message = format!(
-        "Not readable: {problem}. What cannot be read is not checked, and other readers may stumble too. Expected {expected}."
-    );
-    Finding::new(&RULE, span, message, &"the notation's own standard")
+/// What could not be read in these pieces: an error only where a horn's notes may be lost.
+fn broken(slip: &Unreadable, pieces: &[&PieceReading]) -> Finding {
+    let Unreadable {
+        problem, expected, ..
+    } = slip;
+    let horn = slip.part.and_then(|part| {
+        let horns = pieces.iter().flat_map(|one| &one.horns);
+        horns.into_iter().find(|horn| horn.seat.part == part)
+    });
+    let (why, severity) = match (slip.lost, slip.part) {
+        (Lost::NoNotes, _) => (
+            "No note is lost by it, but what it was meant to say is not followed, and other readers may stumble too.",
+            Severity::Information,
+        ),
+        (Lost::Notes, Some(_)) if horn.is_none() => (
+            "It stands in another instrument's part, so the horns are checked all the same.",
+            Severity::Information,
+        ),
+        (Lost::Notes, None) if !pieces.is_empty() && pieces.iter().all(|one| has_no_horn(one)) => (
+            "No part here is a horn's, so none of the horns' notes are lost.",
+            Severity::Information,
+        ),
+        (Lost::Notes, _) => (
+            "What cannot be read is not checked, and other readers may stumble too.",
+            Severity::Error,
+        ),
+    };
+    let message = format!("Not readable: {problem}. {why} Expected {expected}.");
+    let mut finding = Finding::new(&RULE, slip.span, message, &"the notation's own standard");
+    finding.part = horn.map(|horn| horn.label.clone());
+    finding.graver(severity)
+}
+
+/// Whether every part is known by its name to be another instrument's.
+fn has_no_horn(reading: &PieceReading) -> bool {
+    let parts = &reading.piece.parts;
+    reading.horns.is_empty() && !parts.is_empty() && parts.iter().all(|part| part.name.is_some())
 }
 
 /// An instruction of ours that does nothing.

@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use score::{Event, EventKind, Note, Rest, RunBody, Span, Unreadable, WitnessKind};
+use score::{Event, EventKind, Lost, Note, Rest, RunBody, Span, Unreadable, WitnessKind};
 use theory::{Interval, Letter, Pitch, Quarters, Transposition, WrittenPitch};
 use tree_sitter::Node;
 
@@ -108,6 +108,7 @@ impl Reader<'_> {
                 span_of(node, self.base),
                 "this tie holds no note",
                 "the - right after the note it holds on, as in c2- c",
+                Lost::NoNotes,
             )),
             "stray" | "reserved" => self.slips.push(slips::in_music(node, self.text, self.base)),
             "score_linebreak" => self.linebreak(node),
@@ -364,6 +365,7 @@ impl Reader<'_> {
                 span_of(node, self.base),
                 "this tuplet is of no notes",
                 "how many notes, as in (3 before three notes",
+                Lost::Notes,
             )),
         }
     }
@@ -374,6 +376,7 @@ impl Reader<'_> {
                 span_of(node, self.base),
                 "this broken rhythm has no note before it",
                 "the > or < between two notes, as in a>b",
+                Lost::Notes,
             ));
             return;
         };
@@ -404,6 +407,7 @@ impl Reader<'_> {
                 span_of(node, self.base),
                 "this goes back over more than one bar, which is not followed here",
                 "one & in each bar, as in c4 & e4 | d4 & f4 |",
+                Lost::Notes,
             ));
         }
         self.state.layer = self.state.layer.saturating_add(depth);

@@ -1,6 +1,6 @@
 //! What cannot be read, in words that say what was expected.
 
-use score::{Span, Unreadable};
+use score::{Lost, Span, Unreadable};
 use tree_sitter::Node;
 
 use super::fields::{PROPAGATION, setting};
@@ -15,6 +15,17 @@ const VOICE: &str = "a voice such as 1, then name=\"Horn in F\", transpose=-7 an
 /// Looks through one field for what cannot be read; places count from `base`.
 pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<Unreadable>) {
     let before = slips.len();
+    if is_unclosed(node, text) {
+        slips.push(Unreadable {
+            span: span_of(node, base),
+            problem: "a quote in V: is not closed on its line".to_owned(),
+            expected: VOICE.to_owned(),
+            // With its name a part may lose all that says whose its notes are.
+            lost: Lost::Notes,
+            part: None,
+        });
+        return;
+    }
     let mut cursor = node.walk();
     for child in node.children(&mut cursor) {
         match child.kind() {
@@ -27,6 +38,8 @@ pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<
                     shown(text_of(child, text))
                 ),
                 expected: "a mode such as m, mix or dor, or a clef such as bass".to_owned(),
+                lost: Lost::Notes,
+                part: None,
             }),
             "property_word"
                 if matches!(
@@ -47,6 +60,12 @@ pub(super) fn in_field(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<
     }
 }
 
+/// Whether a voice's field leaves a quote open.
+fn is_unclosed(node: Node<'_>, text: &str) -> bool {
+    let quotes = text_of(node, text).replace("\\\"", "");
+    node.kind() == "voice_field" && quotes.matches('"').count() % 2 == 1
+}
+
 /// Whether a word stands where the mode would, and is none.
 fn is_lost_mode(word: Node<'_>, text: &str) -> bool {
     word.prev_sibling()
@@ -64,14 +83,27 @@ fn stray_in_field(node: Node<'_>, text: &str, base: usize) -> Unreadable {
         Some("voice_field") => VOICE,
         _ => "nothing more on this line",
     };
-    unreadable(node, text, base, expected)
+    // A length or a key that is not understood moves every note after it.
+    let moves_notes = field.is_some_and(|field| match field.kind() {
+        "unit_length_field" => true,
+        "key_field" => field.child_by_field_name("tonic").is_none(),
+        _ => false,
+    });
+    let lost = if moves_notes {
+        Lost::Notes
+    } else {
+        Lost::NoNotes
+    };
+    unreadable(node, text, base, expected, lost)
 }
 
-fn unreadable(node: Node<'_>, text: &str, base: usize, expected: &str) -> Unreadable {
+fn unreadable(node: Node<'_>, text: &str, base: usize, expected: &str, lost: Lost) -> Unreadable {
     Unreadable {
         span: span_of(node, base),
         problem: format!("`{}` has no meaning here", shown(text_of(node, text))),
         expected: expected.to_owned(),
+        lost,
+        part: None,
     }
 }
 
@@ -104,6 +136,13 @@ fn property(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
             "semitones from written to sounding pitch, such as transpose=-7 for a horn in F"
                 .to_owned()
         },
+        // The horn's name says its transposition; nothing else says its octave.
+        lost: if key == "octave" {
+            Lost::Notes
+        } else {
+            Lost::NoNotes
+        },
+        part: None,
     })
 }
 
@@ -115,6 +154,8 @@ fn reach(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
         span: span_of(place, base),
         problem: format!("`{}` does not say how far accidentals reach", shown(words)),
         expected: format!("not, octave or pitch, as in I:{PROPAGATION} octave"),
+        lost: Lost::Notes,
+        part: None,
     })
 }
 
@@ -128,6 +169,8 @@ fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
                 problem: "m: changes the music before it is read, which is not followed here"
                     .to_owned(),
                 expected: "the notes themselves where the sign stands".to_owned(),
+                lost: Lost::Notes,
+                part: None,
             });
         }
         "symbol_field" if text_of(node, text).contains(['!', '"']) => {
@@ -135,6 +178,8 @@ fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
                 span: span_of(node, base),
                 problem: "the signs of s: are not put to their notes here".to_owned(),
                 expected: "each sign before its note, as in !+!c".to_owned(),
+                lost: Lost::NoNotes,
+                part: None,
             });
         }
         "field_continuation" => return continuation(node, text, base),
@@ -143,6 +188,8 @@ fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
                 span: span_of(node, base),
                 problem: "V: names no voice".to_owned(),
                 expected: VOICE.to_owned(),
+                lost: Lost::Notes,
+                part: None,
             });
         }
         _ => {}
@@ -185,6 +232,11 @@ fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
             format!("`{}` says nothing in {letter}:", shown(words))
         },
         expected: expected.to_owned(),
+        lost: match node.kind() {
+            "unit_length_field" | "key_field" => Lost::Notes,
+            _ => Lost::NoNotes,
+        },
+        part: None,
     })
 }
 
@@ -217,6 +269,12 @@ fn continuation(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
             shown(text_of(node, text))
         ),
         expected: format!("all of {letter}: on one line"),
+        lost: if letter == 'K' {
+            Lost::Notes
+        } else {
+            Lost::NoNotes
+        },
+        part: None,
     })
 }
 
@@ -228,6 +286,8 @@ pub(super) fn errors(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<Un
             span,
             problem: format!("something is missing: a {}", node.kind().replace('_', " ")),
             expected: format!("a {} here", node.kind().replace('_', " ")),
+            lost: Lost::Notes,
+            part: None,
         });
     } else if node.is_error() {
         slips.push(unreadable(
@@ -235,6 +295,7 @@ pub(super) fn errors(node: Node<'_>, text: &str, base: usize, slips: &mut Vec<Un
             text,
             base,
             "music, a field, or % before a comment",
+            Lost::Notes,
         ));
     } else if node.has_error() {
         let mut cursor = node.walk();
@@ -281,7 +342,23 @@ pub(super) fn in_music(node: Node<'_>, text: &str, base: usize) -> Unreadable {
         span: span_of(node, base),
         problem,
         expected,
+        lost: lost_with(words),
+        part: None,
     }
+}
+
+/// Whether notes may be lost with a stray piece of text among music: in what a quote has swallowed, or behind a bracket,
+/// an accidental or a letter that means nothing.
+fn lost_with(words: &str) -> Lost {
+    let words = words.trim();
+    let notes = match words.chars().next() {
+        Some('"') => words
+            .split_once(char::is_whitespace)
+            .is_some_and(|(_, behind)| behind.contains(|c| matches!(c, 'a'..='g' | 'A'..='G'))),
+        Some('[' | '{' | '!' | '^' | '_' | '=') => true,
+        _ => words.contains(char::is_alphanumeric),
+    };
+    if notes { Lost::Notes } else { Lost::NoNotes }
 }
 
 /// Whether what stands between two `+` are notes: how chords were written before version 2 (ABC 2.1, section 12.1).
@@ -300,14 +377,18 @@ pub(super) fn old_chord(node: Node<'_>, text: &str, base: usize) -> Unreadable {
         span: span_of(node, base),
         problem: format!("`+{}+` is a chord as it was written long ago", shown(notes)),
         expected: format!("the notes in brackets, as in [{}]", shown(notes)),
+        lost: Lost::Notes,
+        part: None,
     }
 }
 
 /// A tuplet, tie or broken rhythm with nothing to hold on to.
-pub(super) fn loose(span: Span, what: &str, expected: &str) -> Unreadable {
+pub(super) fn loose(span: Span, what: &str, expected: &str, lost: Lost) -> Unreadable {
     Unreadable {
         span,
         problem: what.to_owned(),
         expected: expected.to_owned(),
+        lost,
+        part: None,
     }
 }

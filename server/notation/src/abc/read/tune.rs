@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use score::{Piece, Span, Text, Unreadable};
+use score::{Lost, Piece, Span, Text, Unreadable};
 use theory::Key;
 use tree_sitter::Node;
 
@@ -120,6 +120,12 @@ impl Tune<'_> {
                 span: place,
                 problem: "this line in the header is no field".to_owned(),
                 expected: "K: as the header's last field before the music".to_owned(),
+                lost: if line.kind() == "music_line" {
+                    Lost::Notes
+                } else {
+                    Lost::NoNotes
+                },
+                part: None,
             }),
             _ => self.defaults.take(line, self.text),
         }
@@ -232,6 +238,7 @@ impl Tune<'_> {
     fn body(&mut self, body: Node<'_>) {
         let mut cursor = body.walk();
         for line in body.children(&mut cursor) {
+            let before = self.piece.unreadable.len();
             match line.kind() {
                 "music_line" => self.music(line),
                 "comment" => self.comment(line),
@@ -249,6 +256,12 @@ impl Tune<'_> {
                 }
                 _ => {}
             }
+            // What no voice has claimed by itself belongs to the one that speaks; a voice's field may call another.
+            if line.kind() != "voice_field" {
+                for slip in self.piece.unreadable.iter_mut().skip(before) {
+                    slip.part = slip.part.or(self.current);
+                }
+            }
         }
     }
 
@@ -263,6 +276,7 @@ impl Tune<'_> {
             .unreadable
             .extend(read.slips.iter().map(|slip| Unreadable {
                 span: slip.span.shifted(base),
+                part: Some(index),
                 ..slip.clone()
             }));
         let voice = &mut self.voices[index];
@@ -301,6 +315,7 @@ impl Tune<'_> {
                             read.span,
                             "the broken rhythm before this barline has no note after it",
                             "the > or < between two notes, as in a>b",
+                            Lost::Notes,
                         ));
                     }
                     voice.barline(read);

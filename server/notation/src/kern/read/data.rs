@@ -1,6 +1,6 @@
 //! A `**kern` cell of a data record as notes, rests and the signs on them.
 
-use score::{AlterationFrom, EventKind, Note, Rest, Span, Unreadable};
+use score::{AlterationFrom, EventKind, Lost, Note, Rest, Span, Unreadable};
 use theory::{Alteration, Pitch, Quarters, WrittenPitch};
 
 use super::super::grid::Column;
@@ -46,6 +46,7 @@ pub(super) fn read(
                 Span::new(at, at + sign.len_utf8()),
                 format!("`{sign}` means nothing in a note"),
                 "length, pitch and signs, as in `4c#;`",
+                Lost::NoNotes,
             ));
         }
         // A chord's notes last as long as its first; what states no length takes none.
@@ -74,6 +75,7 @@ pub(super) fn read(
                 *span,
                 format!("`{text}` is neither a note nor a rest"),
                 "a letter for the pitch or `r` for a rest, as in `4c` or `4r`, or `.` to go on",
+                Lost::Notes,
             ));
             continue;
         };

@@ -132,8 +132,7 @@ impl Reader<'_> {
         }
         let cells = line.split('\t').count();
         if record.has_columns() && cells != record.columns.len() {
-            let slip = slips::columns(record.span(), cells, record.columns.len());
-            self.piece.unreadable.push(slip);
+            self.piece.unreadable.push(slips::columns(record, cells));
         }
         match record.kind {
             RecordKind::Blank => {}
@@ -311,7 +310,8 @@ impl Reader<'_> {
             ends,
             ..
         } = &mut self.state;
-        let Some(part) = part_of[place.column.spine].and_then(|part| parts.get_mut(part)) else {
+        let index = part_of[place.column.spine];
+        let Some(part) = index.and_then(|part| parts.get_mut(part)) else {
             return;
         };
         match kind {
@@ -319,7 +319,12 @@ impl Reader<'_> {
                 part.begin(self.spots);
                 part.settle(self.spots);
                 part.time(place.offset);
-                let lasts = data::read(cell, place, part, &mut self.piece.unreadable);
+                let slips = &mut self.piece.unreadable;
+                let before = slips.len();
+                let lasts = data::read(cell, place, part, slips);
+                for slip in slips.iter_mut().skip(before) {
+                    slip.part = index;
+                }
                 ends.insert(place.column.branch, self.now + lasts);
             }
             SpineKind::Dynam => {

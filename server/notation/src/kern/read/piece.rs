@@ -196,11 +196,18 @@ impl Assembly {
             self.piece.tempo = self.tempo_words;
         }
         // The leftmost spine is the lowest part.
+        let lowest = parts.len().min(self.bars.len()).saturating_sub(1);
+        for slip in &mut self.piece.unreadable {
+            slip.part = slip.part.and_then(|spine| lowest.checked_sub(spine));
+        }
         for (part, bars) in parts.into_iter().zip(self.bars).rev() {
             let (part, octave_high) = part.finish(&self.spots);
-            self.piece
-                .unreadable
-                .extend(octave_high.map(slips::octave_high));
+            let index = self.piece.parts.len();
+            let told = octave_high.map(|span| Unreadable {
+                part: Some(index),
+                ..slips::octave_high(span)
+            });
+            self.piece.unreadable.extend(told);
             // A part goes by its place in the score; spines of other kinds do not count.
             let id = (self.piece.parts.len() + 1).to_string();
             self.piece.parts.push(Part { id, bars, ..part });

@@ -1,30 +1,51 @@
 //! What could not be read: words for it, and what the grammar could not fit in anywhere.
 
-use score::{Span, Unreadable};
+use score::{Lost, Span, Unreadable};
 use theory::Interval;
 use tree_sitter::{Node, Tree};
 
+use super::super::grid::{Record, RecordKind, moves};
 use super::super::interpretation;
 
-/// Something unreadable, in the words of its caller.
+/// Something unreadable, in the words of its caller; which part it is in is added by who knows.
 pub(super) fn slip(
     span: Span,
     problem: impl Into<String>,
     expected: impl Into<String>,
+    lost: Lost,
 ) -> Unreadable {
     Unreadable {
         span,
         problem: problem.into(),
         expected: expected.into(),
+        lost,
+        part: None,
     }
 }
 
 /// A record with too few or too many cells.
-pub(super) fn columns(span: Span, cells: usize, columns: usize) -> Unreadable {
+pub(super) fn columns(record: &Record<'_>, cells: usize) -> Unreadable {
+    let columns = record.columns.len();
+    let lost = match record.kind {
+        RecordKind::Exclusive => Lost::Notes,
+        RecordKind::Interpretation if moves(record) => Lost::Notes,
+        // Empty cells at the end of a line take nothing from those before them.
+        RecordKind::Data => {
+            let mut more = record.cells().skip(columns);
+            let only_tabs = cells > columns && more.all(|(_, cell)| cell.trim().is_empty());
+            if only_tabs {
+                Lost::NoNotes
+            } else {
+                Lost::Notes
+            }
+        }
+        _ => Lost::NoNotes,
+    };
     slip(
-        span,
+        record.span(),
         format!("this line has {cells} cells, but {columns} columns run here"),
         "one cell for each column, single tabs between them, `.`, `*` or `!` where there is nothing to say",
+        lost,
     )
 }
 
@@ -53,6 +74,7 @@ pub(super) fn octave_high(span: Span) -> Unreadable {
         span,
         "this has a horn sound above what it reads, which none does in this clef, so the part is read an octave lower",
         "data at the horn's own octave, and a transposition such as `*ITrd5c9` for a horn in E flat",
+        Lost::NoNotes,
     )
 }
 
@@ -72,6 +94,7 @@ fn within(node: Node<'_>, piece: Span, slips: &mut Vec<Unreadable>) {
                 span.relative_to(piece.start),
                 "this fits nowhere in a Humdrum text",
                 "records of cells between tabs, as in `4c` or `*clefG2`",
+                Lost::Notes,
             ));
         }
         return;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use score::{Span, Unreadable};
+use score::{Lost, Span, Unreadable};
 
 use super::{Chunk, Layout, Outline, is_frame};
 use crate::musicxml::scan::{self, Markup};
@@ -44,11 +44,19 @@ struct Scanner<'t> {
 }
 
 impl Scanner<'_> {
-    fn slip(&mut self, span: Span, problem: impl Into<String>, expected: impl Into<String>) {
+    fn slip(
+        &mut self,
+        span: Span,
+        problem: impl Into<String>,
+        expected: impl Into<String>,
+        lost: Lost,
+    ) {
         self.outline.slips.push(Unreadable {
             span,
             problem: problem.into(),
             expected: expected.into(),
+            lost,
+            part: None,
         });
     }
 
@@ -85,6 +93,7 @@ impl Scanner<'_> {
                             found.span,
                             problem,
                             "a sign that ends, as in <!-- words -->; `&lt;` where a < is meant",
+                            Lost::Notes,
                         );
                     }
                 }
@@ -116,10 +125,16 @@ impl Scanner<'_> {
             return;
         }
         let start = self.gap + (between.len() - between.trim_start().len());
+        let lost = if words.contains("<note") {
+            Lost::Notes
+        } else {
+            Lost::NoNotes
+        };
         self.slip(
             Span::new(start, start + words.len()),
             "this stands between measures, where nothing is read",
             "measures next to each other, <measure number=\"1\">…</measure>",
+            lost,
         );
     }
 
@@ -173,6 +188,7 @@ impl Scanner<'_> {
                 tag.span,
                 "this tag has no end",
                 "attributes in quotes and a closing >, as in <measure number=\"1\">",
+                Lost::Notes,
             );
         }
     }
@@ -211,7 +227,13 @@ impl Scanner<'_> {
         } else {
             "the measure's number, as in number=\"1\""
         };
-        self.slip(span, format!("this tag has no `{key}`"), example);
+        // Without its id nobody knows whose notes these are.
+        let lost = if key == "id" {
+            Lost::Notes
+        } else {
+            Lost::NoNotes
+        };
+        self.slip(span, format!("this tag has no `{key}`"), example, lost);
         "".into()
     }
 
@@ -221,6 +243,7 @@ impl Scanner<'_> {
                 tag.span,
                 format!("this {} stands in no {}", layout.chunk(), layout.outer()),
                 format!("<{}> around it", layout.outer()),
+                Lost::Notes,
             );
             return;
         };
@@ -293,6 +316,7 @@ impl Scanner<'_> {
             span,
             format!("`</{name}>` ends nothing"),
             format!("<{name}> before it"),
+            Lost::NoNotes,
         );
     }
 
@@ -305,6 +329,7 @@ impl Scanner<'_> {
                 outer.span,
                 format!("this {} has no end", layout.outer()),
                 format!("</{}> after what it holds", layout.outer()),
+                Lost::NoNotes,
             );
         }
     }
@@ -326,6 +351,7 @@ impl Scanner<'_> {
                 Span::new(chunk.span.start, chunk.span.start + chunk.head),
                 format!("this {name} has no end"),
                 format!("</{name}> after what it holds"),
+                Lost::Notes,
             );
         }
         self.gap = chunk.span.end;
@@ -350,6 +376,7 @@ impl Scanner<'_> {
                 span,
                 problem,
                 "MusicXML, whose outermost element is <score-partwise> or <score-timewise>",
+                Lost::Notes,
             );
             return;
         };
@@ -363,6 +390,7 @@ impl Scanner<'_> {
                 span,
                 format!("`<{name}>` has no end"),
                 format!("</{name}> as the last thing in the file"),
+                Lost::Notes,
             );
         }
     }

@@ -4,7 +4,8 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use score::{
-    Bar, Barline, Directive, EventKind, Part, Piece, PlacedPiece, Run, Score, Span, Unreadable,
+    Bar, Barline, Directive, EventKind, Lost, Part, Piece, PlacedPiece, Run, Score, Span,
+    Unreadable,
 };
 use theory::{Meter, Quarters, Transposition};
 
@@ -69,6 +70,7 @@ pub(super) fn score(
             .parts
             .push(part(head, header.concert, &measures, &lengths, &onsets));
     }
+    claim(outline, &mut piece);
     strangers(outline, &by_part, &lengths, &onsets, &mut piece);
     let mut score = Score::default();
     for comment in &outline.comments {
@@ -95,6 +97,27 @@ pub(super) fn score(
     score
 }
 
+/// Gives what could not be read within a measure to the part whose measure it is.
+fn claim(outline: &Outline, piece: &mut Piece) {
+    let places: HashMap<&str, usize> = piece
+        .parts
+        .iter()
+        .enumerate()
+        .map(|(index, part)| (part.id.as_str(), index))
+        .collect();
+    for slip in &mut piece.unreadable {
+        let behind = outline
+            .chunks
+            .partition_point(|chunk| chunk.span.start <= slip.span.start);
+        let chunk = behind
+            .checked_sub(1)
+            .and_then(|index| outline.chunks.get(index));
+        slip.part = chunk
+            .filter(|chunk| slip.span.start < chunk.span.end)
+            .and_then(|chunk| places.get(&*chunk.part).copied());
+    }
+}
+
 /// Parts that the list does not know come after the others.
 fn strangers(
     outline: &Outline,
@@ -115,6 +138,8 @@ fn strangers(
             span: head,
             problem: format!("the part-list knows no part `{id}`"),
             expected: format!("<score-part id=\"{id}\"> in the part-list"),
+            lost: Lost::Notes,
+            part: None,
         });
         let stranger = PartHead {
             id: id.to_owned(),

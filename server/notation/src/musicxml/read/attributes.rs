@@ -1,6 +1,6 @@
 //! `<attributes>`: divisions, keys, metres and transpositions.
 
-use score::{Clef, ClefKind, EventKind};
+use score::{Clef, ClefKind, EventKind, Lost};
 use theory::{Meter, Transposition};
 
 use super::measure::Reader;
@@ -33,6 +33,7 @@ impl Reader {
                 element.span(),
                 format!("`{}` divides no quarter note", element.words().trim()),
                 "a whole number of units in a quarter note, as in <divisions>24</divisions>",
+                Lost::Notes,
             ),
         }
     }
@@ -43,6 +44,7 @@ impl Reader {
                 element.span(),
                 "this is no key signature".to_owned(),
                 "sharps or flats by number, as in <fifths>-2</fifths>",
+                Lost::NoNotes,
             );
             return;
         };
@@ -71,6 +73,7 @@ impl Reader {
                         element.span(),
                         "this is no metre".to_owned(),
                         "<beats>3</beats><beat-type>4</beat-type>",
+                        Lost::NoNotes,
                     );
                     return;
                 }
@@ -95,6 +98,7 @@ impl Reader {
                 element.span(),
                 "this is no transposition".to_owned(),
                 "steps and semitones, as in <diatonic>-4</diatonic><chromatic>-7</chromatic>",
+                Lost::NoNotes,
             );
             return;
         };

@@ -1,7 +1,7 @@
 //! The header: title, composer and the list of parts.
 
 use horn::{Crook, CrookName, read_name};
-use score::{Directive, Span, Text, Unreadable, Witness};
+use score::{Directive, Lost, Span, Text, Unreadable, Witness};
 use theory::Interval;
 
 use super::{comments, witnesses};
@@ -80,6 +80,8 @@ pub(super) fn read(text: &str, base: usize) -> Header {
             problem: "the score has no list of its parts".to_owned(),
             expected: "<part-list><score-part id=\"P1\"><part-name>Horn in F</part-name></score-part></part-list>"
                 .to_owned(),
+            lost: Lost::Notes,
+            part: None,
         }),
     }
     header

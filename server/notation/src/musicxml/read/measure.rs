@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use score::{Barline, Directive, Event, EventKind, Rest, RunBody, Span, Unreadable};
+use score::{Barline, Directive, Event, EventKind, Lost, Rest, RunBody, Span, Unreadable};
 use theory::{Letter, Quarters};
 
 use super::barline::{self, Location};
@@ -110,11 +110,13 @@ impl Reader {
         });
     }
 
-    pub(super) fn slip(&mut self, span: Span, problem: String, expected: &str) {
+    pub(super) fn slip(&mut self, span: Span, problem: String, expected: &str, lost: Lost) {
         self.slips.push(Unreadable {
             span,
             problem,
             expected: expected.to_owned(),
+            lost,
+            part: None,
         });
     }
 
@@ -141,6 +143,7 @@ impl Reader {
                 element.open(),
                 format!("`<{other}>` is nothing that stands in a measure"),
                 "note, backup, forward, attributes, direction, barline or the like",
+                Lost::NoNotes,
             ),
         }
     }
@@ -157,6 +160,7 @@ impl Reader {
             element.open(),
             format!("this {} has no duration", element.name()),
             "its length in divisions, as in <duration>24</duration>",
+            Lost::Notes,
         );
         Quarters::ZERO
     }
@@ -188,6 +192,7 @@ impl Reader {
                 element.span(),
                 "this goes back beyond the barline".to_owned(),
                 "a duration no longer than what stands before it in the measure",
+                Lost::Notes,
             );
             self.at = Quarters::ZERO;
         } else {

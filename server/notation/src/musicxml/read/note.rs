@@ -1,6 +1,6 @@
 //! Notes, rests, chords and grace notes.
 
-use score::{AlterationFrom, Event, EventKind, Note, Rest};
+use score::{AlterationFrom, Event, EventKind, Lost, Note, Rest};
 use theory::{Pitch, Quarters, WrittenPitch};
 
 use super::measure::{Leader, Met, Reader};
@@ -35,6 +35,7 @@ impl Reader {
                 note.open(),
                 "this note has neither pitch nor rest".to_owned(),
                 "<pitch><step>C</step><octave>5</octave></pitch> or <rest/>",
+                Lost::Notes,
             );
         }
         if leader.is_none() {
@@ -88,6 +89,7 @@ impl Reader {
                     element.span(),
                     problem,
                     "<step>F</step><alter>1</alter><octave>4</octave>, octave 4 being that of middle C",
+Lost::Notes,
                 );
                 return;
             }

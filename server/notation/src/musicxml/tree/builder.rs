@@ -2,7 +2,7 @@
 
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
-use score::{Span, Unreadable};
+use score::{Lost, Span, Unreadable};
 
 use super::{NONE, Node, Tree};
 
@@ -57,11 +57,13 @@ struct Builder<'t> {
 }
 
 impl<'t> Builder<'t> {
-    fn slip(&mut self, span: Span, problem: String, expected: &str) {
+    fn slip(&mut self, span: Span, problem: String, expected: &str, lost: Lost) {
         self.tree.slips.push(Unreadable {
             span,
             problem,
             expected: expected.to_owned(),
+            lost,
+            part: None,
         });
     }
 
@@ -103,6 +105,7 @@ impl<'t> Builder<'t> {
                         Span::new(at, at + length),
                         format!("this is not well-formed XML ({error})"),
                         "tags as in <step>C</step>, and &lt; and &amp; for < and & in text",
+                        Lost::Notes,
                     );
                     if span.end >= text.len() || span.is_empty() {
                         return line.get(1..)?.find('<').map(|next| at + 1 + next);
@@ -123,6 +126,7 @@ impl<'t> Builder<'t> {
             Span::new(span.start, end),
             "this tag has no end".to_owned(),
             "attributes in quotes and a closing >, as in <note default-x=\"80\">",
+            Lost::Notes,
         );
         Some(end)
     }
@@ -157,6 +161,7 @@ impl<'t> Builder<'t> {
                         span,
                         format!("`{name}` stands for nothing here"),
                         "one of &lt; &gt; &amp; &apos; &quot; or a number as in &#9837;",
+                        Lost::NoNotes,
                     );
                 }
             }
@@ -176,6 +181,7 @@ impl<'t> Builder<'t> {
                 span,
                 "this tag is not well-formed".to_owned(),
                 "attributes in quotes and a closing >, as in <note default-x=\"80\">",
+                Lost::NoNotes,
             );
         }
     }
@@ -205,6 +211,7 @@ impl<'t> Builder<'t> {
                 span,
                 format!("elements lie more than {DEEPEST} deep in each other"),
                 "a score, whose elements never lie so deep",
+                Lost::Notes,
             );
             return false;
         }
@@ -253,6 +260,7 @@ impl<'t> Builder<'t> {
                 span,
                 format!("`<{name}>` has no end"),
                 &format!("</{name}> after what it holds"),
+                Lost::Notes,
             );
         }
         self.end_innermost(Span::new(at, at));
@@ -275,6 +283,7 @@ impl<'t> Builder<'t> {
             words,
             "this text stands between elements, where it says nothing".to_owned(),
             "text only inside elements that hold text, as in <words>con sord.</words>",
+            Lost::NoNotes,
         );
     }
 
@@ -296,6 +305,7 @@ impl<'t> Builder<'t> {
                 span,
                 format!("`</{name}>` ends nothing"),
                 &format!("<{name}> before it"),
+                Lost::NoNotes,
             ),
         }
     }

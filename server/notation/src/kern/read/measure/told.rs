@@ -1,6 +1,6 @@
 //! What a measure's records say besides notes: references, comments, interpretations.
 
-use score::{Directive, EventKind, Span, TempoMark, Text, parse_directive};
+use score::{Directive, EventKind, Lost, Span, TempoMark, Text, Unreadable, parse_directive};
 
 use super::super::super::grid::{Column, Record, SpineKind};
 use super::super::super::interpretation::{self, Moved};
@@ -137,9 +137,10 @@ impl Reader<'_> {
             part.name(cell, span, self.spots);
         }
         if let Some((problem, expected)) = slip {
-            self.piece
-                .unreadable
-                .push(slips::slip(span, problem, expected));
+            self.piece.unreadable.push(Unreadable {
+                part: part_of[column.spine],
+                ..slips::slip(span, problem, expected, Lost::NoNotes)
+            });
         }
     }
 }
