@@ -1,4 +1,4 @@
-//! What a rule says: where, in which words, and how it can be mended.
+//! What a rule says: where, in which words, and how it can be fixed.
 
 use score::{Intent, Span};
 
@@ -24,7 +24,7 @@ impl Safety {
     }
 }
 
-/// A way to mend a finding.
+/// A way to fix what a finding speaks of.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fix {
     /// What it does, as an order: "Move D3 up an octave".
@@ -67,7 +67,7 @@ pub struct Finding {
     pub related: Vec<Related>,
     /// Whether the place could simply be left out.
     pub unnecessary: bool,
-    /// Ways to mend it, the likeliest first.
+    /// Ways to fix it, the likeliest first.
     pub fixes: Vec<Fix>,
 }
 

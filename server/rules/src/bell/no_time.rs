@@ -25,11 +25,11 @@ rule! {
     /// Too little rest to raise the bells or to lower them.
     ///
     /// ## Why it matters
-    /// For "bells up" the right hand leaves the bell, takes hold of the rim and lifts; the horn moves on the lips and
-    /// the pitch rises without the hand. Done while playing, notes crack at the change.
+    /// For "bells up" the right hand leaves the bell, takes hold of the rim and lifts; the horn moves on the lips, and
+    /// without the hand the pitch rises. If it is done while playing, notes crack at the change.
     ///
     /// ## What to write instead
-    /// Put the words in a rest, or give the horn one there. A rest of a second or so is enough.
+    /// Put the words in a rest, or give the horn a rest there. A second or so is enough.
     ///
     /// ## Source
     /// That the hand comes out for it: common practice. No published time was found; the seconds are this project's
@@ -92,8 +92,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             "lower the bell and put the hand back"
         };
         let message = format!(
-            "{rest} to {doing} before {} in bar {}. It takes about {} s ({}); done while playing, notes crack. Put it in a \
-             rest, or leave the bell as it is.",
+            "{rest} to {doing} before {} in bar {}. It takes about {} s ({}); if it is done while playing, notes crack. Put it in a rest, \
+             or leave the bell as it is.",
             next.written,
             next.number,
             needed.value.0,

@@ -10,7 +10,7 @@ use crate::setting::{Kind, Setting, number, seconds};
 
 pub(crate) static SOFT: Setting = Setting {
     name: "soft",
-    what: "Seconds a breath lasts at p and softer.",
+    what: "Seconds a breath lasts at p and softer, from written C4 to C5 (horn in F).",
     kind: Kind::Seconds,
     default: |level| seconds(horn::breath_lasts(AirUse::Soft, level)),
 };
@@ -61,8 +61,8 @@ rule! {
     /// Playing on without a rest or a breath mark, longer than a breath lasts.
     ///
     /// ## Why it matters
-    /// A horn player who finds no place to breathe makes one: a note is cut short somewhere, and in a section
-    /// everybody cuts another. Under a slur or on a held note there is nowhere at all, and the tone gives out.
+    /// A horn player who finds no place to breathe makes one: a note is cut short somewhere, and in a section each player
+    /// cuts a different one. Under a slur or on a held note there is no place at all, and the tone gives out.
     ///
     /// ## What to write instead
     /// Put a rest or a breath mark where the phrase allows, let two horns take turns, or shorten what is held.

@@ -36,8 +36,8 @@ rule! {
     /// At speed, with several such changes in a row, fingers and lips part company.
     ///
     /// ## What to write instead
-    /// Move the passage by a half step or use another figure of the chord; a scale or arpeggio in another key may
-    /// lie well. Slower, anything can be played.
+    /// Move the passage by a half step, or use another figure on the same chord; a scale or arpeggio in another key may
+    /// lie well. At a slower tempo anything can be played.
     ///
     /// ## Source
     /// Fingerings from Smalley, *Double Horn Fingering Dictionary* (2025), and computed for a triple horn's high F

@@ -23,8 +23,8 @@ rule! {
     /// A high entry after a long rest.
     ///
     /// ## Why it matters
-    /// In a long rest the lips stiffen and the horn cools and goes flat. To enter high, with nothing to warm up on,
-    /// is a risk that players talk about for weeks before.
+    /// In a long rest the lips stiffen, and the horn cools and goes flat. To enter high, with nothing to warm up on, is a
+    /// risk.
     ///
     /// ## What to write instead
     /// Give the horn a few easy notes in the middle register before, or start the entry lower and climb.

@@ -46,8 +46,8 @@ rule! {
     /// the high note from a rest.
     ///
     /// ## Source
-    /// Leaps of a seventh to above the staff: Goss, *Orchestration Online*, on the lyrical character of horns. How
-    /// much time makes a leap safe is this project's choice.
+    /// That leaps of a seventh to above the staff are treacherous: Goss, *Orchestration Online*, on the lyrical character
+    /// of horns. How much time makes a leap safe is this project's choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -32,12 +32,12 @@ rule! {
     /// Fast notes low on the horn.
     ///
     /// ## Why it matters
-    /// Low notes need a slack lip and much air, and the tube answers late. Fast notes down there turn into a growl
-    /// in which no pitch is heard.
+    /// Low notes need a loose lip and a lot of air, and the horn answers late. Fast notes that low turn into a growl in
+    /// which no pitch is heard.
     ///
     /// ## What to write instead
     /// Write the figure an octave higher (the fix), give the horn only its main notes, or give the run to an
-    /// instrument that is quick down there, such as a bassoon or euphonium.
+    /// instrument that moves quickly in that register, such as a bassoon or euphonium.
     ///
     /// ## Source
     /// Horns have little mobility in spite of their valves: Rimsky-Korsakov, *Principles of Orchestration* (English

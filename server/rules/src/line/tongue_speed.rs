@@ -32,9 +32,9 @@ rule! {
     /// A run of tongued notes faster than the tongue.
     ///
     /// ## Why it matters
-    /// Every note without a slur is started by the tongue. Beyond a certain speed one stroke a note no longer does
-    /// and players double-tongue, which is easy on one repeated note, harder over changing ones, and not learnt by
-    /// everybody; beyond that the notes run together.
+    /// Every note without a slur is started by the tongue. Beyond a certain speed single strokes are too slow and players
+    /// double-tongue, which is easy on one repeated note, harder over changing ones, and not something everybody has
+    /// learnt; faster still, the notes run together.
     ///
     /// ## What to write instead
     /// Slur the notes in twos or fours, halve the repetitions, or share the run between two horns.
@@ -86,12 +86,12 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             (
                 Severity::Information,
                 single,
-                "That is faster than one stroke of the tongue a note: players must double-tongue it.",
+                "That is too fast for single tonguing: players have to double-tongue it.",
             )
         };
         let message = format!(
-            "{} tongued notes from {} on, {speed:.1} a second ({}). {what} Slur some of them, repeat less often, or share \
-             the run between two horns.",
+            "{} tongued notes in a row from {} on, {speed:.1} a second ({}). {what} Slur some of them, repeat fewer notes, or share the \
+             run between two horns.",
             run.len(),
             first.written,
             ctx.tempo_words(first),

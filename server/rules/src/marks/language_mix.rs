@@ -11,7 +11,7 @@ rule! {
     ///
     /// ## Why it matters
     /// "Gestopft" here and "stopped" there makes the player ask whether two different things are meant. One language
-    /// throughout is read without asking; Italian words are at home in all.
+    /// throughout raises no question; Italian words go with any other.
     ///
     /// ## What to write instead
     /// Keep to the language the part began in.

@@ -84,9 +84,9 @@ fn judge(ctx: &PartContext<'_>, bar: &[(&PlayedNote, Sourced<HandNote>)]) -> Opt
             "No partial is near enough for the hand. Write an open note, or name a horn with valves."
         }
         Severity::Warning => {
-            "A bell that far closed gives a muffled note that cannot be loud. Write an open note, or mark it softer."
+            "With the bell closed that far a note is muffled and cannot be loud. Write an open note, or mark it softer."
         }
-        _ => "Such notes sound veiled beside the open ones; write them where that is wanted.",
+        _ => "Such notes sound veiled beside the open ones; keep them where that is what you want.",
     };
     let message = format!(
         "On a natural horn these notes are not open: {}. {advice}",

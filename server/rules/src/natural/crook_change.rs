@@ -16,9 +16,9 @@ rule! {
     /// Too little rest to change the crook of a natural horn.
     ///
     /// ## Why it matters
-    /// To change key, the player of a horn without valves takes one loop of tubing out, puts another in and sets it
-    /// to pitch; the new tube is cold and wants a breath or two through it. Without time for that the entry is
-    /// missed or out of tune.
+    /// To change key, the player of a horn without valves takes one loop of tubing out, puts another in and tunes it; the
+    /// new tube is cold and has to be warmed with a breath or two. Without time for that the entry is missed or out of
+    /// tune.
     ///
     /// ## What to write instead
     /// Give a longer rest, let the other pair of horns, crooked in the new key, play the passage, or name a horn
@@ -76,8 +76,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             continue;
         }
         let message = format!(
-            "Only {free:.1} s to change to a {} before {} in bar {}; a natural horn's crook takes about {:.0} s to change ({}). \
-             Give a longer rest, or let a horn play that has the crook in already.",
+            "There are only {free:.1} s to change to a {} before {} in bar {}; changing the crook of a natural horn takes about {:.0} s \
+             ({}). Give a longer rest, or give the passage to a horn that already has that crook in.",
             crook.label(),
             next.written,
             next.number,

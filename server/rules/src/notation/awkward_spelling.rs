@@ -13,8 +13,8 @@ rule! {
     /// A double sharp or flat, or a white key by a black key's name, where a simpler name would do.
     ///
     /// ## Why it matters
-    /// Horn players read accidentals one by one and transpose many of them at sight. E sharp, C flat or a double sharp
-    /// is a second thought in the middle of a bar, unless the line climbs or falls through it step by step.
+    /// Horn players read accidentals one by one, and often transpose at sight. E sharp, C flat or a double sharp makes
+    /// them think twice in the middle of a bar, unless the line climbs or falls through it step by step.
     ///
     /// ## What to write instead
     /// The simpler name for the same note (the fix): F for E sharp, B for C flat, G for F double sharp.

@@ -21,8 +21,8 @@ rule! {
     /// notes and say so: `% bellhand: part 1 = horn in F, old bass clef`, or `bass-clef = "old"` in the settings.
     ///
     /// ## Source
-    /// The old rule: Grove, *A Dictionary of Music and Musicians*, vol. 1 (1879), "Horn", p. 750. The sign by which
-    /// it is told, a note below written F#2, is worked out from the compass; it is strong evidence, not proof.
+    /// The old rule: Grove, *A Dictionary of Music and Musicians*, vol. 1 (1879), "Horn", p. 750. What
+    /// gives it away, a note below written F#2, is worked out from the compass; it is strong evidence, not proof.
     ///
     /// ```abc speaks
     /// X:1
@@ -62,8 +62,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter(|note| note.clef.kind == ClefKind::Bass)
         .map(|note| note.span);
     let message = format!(
-        "The bass clef here seems to be written in the old way, an octave low. Read as it stands, {} lies \
-         below anything a horn plays in line. Write it an octave higher, or say that it is old bass clef.",
+        "The bass clef here seems to be written in the old way, an octave low. Read in the modern way, {} lies below the ordinary \
+         notes of a horn. Write it an octave higher, or say that it is old bass clef.",
         ctx.name_and_height(first),
     );
     vec![

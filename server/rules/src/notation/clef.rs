@@ -11,8 +11,8 @@ rule! {
     /// A clef other than treble or bass in a horn part.
     ///
     /// ## Why it matters
-    /// Horn players read treble clef, and bass clef for low notes. Alto and tenor clef belong to other desks; a horn
-    /// player has to work the notes out one by one.
+    /// Horn players read treble clef, and bass clef for low notes. Alto and tenor clef belong to other instruments; a
+    /// horn player has to work the notes out one by one.
     ///
     /// ## What to write instead
     /// Treble clef, with bass clef where more than a few ledger lines would be needed.
@@ -53,8 +53,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 _ => "A clef that is neither treble nor bass",
             };
             let message = format!(
-                "{which} stands in a horn part from bar {} on. Horn players read treble and bass clef only, and would have \
-                 to work out each note. Write it in one of these.",
+                "{which} is used in this horn part from bar {} on. Horn players read only treble and bass clef, and would have to work \
+                 out every note. Write it in one of those.",
                 note.number,
             );
             ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)

@@ -22,16 +22,18 @@ rule! {
     ///
     /// ## Why it matters
     /// Horn parts have been written without key signatures since the days of natural horns, and players still
-    /// prefer it: every accidental stands at its note, and nothing must be carried in the head while also
-    /// transposing. A part with a signature costs rehearsal time in wrong notes.
+    /// prefer it: every accidental stands at its note, and nothing has to be kept in mind while also
+    /// transposing. A player who is used to that reads past a signature and plays wrong notes.
     ///
     /// ## What to write instead
     /// Take the signature out and write every accidental at its note, even if the page gets busier. The fix does
-    /// it and proves that nothing sounds different. A house that wants signatures sets `signature = "wanted"`;
-    /// then a part whose accidentals add up to a key is told which signature would spare them.
+    /// it and proves that nothing sounds different. Where signatures are the custom, as in many wind bands, set
+    /// `signature = "wanted"`; then the rule says instead which signature would spare a part its accidentals.
     ///
     /// ## Source
-    /// Common practice of horn players. Others want a signature as for any other instrument, so it can be set.
+    /// Common practice; that players prefer accidentals: Goss, "No key signatures, please!" (Orchestration Online). That
+    /// the horn should have a signature like any other instrument has been said too (Casella, quoted there), so it can
+    /// be set.
     ///
     /// ```abc speaks
     /// X:1
@@ -135,8 +137,8 @@ fn missing(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
         return None;
     }
     let message = format!(
-        "This house writes key signatures, and this horn part has none. A signature of {key} would take {} of its \
-         {without} altered notes' accidentals away.",
+        "You have asked for key signatures, and this horn part has none. A signature of {key} would spare {} of the {without} \
+         accidentals the player has to read now.",
         without - cost(&key)
     );
     Some(ctx.finding(&RULE, ctx.part.head, message, &source).fix(

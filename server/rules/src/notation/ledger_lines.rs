@@ -33,8 +33,8 @@ rule! {
     /// Notes so far off the staff that the other clef would be read more easily.
     ///
     /// ## Why it matters
-    /// Down to a few ledger lines below the treble staff horn players read without thinking; lower they count. Up in
-    /// bass clef it is the other way round: much bass clef above the staff slows the reading for nothing.
+    /// Horn players read a few ledger lines below the treble staff without thinking; further down they have to count. In
+    /// bass clef it is the other way round: many notes above the staff slow the reading for no gain.
     ///
     /// ## What to write instead
     /// Change to bass clef for a low passage, and back to treble before it rises; not for a note or two.
@@ -95,14 +95,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             };
             let message = match off {
                 Off::BelowTreble => format!(
-                    "{} notes from {} on lie far below the treble staff. Players count ledger lines down there. Write the \
-                     passage in bass clef.",
+                    "{} notes from {} on lie far below the treble staff, where players have to count ledger lines. Write the passage in bass \
+                     clef.",
                     passage.len(),
                     first.written,
                 ),
                 Off::AboveBass => format!(
-                    "{} notes from {} on lie far above the bass staff. Players read them more easily in treble clef. Change \
-                     the clef there.",
+                    "{} notes from {} on lie far above the bass staff, and would be easier to read in treble clef. Change the clef there.",
                     passage.len(),
                     first.written,
                 ),

@@ -12,12 +12,12 @@ use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 
 rule! {
-    /// A note that is altered only by an accidental in another octave.
+    /// A note whose only accidental stands earlier in the bar, in another octave.
     ///
     /// ## Why it matters
     /// Some notations let an accidental hold in all octaves to the end of the bar, and ABC does so unless told
     /// otherwise; others record what sounds, whether or not the page shows it. Players on the stand mostly take an
-    /// accidental for its own line or space only: the file plays F sharp and the player F.
+    /// accidental to hold for its own line or space only: the file plays F sharp and the player F.
     ///
     /// ## What to write instead
     /// Write the accidental again in the other octave (the fix); it costs nothing and leaves no doubt.

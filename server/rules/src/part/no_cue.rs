@@ -16,11 +16,11 @@ rule! {
     /// A long rest without a word of what others play.
     ///
     /// ## Why it matters
-    /// After a minute of counting a player is glad of a cue: whose tune comes before the entry. A miscounted rest is
-    /// an entry missed or, worse, made.
+    /// After a minute of counting a player is glad of a cue that shows what is played before the entry. If the rest is
+    /// miscounted, the entry is missed or, worse, comes in the wrong place.
     ///
     /// ## What to write instead
-    /// A few cue notes or a word in the last bars of the rest ("oboe solo"), and the rest cut at rehearsal marks.
+    /// A few cue notes or a word in the last bars of the rest ("oboe solo"), and the rest divided at rehearsal marks.
     ///
     /// ## Source
     /// Common practice; after how long is this project's choice.
@@ -62,8 +62,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         })
         .map(|(before, after)| {
             let message = format!(
-                "{:.0} s of rest come before {} in bar {} with no cue. After so long a player is glad to see what is played \
-                 before the entry. Add a few cue notes or a word.",
+                "{:.0} s of rest come before {} in bar {} without a cue. After so long a player is glad to see what is played just before \
+                 the entry. Add a few cue notes or a word.",
                 (after.starts - before.ends).0,
                 after.written,
                 after.number,

@@ -47,8 +47,8 @@ rule! {
     /// Notes near the limits of the players, again and again.
     ///
     /// ## Why it matters
-    /// A note near the top or the bottom of what a player reaches is a feat each time. Once or twice it shines;
-    /// asked for all the time, it fails more often each time, and high up the lip pays for it.
+    /// A note near the top or the bottom of a player's range is a feat every time. Once or twice it shines; asked for all
+    /// the time, it fails more and more often, and high up the lip pays for it.
     ///
     /// ## What to write instead
     /// Keep such notes for the places that need them; between them, write lower (or higher), hand the line to
@@ -118,9 +118,9 @@ fn crowds(ctx: &PartContext<'_>, end: &str, near: &dyn Fn(&PlayedNote) -> bool) 
             continue;
         }
         let message = format!(
-            "From {} on, {count} notes within {window:.0} s lie at the very {end} of what these players reach. Each is a \
-             feat, and each fails a little more easily than the one before. Spread them out, share them with another horn, \
-             or give rests. {}",
+            "From {} on, {count} notes within {window:.0} s lie at the very {end} of these players' range. Each of them is a feat, and \
+             each fails a little more easily than the one before. Spread them out, share them with another horn, or give \
+             rests. {}",
             ctx.name(first),
             horn::caution(),
         );

@@ -17,13 +17,13 @@ static LOWEST: Setting = Setting {
 };
 
 rule! {
-    /// A note below what the players can be asked for, or one that the part's instrument has not.
+    /// A note below what the players can be asked for, or one that the part's instrument does not have.
     ///
     /// ## Why it matters
-    /// Below its second partials the horn has only pedal notes, and only some of them; they speak late, soft notes
-    /// do not speak at all, and most players have none. In the octave above them the tone is broad and slow. And a
-    /// single B flat horn has a gap: between its pedal notes and written B2, the lowest on all three valves, the
-    /// double horn's F side plays alone.
+    /// Below its second partials the horn has only pedal notes, of which no more than written E2 and F2 are common; they
+    /// are hard to hold steady and speak late. In the octave above them the tone is broad and slow. And a single B flat
+    /// horn has a gap: what lies between its pedal notes and written B2, its lowest note on all three valves, only an F
+    /// side can play.
     ///
     /// ## What to write instead
     /// Write it an octave higher (the fix), or give it to a lower instrument. In an old part whose bass clef is

@@ -34,12 +34,11 @@ rule! {
     /// A low player taken very high, or a high player taken very low.
     ///
     /// ## Why it matters
-    /// Horn sections sit in pairs: first and third are high players, second and fourth low ones, each with the
-    /// mouthpiece and the daily practice for it. The very top on the second chair, or the very bottom on the first,
-    /// asks the wrong specialist.
+    /// Horn sections sit in pairs: first and third are high players, second and fourth low ones, each at home at that end
+    /// of the horn. The very top given to the second chair, or the very bottom to the first, asks the wrong specialist.
     ///
     /// ## What to write instead
-    /// Cross the parts: give the high line to first or third and the low one to second or fourth.
+    /// Swap the lines: give the high one to first or third and the low one to second or fourth.
     ///
     /// ## Source
     /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. From which note on is

@@ -11,7 +11,7 @@ rule! {
     ///
     /// ## Why it matters
     /// Upward, a rip gathers air and speed and bursts into its top note. Downward the lip lets go instead: the
-    /// partials fall apart one by one, the sound sinks, and little of it is heard.
+    /// partials drop away one by one, the sound sinks, and little of it is heard.
     ///
     /// ## What to write instead
     /// Rip upward into the note that matters; or write a slur or a short fall, and expect something modest.
@@ -47,8 +47,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 return None;
             }
             let message = format!(
-                "This rip goes down, from {} to {}. Upward a rip bursts into its top note; downward the lip lets go and \
-                 little is heard. Rip upward, or write a slur.",
+                "This rip goes down, from {} to {}. Upward a rip bursts into its top note; downward the lip lets go, and \
+                 little of it is heard. Rip upward, or write a slur.",
                 from.written, to.written,
             );
             Some(

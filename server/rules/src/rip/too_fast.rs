@@ -81,9 +81,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 return None;
             }
             let message = format!(
-                "From {} to {} {passed} partials are passed on the way, and there are {free:.2} s for the note and the rip \
-                 together; it wants about {needed:.2} s ({}). The rip will shrink to a slur. Make the first note longer, or \
-                 rip less far.",
+                "From {} to {} the rip passes {passed} partials, and there are only {free:.2} s for the first note and the rip together; they \
+                 need about {needed:.2} s ({}). The rip will shrink to a slur. Make the first note longer, or rip over a shorter \
+                 distance.",
                 from.written,
                 to.written,
                 ctx.tempo_words(from),

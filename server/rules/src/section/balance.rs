@@ -15,8 +15,8 @@ rule! {
     /// Fewer than two horns for each trumpet or trombone where all are marked equally loud.
     ///
     /// ## Why it matters
-    /// In forte one trumpet or trombone carries as far as two horns. With one horn for each, the horns are not heard,
-    /// and a forte that cannot be heard is played ever louder.
+    /// In forte one trumpet or trombone carries as far as two horns. With only one horn for each, the horns are not heard,
+    /// and their players are tempted to force.
     ///
     /// ## What to write instead
     /// Double the horns, mark them a degree louder, or give them a line of their own register.
@@ -86,8 +86,8 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let message = format!(
-        "{horns} horn{} stand{} against {} other brass at the same loudness here. In forte one of them carries as far as two \
-         horns, and the horns will not be heard. Double them, mark them a degree louder, or thin out the others.",
+        "{horns} horn{} play{} against {} other brass at the same loudness here. In forte each of those carries as far as two horns, \
+         and the horns will not be heard. Double them, mark them a degree louder, or thin out the others.",
         if horns == 1 { "" } else { "s" },
         if horns == 1 { "s" } else { "" },
         brass.len(),

@@ -11,7 +11,7 @@ use crate::setting::{Kind, Setting, number};
 
 static BARS: Setting = Setting {
     name: "bars",
-    what: "How many bars in a row of crossing are told.",
+    what: "After how many bars of crossing in a row the rule speaks.",
     kind: Kind::Number("bars"),
     default: |_| number(horn::bars_of_crossing(), "bars"),
 };
@@ -20,15 +20,15 @@ rule! {
     /// A second or fourth horn that lies above its first or third for bars on end.
     ///
     /// ## Why it matters
-    /// First and third are played by those who live up high, second and fourth by those who live low. A line that
-    /// keeps crossing puts each in the other's place, and the balance of the chord with it.
+    /// First and third are high players, second and fourth low ones. When their lines stay crossed, each plays the other's
+    /// part, and the chord is balanced differently from what the page suggests.
     ///
     /// ## What to write instead
     /// Swap the two lines for the passage, unless the crossing is what you want to hear.
     ///
     /// ## Source
-    /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. From how many bars on
-    /// it is told is this project's choice.
+    /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. After how many
+    /// bars the rule speaks is this project's choice.
     ///
     /// ```abc speaks
     /// X:1
@@ -79,8 +79,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let first = ctx.part.notes.partition_point(|note| note.bar < bar);
             let first = ctx.part.notes.get(first)?;
             let message = format!(
-                "This part lies above {} for {} bars from here. The player of the low part sits in the high one's place. \
-                 Swap the two lines, unless the crossing is what you want to hear.",
+                "This part lies above {} for {} bars from here on. The low player is given the high player's line, and the other way \
+                 round. Swap the two lines, unless the crossing is what you want to hear.",
                 upper.label,
                 run.len(),
             );

@@ -24,15 +24,15 @@ rule! {
     /// Too long in the high register without coming down.
     ///
     /// ## Why it matters
-    /// High notes are held by the lip's own strength. It tires within seconds up there, first the tone thins, then
-    /// notes are missed, and what comes afterwards suffers too.
+    /// High notes are held by the strength of the lip, which tires quickly up there: first the tone thins, then notes are
+    /// missed, and whatever comes afterwards suffers too.
     ///
     /// ## What to write instead
-    /// Let the line come down between, hand it from one pair of horns to the other, or give rests. Lip trouble is
-    /// no matter for a rule: what the player, a teacher or a doctor says comes first.
+    /// Let the line come down between, hand it from one pair of horns to the other, or give rests. Trouble with
+    /// the lip is not for a rule to judge: what the player, a teacher or a doctor says comes first.
     ///
     /// ## Source
-    /// Horns cannot stay above the staff for long: Ericson, "Composers who can't write for the horn"
+    /// That horns cannot stay above the staff for long: Ericson, "Composers who can't write for the horn"
     /// (hornmatters.com, 2008). The seconds, and counting off time spent lower, are this project's choice.
     ///
     /// ```abc speaks

@@ -31,16 +31,16 @@ rule! {
     /// Too much playing with too little rest.
     ///
     /// ## Why it matters
-    /// The lip is a muscle with blood pressed out of it while it plays. Rests give it back. Without enough of them
-    /// high notes go first, then control, and a player who plays on through that risks harm.
+    /// The muscles of the lip tire as they play and recover in rests. Without enough rest high notes go first, then
+    /// control; overuse of the lip is among the commonest injuries of brass players.
     ///
     /// ## What to write instead
     /// Rests of several bars, above all after loud and high passages; four horns need not all play all the time.
     /// Pain, swelling or loss of control are for a player, a teacher or a doctor to judge, and end the playing.
     ///
     /// ## Source
-    /// That rests are needed for breath and lip: Rimsky-Korsakov, *Principles of Orchestration* (English edition
-    /// 1922), pp. 19 and 26. The numbers are this project's model, measured nowhere: a note loads its seconds, times
+    /// That rests are needed: Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), pp. 19 and 26; that no
+    /// rest is a fault even at moderate height: Hembd (Horn Matters, 2009); on overuse: Lewis (polyphonic.org, 2019). The numbers are this project's model, measured nowhere: a note loads its seconds, times
     /// 1 on written C5 and double with each fifth higher (never under a half), times 0.8 at p, 1 at mf, 1.3 at f,
     /// 1.6 at ff; a second of rest takes off `recovery`; the rule speaks when the load passes `capacity`.
     ///

@@ -98,8 +98,8 @@ fn stopped_and_muted<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Findi
             let (hand, mute) = (first.technique.hand_mark, first.technique.mute_mark);
             let later = hand.max(mute)?;
             let message = format!(
-                "{} is to be stopped while the mute is in. The hand cannot close a bell the mute sits in. Take the mute \
-                 out first and leave time for it, or leave out the stopping.",
+                "{} is to be stopped while the mute is in. The hand cannot close a bell that has a mute in it. Take the \
+                 mute out first and leave time for it, or leave out the stopping.",
                 ctx.name(first),
             );
             let finding = ctx

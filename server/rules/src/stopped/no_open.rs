@@ -16,7 +16,7 @@ rule! {
     ///
     /// ## Why it matters
     /// "Stopped" holds until something says otherwise. When nothing does, the player has to guess where the hand
-    /// comes out, and two players on one part guess differently. After a note with `+` the next open note wants
+    /// comes out, and two players on one part may guess differently. After a note with `+` the next open note needs
     /// its `o` for the same reason.
     ///
     /// ## What to write instead

@@ -67,7 +67,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ),
             };
             let message = format!(
-                "{} cannot be stopped: {why} Write it an octave {}, or have it muted or open.",
+                "{} cannot be stopped: {why} Write it an octave {}, or have it played muted or open.",
                 ctx.name_and_height(note),
                 if low { "higher" } else { "lower" },
             );

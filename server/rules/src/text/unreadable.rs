@@ -138,7 +138,7 @@ fn broken(slip: &Unreadable, pieces: &[&PieceReading]) -> Finding {
     });
     let (why, severity) = match (slip.lost, slip.part) {
         (Lost::NoNotes, _) => (
-            "No note is lost by it, but what it was meant to say is not followed, and other readers may stumble too.",
+            "No note is lost by it, but what it was meant to say is not followed, and other programs may stumble over it too.",
             Severity::Information,
         ),
         (Lost::Notes, Some(_)) if horn.is_none() => (
@@ -150,7 +150,7 @@ fn broken(slip: &Unreadable, pieces: &[&PieceReading]) -> Finding {
             Severity::Information,
         ),
         (Lost::Notes, _) => (
-            "What cannot be read is not checked, and other readers may stumble too.",
+            "What cannot be read is not checked, and other programs may stumble over it too.",
             Severity::Error,
         ),
     };
