@@ -71,8 +71,10 @@ impl Analyser {
         }
         self.known = known;
         findings.extend(whole(&pieces, score, settings));
-        findings.sort_by_key(|finding| (finding.span, finding.rule));
         ignore::apply(document, &mut findings);
+        // What is ignored at its own place is not named among the others.
+        let mut findings = rules::once_a_part(findings);
+        findings.sort_by_key(|finding| (finding.span, finding.rule));
         Analysis { findings, pieces }
     }
 }

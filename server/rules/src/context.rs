@@ -5,6 +5,7 @@ use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
 use score::{Directive, EventKind, Intent, MarkKind, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
+use crate::assumed::{AtAssumedTempo, Ceases};
 use crate::finding::Finding;
 use crate::house::House;
 use crate::rule::Rule;
@@ -198,6 +199,25 @@ impl PartContext<'_> {
         ]
         .iter()
         .any(|end| words.contains(end))
+    }
+
+    /// Marks a finding that rests on seconds as one that rests on the assumed tempo, where nothing marks one at a note.
+    /// At `multiple` times that tempo it is just no longer so: below 1 it needs haste, above 1 it needs length.
+    pub(crate) fn at_tempo(
+        &self,
+        mut finding: Finding,
+        near: &PlayedNote,
+        multiple: f64,
+    ) -> Finding {
+        let (tempo, source) = self.reading.tempo.tempo(near.onset);
+        if source == theory::TempoSource::Assumed {
+            finding.assumed = Ceases::at(tempo.rate(), multiple).map(|ceases| AtAssumedTempo {
+                piece: 0,
+                part: self.part.seat.part,
+                ceases,
+            });
+        }
+        finding
     }
 
     /// Whether the tempo at a note is only assumed, as words to add to a time.

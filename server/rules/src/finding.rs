@@ -2,6 +2,7 @@
 
 use score::{Intent, Span};
 
+use crate::assumed::AtAssumedTempo;
 use crate::rule::{Rule, Severity};
 
 /// Whether a fix keeps the music.
@@ -69,6 +70,8 @@ pub struct Finding {
     pub unnecessary: bool,
     /// Ways to fix it, the likeliest first.
     pub fixes: Vec<Fix>,
+    /// That it rests on a tempo nobody marked, when it does.
+    pub assumed: Option<AtAssumedTempo>,
 }
 
 impl Finding {
@@ -86,6 +89,7 @@ impl Finding {
             related: Vec::new(),
             unnecessary: false,
             fixes: Vec::new(),
+            assumed: None,
         }
     }
 
@@ -137,6 +141,9 @@ impl Finding {
     #[must_use]
     pub fn rebased(mut self, base: usize, piece: usize) -> Self {
         self.span = self.span.shifted(base);
+        if let Some(assumed) = &mut self.assumed {
+            assumed.piece = piece;
+        }
         for related in &mut self.related {
             related.span = related.span.shifted(base);
         }

@@ -1,5 +1,6 @@
 //! What a horn player would say about a part: one rule a file, grouped by subject.
 
+mod assumed;
 mod catalogue;
 mod context;
 mod docs;
@@ -24,6 +25,7 @@ mod stamina;
 mod stopped;
 mod text;
 
+pub use assumed::{AtAssumedTempo, Ceases, once_a_part};
 pub use catalogue::{ALL, rule};
 pub use context::{PartContext, PieceContext, ScoreContext};
 pub use docs::{Example, examples};

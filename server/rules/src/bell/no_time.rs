@@ -106,11 +106,15 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             Severity::Information
         };
         findings.push(
-            ctx.finding(&RULE, mark.span, message, &needed.source)
-                .at_bar(mark.number)
-                .graver(severity)
-                .related(Some(last.span), "the last note before the change")
-                .related(Some(next.span), "the first note after the change"),
+            ctx.at_tempo(
+                ctx.finding(&RULE, mark.span, message, &needed.source)
+                    .at_bar(mark.number)
+                    .graver(severity)
+                    .related(Some(last.span), "the last note before the change")
+                    .related(Some(next.span), "the first note after the change"),
+                next,
+                free / needed.value.0,
+            ),
         );
     }
     findings

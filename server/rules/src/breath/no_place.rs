@@ -1,5 +1,7 @@
 //! `breath/no-place`: a stretch longer than a breath.
 
+use std::collections::HashMap;
+
 use horn::AirUse;
 use theory::TempoSource;
 
@@ -98,6 +100,12 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let [soft, medium, loud] = [&SOFT, &MEDIUM, &LOUD].map(|setting| ctx.seconds(&RULE, setting));
     let snatched = ctx.number(&RULE, &SNATCHED).value.max(1.0);
+    // What each stretch between two breaths has spent by its end.
+    let mut spent: HashMap<usize, f64> = HashMap::new();
+    for (_, effort) in ctx.part.played() {
+        let most = spent.entry(effort.breath.since).or_default();
+        *most = most.max(effort.breath.after);
+    }
     let mut findings = Vec::new();
     let mut told = None;
     for (note, effort) in ctx.part.played() {
@@ -108,6 +116,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         }
         told = Some(since);
         let first = ctx.part.notes.get(since).unwrap_or(note);
+        let longest = spent.get(&since).copied().unwrap_or(effort.breath.after);
         let lasts = match AirUse::of(note.dynamic.map(|(dynamic, _)| dynamic)) {
             AirUse::Soft => &soft,
             AirUse::Medium => &medium,
@@ -136,13 +145,17 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             played / effort.breath.after,
         );
         findings.push(
-            ctx.finding(&RULE, note.pitch_span, message, &lasts.source)
-                .at_bar(note.number)
-                .graver(severity)
-                .related(
-                    Some(first.pitch_span),
-                    "the first note after the last breath",
-                ),
+            ctx.at_tempo(
+                ctx.finding(&RULE, note.pitch_span, message, &lasts.source)
+                    .at_bar(note.number)
+                    .graver(severity)
+                    .related(
+                        Some(first.pitch_span),
+                        "the first note after the last breath",
+                    ),
+                first,
+                longest / enough,
+            ),
         );
     }
     findings

@@ -96,9 +96,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 if ways.len() > shown.len() { ", ..." } else { "" },
             );
             Some(
-                ctx.finding(&RULE, first.pitch_span, message, &limit.source)
-                    .at_bar(first.number)
-                    .related(Some(last.pitch_span), "the last of the passage"),
+                ctx.at_tempo(
+                    ctx.finding(&RULE, first.pitch_span, message, &limit.source)
+                        .at_bar(first.number)
+                        .related(Some(last.pitch_span), "the last of the passage"),
+                    first,
+                    run::ceases(run, fast),
+                ),
             )
         })
         .collect()

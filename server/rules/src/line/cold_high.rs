@@ -70,8 +70,12 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ctx.tempo_words(note),
             );
             findings.push(
-                ctx.finding(&RULE, note.pitch_span, message, &rest.source)
-                    .at_bar(note.number),
+                ctx.at_tempo(
+                    ctx.finding(&RULE, note.pitch_span, message, &rest.source)
+                        .at_bar(note.number),
+                    note,
+                    silence / rest.value.0,
+                ),
             );
         }
         silent_since = note.ends.0.max(silent_since);

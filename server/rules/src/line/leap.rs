@@ -85,8 +85,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter_map(|pair| {
             let (low, high) = (pair[0], pair[1]);
             let leap = high.height.midi() - low.height.midi();
-            let quick = run::step(low, high).is_some_and(|seconds| seconds < time);
-            if !quick || f64::from(leap) < interval.value || high.height < from || reached.contains(&high.span) {
+            let seconds = run::step(low, high)?;
+            if seconds >= time - 1e-6 || f64::from(leap) < interval.value || high.height < from || reached.contains(&high.span) {
                 return None;
             }
             let message = format!(
@@ -99,9 +99,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ctx.tempo_words(low),
             );
             Some(
-                ctx.finding(&RULE, high.pitch_span, message, &interval.source)
-                    .at_bar(high.number)
-                    .related(Some(low.pitch_span), "the note before the leap"),
+                ctx.at_tempo(
+                    ctx.finding(&RULE, high.pitch_span, message, &interval.source)
+                        .at_bar(high.number)
+                        .related(Some(low.pitch_span), "the note before the leap"),
+                    low,
+                    seconds / time,
+                ),
             )
         })
         .collect()

@@ -84,14 +84,18 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             ctx.tempo_words(first),
         );
         Some(
-            ctx.finding(&RULE, first.pitch_span, message, &below.source)
-                .at_bar(first.number)
-                .related(Some(last.pitch_span), "the last of the run")
-                .fix(
-                    Safety::Review,
-                    "Move the run up an octave".to_owned(),
-                    PartContext::octaves(run.iter().map(|note| note.span), 1),
-                ),
+            ctx.at_tempo(
+                ctx.finding(&RULE, first.pitch_span, message, &below.source)
+                    .at_bar(first.number)
+                    .related(Some(last.pitch_span), "the last of the run")
+                    .fix(
+                        Safety::Review,
+                        "Move the run up an octave".to_owned(),
+                        PartContext::octaves(run.iter().map(|note| note.span), 1),
+                    ),
+                first,
+                run::ceases(run, fastest),
+            ),
         )
     })
     .collect()

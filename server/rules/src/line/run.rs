@@ -33,6 +33,14 @@ pub(super) fn faster_than<'a>(
         .filter(move |run| run.len() as f64 >= least.max(2.0))
 }
 
+/// At what multiple of its speed no two notes of a run follow each other sooner than `speed` notes a second would.
+pub(super) fn ceases(run: &[&PlayedNote], speed: f64) -> f64 {
+    run.windows(2)
+        .filter_map(|pair| step(pair[0], pair[1]))
+        .fold(f64::INFINITY, f64::min)
+        * speed
+}
+
 /// The notes a second of a run, from its first attack to its last.
 pub(super) fn speed(run: &[&PlayedNote]) -> f64 {
     match (run.first(), run.last()) {

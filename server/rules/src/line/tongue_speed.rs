@@ -97,10 +97,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             ctx.tempo_words(first),
         );
         Some(
-            ctx.finding(&RULE, first.pitch_span, message, &limit.source)
-                .at_bar(first.number)
-                .graver(severity)
-                .related(Some(last.pitch_span), "the last of the run"),
+            ctx.at_tempo(
+                ctx.finding(&RULE, first.pitch_span, message, &limit.source)
+                    .at_bar(first.number)
+                    .graver(severity)
+                    .related(Some(last.pitch_span), "the last of the run"),
+                first,
+                run::ceases(run, single.value),
+            ),
         )
     })
     .collect()

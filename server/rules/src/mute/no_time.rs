@@ -96,10 +96,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ctx.tempo_words(next),
             );
             Some(
-                ctx.finding(&RULE, mark.span, message, &needed.source)
-                    .at_bar(mark.number)
-                    .related(Some(last.span), "the last note before the change")
-                    .related(Some(next.span), "the first note after the change"),
+                ctx.at_tempo(
+                    ctx.finding(&RULE, mark.span, message, &needed.source)
+                        .at_bar(mark.number)
+                        .related(Some(last.span), "the last note before the change")
+                        .related(Some(next.span), "the first note after the change"),
+                    next,
+                    free / needed.value.0,
+                ),
             )
         })
         .collect()

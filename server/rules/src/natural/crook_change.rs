@@ -85,10 +85,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             ctx.tempo_words(next),
         );
         findings.push(
-            ctx.finding(&RULE, *span, message, &needed.source)
-                .at_bar(next.number)
-                .related(Some(last.span), "the last note before the change")
-                .related(Some(next.span), "the first note after the change"),
+            ctx.at_tempo(
+                ctx.finding(&RULE, *span, message, &needed.source)
+                    .at_bar(next.number)
+                    .related(Some(last.span), "the last note before the change")
+                    .related(Some(next.span), "the first note after the change"),
+                next,
+                free / needed.value.0,
+            ),
         );
     }
     findings

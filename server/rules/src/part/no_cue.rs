@@ -68,8 +68,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 after.written,
                 after.number,
             );
-            ctx.finding(&RULE, after.pitch_span, message, &longest.source)
-                .at_bar(after.number)
-        })
+            ctx.at_tempo(
+                ctx.finding(&RULE, after.pitch_span, message, &longest.source)
+                    .at_bar(after.number),
+                after,
+                (after.starts - before.ends).0 / longest.value.0,
+            )})
         .collect()
 }

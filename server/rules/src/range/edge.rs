@@ -117,6 +117,9 @@ fn crowds(ctx: &PartContext<'_>, end: &str, near: &dyn Fn(&PlayedNote) -> bool) 
             at += 1;
             continue;
         }
+        let enough = notes
+            .get(at + needed - 1)
+            .map_or(0.0, |note| (note.starts - first.starts).0);
         let message = format!(
             "From {} on, {count} notes within {window:.0} s lie at the very {end} of these players' range. Each of them is a feat, and \
              each fails a little more easily than the one before. Spread them out, share them with another horn, or give \
@@ -125,12 +128,16 @@ fn crowds(ctx: &PartContext<'_>, end: &str, near: &dyn Fn(&PlayedNote) -> bool) 
             horn::caution(),
         );
         findings.push(
-            ctx.finding(&RULE, first.pitch_span, message, &times.source)
-                .at_bar(first.number)
-                .related(
-                    notes.get(at + count - 1).map(|note| note.pitch_span),
-                    "the last of them",
-                ),
+            ctx.at_tempo(
+                ctx.finding(&RULE, first.pitch_span, message, &times.source)
+                    .at_bar(first.number)
+                    .related(
+                        notes.get(at + count - 1).map(|note| note.pitch_span),
+                        "the last of them",
+                    ),
+                first,
+                enough / window,
+            ),
         );
         at += count;
     }

@@ -89,10 +89,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ctx.tempo_words(from),
             );
             Some(
-                ctx.finding(&RULE, rip.mark, message, &partial.source)
-                    .at_bar(from.number)
-                    .related(Some(from.pitch_span), "the note it leaves")
-                    .related(Some(to.pitch_span), "the note it reaches"),
+                ctx.at_tempo(
+                    ctx.finding(&RULE, rip.mark, message, &partial.source)
+                        .at_bar(from.number)
+                        .related(Some(from.pitch_span), "the note it leaves")
+                        .related(Some(to.pitch_span), "the note it reaches"),
+                    from,
+                    free / needed,
+                ),
             )
         })
         .collect()

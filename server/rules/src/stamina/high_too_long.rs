@@ -62,6 +62,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let stay = ctx.seconds(&RULE, &STAY);
     // Said once, it is said again only after as long again.
     let mut passed = Passed::new(stay.value.0, 1.0);
+    let most = ctx
+        .part
+        .played()
+        .map(|(_, effort)| effort.high.after)
+        .fold(0.0, f64::max);
     let mut findings = Vec::new();
     for (note, effort) in ctx.part.played() {
         if !passed.by(effort.high.after) {
@@ -79,9 +84,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             horn::caution(),
         );
         findings.push(
-            ctx.finding(&RULE, note.pitch_span, message, &stay.source)
-                .at_bar(note.number)
-                .related(Some(first.pitch_span), "where it began"),
+            ctx.at_tempo(
+                ctx.finding(&RULE, note.pitch_span, message, &stay.source)
+                    .at_bar(note.number)
+                    .related(Some(first.pitch_span), "where it began"),
+                note,
+                most / stay.value.0,
+            ),
         );
     }
     findings

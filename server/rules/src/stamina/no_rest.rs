@@ -71,6 +71,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let capacity = ctx.seconds(&RULE, &CAPACITY);
     let again = ctx.number(&RULE, &AGAIN).value;
     let mut passed = Passed::new(capacity.value.0, again);
+    let most = ctx
+        .part
+        .played()
+        .map(|(_, effort)| effort.lip.after)
+        .fold(0.0, f64::max);
     let mut findings = Vec::new();
     for (note, effort) in ctx.part.played() {
         if !passed.by(effort.lip.after) {
@@ -87,9 +92,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             horn::caution(),
         );
         findings.push(
-            ctx.finding(&RULE, note.pitch_span, message, &capacity.source)
-                .at_bar(note.number)
-                .related(Some(first.pitch_span), "where it began"),
+            ctx.at_tempo(
+                ctx.finding(&RULE, note.pitch_span, message, &capacity.source)
+                    .at_bar(note.number)
+                    .related(Some(first.pitch_span), "where it began"),
+                note,
+                most / capacity.value.0,
+            ),
         );
     }
     findings

@@ -95,19 +95,28 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 needed.value.0,
                 ctx.tempo_words(after),
             );
+            let shortest = passage
+                .iter()
+                .filter_map(|at| attacks.get(*at..=at + 1))
+                .map(|pair| (pair[1].starts - pair[0].starts).0)
+                .fold(f64::INFINITY, f64::min);
             let mark = if closed(after) {
                 after.technique.hand_mark
             } else {
                 before.technique.hand_mark
             };
             Some(
-                ctx.finding(&RULE, after.pitch_span, message, &needed.source)
-                    .at_bar(after.number)
-                    .related(mark, "the mark that asks for the change")
-                    .related(
-                        (passage.len() > 1).then_some(last.pitch_span),
-                        "the last quick change here",
-                    ),
+                ctx.at_tempo(
+                    ctx.finding(&RULE, after.pitch_span, message, &needed.source)
+                        .at_bar(after.number)
+                        .related(mark, "the mark that asks for the change")
+                        .related(
+                            (passage.len() > 1).then_some(last.pitch_span),
+                            "the last quick change here",
+                        ),
+                    after,
+                    shortest / needed.value.0,
+                ),
             )
         })
         .collect()
