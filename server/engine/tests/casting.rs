@@ -170,41 +170,131 @@ fn settings_say_the_same() {
     std::fs::remove_dir_all(&folder).unwrap();
 }
 
+/// Parts of these names in each notation, every one recorded in E flat.
+fn named(names: &[&str]) -> [(&'static str, Document); 3] {
+    let voices: String = names
+        .iter()
+        .enumerate()
+        .map(|(index, name)| format!("V:{} name=\"{name}\" transpose=-9\n", index + 1))
+        .collect();
+    let abc = format!("X:1\nM:4/4\nL:1/4\nK:none\n{voices}c d e f |]\n");
+    let row = |cell: &dyn Fn(&str) -> String| {
+        let cells: Vec<String> = names.iter().rev().map(|name| cell(name)).collect();
+        cells.join("\t") + "\n"
+    };
+    let kern = [
+        row(&|_| "**kern".to_owned()),
+        row(&|name| format!("*I\"{name}")),
+        row(&|_| "*ITrd5c9".to_owned()),
+        row(&|_| "1e-".to_owned()),
+        row(&|_| "*-".to_owned()),
+    ]
+    .concat();
+    let heads: String = names
+        .iter()
+        .enumerate()
+        .map(|(index, name)| {
+            format!("<score-part id=\"P{index}\"><part-name>{name}</part-name></score-part>")
+        })
+        .collect();
+    let parts: String = (0..names.len())
+        .map(|index| {
+            format!(
+                "<part id=\"P{index}\"><measure number=\"1\"><attributes><divisions>1</divisions><transpose>\
+                 <diatonic>-5</diatonic><chromatic>-9</chromatic></transpose></attributes><note><pitch><step>C</step>\
+                 <octave>5</octave></pitch><duration>4</duration></note></measure></part>"
+            )
+        })
+        .collect();
+    let musicxml = format!(
+        "<score-partwise version=\"4.0\"><part-list>{heads}</part-list>{parts}</score-partwise>"
+    );
+    [("abc", abc), ("kern", kern), ("musicxml", musicxml)].map(|(name, text)| {
+        (
+            name,
+            Document::from_text(Format::of_name(name).unwrap(), &text),
+        )
+    })
+}
+
 #[test]
 fn names_that_leave_it_open_are_asked_about() {
-    let score = |names: &[&str]| {
-        let voices: String = names
-            .iter()
-            .enumerate()
-            .map(|(index, name)| format!("V:{} name=\"{name}\"\n", index + 1))
-            .collect();
-        let text = format!("X:1\nM:4/4\nL:1/4\nK:none\n{voices}c d e f |]\n");
-        Document::from_text(Format::of_name("abc").unwrap(), &text)
-    };
-    for (names, doubtful) in [
-        (&["Horn Section"][..], &["Horn Section"][..]),
+    let mut tried = 0;
+    for (names, doubtful, read) in [
+        (&["Horn Section"][..], &["Horn Section"][..], &[][..]),
+        (&["Cor (Chœur)"], &["Cor (Chœur)"], &[]),
+        // A brass band, where the horn's name may leave out that it is in E flat.
         (
             &["Solo Horn in Eb", "Solo Cornet", "Baritone"],
             &["Solo Horn in Eb"],
+            &[],
         ),
-        (&["Solo Horn in Eb", "Solo Cornet"], &[]),
-        (&["Horn in F", "Cornet 1", "Cornet 2"], &[]),
+        (
+            &["1st Horn", "Solo Cornet", "Flugelhorn"],
+            &["1st Horn"],
+            &[],
+        ),
+        (
+            &["Horn in F", "Solo Cornet", "Baritone"],
+            &[],
+            &["Horn in F"],
+        ),
+        // One cornet stands in many orchestras, and two in many a wind band.
+        (
+            &["Solo Horn in Eb", "Solo Cornet"],
+            &[],
+            &["Solo Horn in Eb"],
+        ),
+        (
+            &["Flute", "Horn in Eb", "Cornet 1", "Euphonium"],
+            &[],
+            &["Horn in Eb"],
+        ),
+        // Other instruments are neither read nor asked about.
+        (
+            &[
+                "Cor A.",
+                "Corno di Postiglione",
+                "Wagner tuba",
+                "Tenor horn",
+            ],
+            &[],
+            &[],
+        ),
+        (
+            &[
+                "Handhorn",
+                "Bumper",
+                "Hoorn",
+                "Valthorn",
+                "Trompa",
+                "Валторна",
+            ],
+            &[],
+            &[
+                "Handhorn",
+                "Bumper",
+                "Hoorn",
+                "Valthorn",
+                "Trompa",
+                "Валторна",
+            ],
+        ),
     ] {
-        let analysis = judged(&score(names), &Settings::default());
-        let asked: Vec<&str> = analysis
-            .findings
-            .iter()
-            .filter(|finding| finding.rule == "notation/no-horn")
-            .filter_map(|finding| finding.part.as_deref())
-            .collect();
-        assert_eq!(asked, doubtful, "{names:?}");
-        assert!(
-            horns(&analysis)
+        for (format, document) in named(names) {
+            let analysis = judged(&document, &Settings::default());
+            let asked: Vec<&str> = analysis
+                .findings
                 .iter()
-                .all(|horn| !doubtful.contains(&horn.as_str())),
-            "{names:?}"
-        );
+                .filter(|finding| finding.rule == "notation/no-horn")
+                .filter_map(|finding| finding.part.as_deref())
+                .collect();
+            assert_eq!(asked, doubtful, "{format}: {names:?}");
+            assert_eq!(horns(&analysis), read, "{format}: {names:?}");
+            tried += 1;
+        }
     }
+    assert_eq!(tried, 27);
     // What a comment settles is not asked about.
     let text = "X:1\nM:4/4\nL:1/4\nK:none\n% bellhand: part 1 = horn in F\nV:1 name=\"Horn Section\" transpose=-7\nc d e f |]\n";
     let settled = Document::from_text(Format::of_name("abc").unwrap(), text);

@@ -117,11 +117,11 @@ pub fn read_crook(text: &str) -> CrookName {
 }
 
 /// Whether the word leads to a crook's name: `in`, `en`, `em`, the Nordic `i`, the Polish and Czech `w`, `v`, and the
-/// old scribes' `ex` and `toni`.
+/// old scribes' `ex` and `toni`, the Russian `в строе`.
 pub(crate) fn is_preposition(token: &Token<'_>) -> bool {
     matches!(
         token.folded.as_str(),
-        "in" | "en" | "em" | "ex" | "w" | "v" | "toni" | "ton"
+        "in" | "en" | "em" | "ex" | "w" | "v" | "toni" | "tono" | "ton" | "строе"
     ) || token.text == "i"
 }
 
@@ -193,13 +193,13 @@ fn note_at_token(tokens: &[Token<'_>], at: usize) -> Option<(NoteName, Spelling,
     Some((note(letter, accidental)?, spelling, end))
 }
 
-/// A word that is a whole German or Dutch note name with its accidental in it.
+/// A word that is a whole German, Dutch or Swedish note name with its accidental in it.
 fn german(word: &str) -> Option<NoteName> {
     Some(match word {
-        "es" | "dis" => NoteName::Plain(Crook::EFlat),
-        "as" | "gis" => NoteName::AFlat,
-        "des" | "cis" => NoteName::Plain(Crook::DFlat),
-        "fis" | "ges" => NoteName::HighOnly(Crook::FSharp),
+        "es" | "dis" | "ess" => NoteName::Plain(Crook::EFlat),
+        "as" | "gis" | "ass" => NoteName::AFlat,
+        "des" | "cis" | "dess" | "ciss" => NoteName::Plain(Crook::DFlat),
+        "fis" | "ges" | "fiss" => NoteName::HighOnly(Crook::FSharp),
         "bes" => NoteName::BFlat,
         "h" => NoteName::B,
         _ => return None,
@@ -209,13 +209,13 @@ fn german(word: &str) -> Option<NoteName> {
 /// A name's letter, `b` kept apart from the others since it is two notes, and `si` never being one of them.
 fn letter(base: &str) -> Option<(char, Spelling)> {
     Some(match base {
-        "do" | "ut" => ('c', Spelling::Solfege),
-        "re" => ('d', Spelling::Solfege),
-        "mi" => ('e', Spelling::Solfege),
-        "fa" => ('f', Spelling::Solfege),
-        "sol" => ('g', Spelling::Solfege),
-        "la" => ('a', Spelling::Solfege),
-        "si" => ('h', Spelling::Solfege),
+        "do" | "ut" | "до" => ('c', Spelling::Solfege),
+        "re" | "ре" => ('d', Spelling::Solfege),
+        "mi" | "ми" => ('e', Spelling::Solfege),
+        "fa" | "фа" => ('f', Spelling::Solfege),
+        "sol" | "соль" => ('g', Spelling::Solfege),
+        "la" | "ля" => ('a', Spelling::Solfege),
+        "si" | "си" => ('h', Spelling::Solfege),
         "a" | "b" | "c" | "d" | "e" | "f" | "g" | "h" => (base.chars().next()?, Spelling::Letter),
         _ => return None,
     })
@@ -248,9 +248,9 @@ fn accidental_after(tokens: &[Token<'_>], at: usize, spelling: Spelling) -> (Acc
         return (Accidental::None, at);
     };
     let accidental = match token.folded.as_str() {
-        "flat" | "bemol" | "bemolle" | "bem" | "♭" => Accidental::Flat,
+        "flat" | "bemol" | "бемоль" | "bemolle" | "bem" | "♭" => Accidental::Flat,
         "b" if spelling == Spelling::Solfege || token.text == "b" => Accidental::Flat,
-        "sharp" | "diesis" | "diese" | "sostenido" | "♯" | "#" => Accidental::Sharp,
+        "sharp" | "diesis" | "диез" | "diese" | "sostenido" | "♯" | "#" => Accidental::Sharp,
         "natural" | "naturale" | "naturel" | "nat" | "♮" => Accidental::Natural,
         _ => return (Accidental::None, at),
     };

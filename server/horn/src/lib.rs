@@ -76,7 +76,7 @@ pub use lines::{
 };
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
-pub use name_words::is_of_brass_band;
+pub use name_words::{is_of_brass_band, is_woodwind};
 pub use part_said::{PartSaid, PartSaidError, read_part_said};
 pub use rename::renamed;
 pub use rip::{Rip, nearest_ends, nearest_starts, octave_start, rips, sweeps};

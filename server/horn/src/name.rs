@@ -5,7 +5,7 @@ use std::ops::Range;
 use crate::concert_pitch::concert_pitch;
 use crate::crook::Crook;
 use crate::crook_name::{CrookName, Found, Spelling, crook_at, is_preposition};
-use crate::name_words::{Noun, is_adjective, is_section, noun_at};
+use crate::name_words::{Noun, is_adjective, is_open, noun_at};
 use crate::natural_name::{natural_words, says_natural};
 use crate::players::{Players, counts, is_number_word, read_players, roman, unison_at};
 use crate::words::{Kind, Token, tokens};
@@ -31,14 +31,15 @@ pub struct PartName {
     pub natural: bool,
 }
 
-/// Reads a part's name in English, Italian, French, German, Spanish, Polish or Czech.
+/// Reads a part's name in English, Italian, French, German, Spanish, Polish or Czech, and the usual names in Portuguese,
+/// Dutch, Hungarian, the Nordic languages, Russian and its neighbours.
 #[must_use]
 pub fn read_name(name: &str) -> PartName {
     let tokens = tokens(name);
     let Some((at, noun)) = find_horn(&tokens) else {
         return PartName::default();
     };
-    if is_section(&tokens, at + noun.length) {
+    if is_open(&tokens, at + noun.length) {
         return PartName {
             doubtful: true,
             ..PartName::default()
@@ -130,7 +131,7 @@ fn after_preposition(tokens: &[Token<'_>], within: Range<usize>) -> Option<Found
         // "in (Es)", and the scribes' "in.D."
         let between = tokens
             .get(at + 1)
-            .is_some_and(|next| opens(next) || next.is_sign("."));
+            .is_some_and(|next| opens(next) || next.is_sign(".") || is_of(&tokens[at], next));
         let found = crook_at(tokens, at + 1 + usize::from(between))?;
         // "in la distanza", "in a box": an article, not a note.
         let note = &tokens[found.note_at];
@@ -144,6 +145,12 @@ fn after_preposition(tokens: &[Token<'_>], within: Range<usize>) -> Option<Found
             });
         (!article).then_some(found)
     })
+}
+
+/// The scribes' "toni di Es", "ton de Mi".
+fn is_of(before: &Token<'_>, token: &Token<'_>) -> bool {
+    matches!(before.folded.as_str(), "toni" | "tono" | "ton")
+        && matches!(token.folded.as_str(), "di" | "de")
 }
 
 fn opens(token: &Token<'_>) -> bool {

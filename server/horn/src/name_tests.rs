@@ -186,6 +186,25 @@ const HORNS: &[(&str, CrookName, &str, &[u8])] = &[
     ("Valthorn 1 i F", Named(Crook::F), "F", &[1]),
     ("Trompa I em Fá", Named(Crook::F), "Fá", &[1]),
     ("Trompas em Mi bemol", Named(Crook::EFlat), "Mi bemol", &[]),
+    ("2 Corni in Toni di Es", Named(Crook::EFlat), "Es", &[1, 2]),
+    ("Cor en ton de Mi", Named(Crook::E), "Mi", &[]),
+    ("Primeira Trompa em Fá", Named(Crook::F), "Fá", &[1]),
+    ("Eerste hoorn in F", Named(Crook::F), "F", &[1]),
+    ("Twee hoorns in F", Named(Crook::F), "F", &[1, 2]),
+    ("Valthorn i F", Named(Crook::F), "F", &[]),
+    ("Horn i Ess", Named(Crook::EFlat), "Ess", &[]),
+    ("Valthorn 1 och 2 i F", Named(Crook::F), "F", &[1, 2]),
+    ("Första valthorn", Unnamed, "", &[1]),
+    ("1. og 2. horn i F", Named(Crook::F), "F", &[1, 2]),
+    ("Käyrätorvi 1 F", Named(Crook::F), "F", &[1]),
+    ("Валторна Фа", Named(Crook::F), "Фа", &[]),
+    ("Валторна Ми-бемоль", Named(Crook::EFlat), "Ми-бемоль", &[]),
+    ("Валторны I и II в строе F", Named(Crook::F), "F", &[1, 2]),
+    ("Первая валторна", Unnamed, "", &[1]),
+    ("Kürt 1", Unnamed, "", &[1]),
+    ("Хорна 1 in F", Named(Crook::F), "F", &[1]),
+    ("Κόρνο in F", Named(Crook::F), "F", &[]),
+    ("ホルン 1", Unnamed, "", &[1]),
     ("Валторна 1", Unnamed, "", &[1]),
     ("Валторны in F", Named(Crook::F), "F", &[]),
     ("Corno toni Dis", Named(Crook::EFlat), "Dis", &[]),
@@ -256,7 +275,13 @@ const OTHERS: &[&str] = &[
     "Coro",
     "Cor A.",
     "Cor A. 1",
-    "Cor (Chœur)",
+    "Wagner tuba",
+    "Wagner Horn",
+    "Engelse hoorn",
+    "Engelsk horn",
+    "Engelskt horn",
+    "Althoorn",
+    "Английский рожок",
     "Corno di Postiglione",
     "Wagner tuba",
     "Wagnertuba in F",
@@ -288,6 +313,23 @@ fn other_instruments_are_left_alone() {
         assert_eq!(read_name(name), PartName::default(), "{name}");
     }
     println!("{} other names left alone", OTHERS.len());
+}
+
+#[test]
+fn names_that_leave_it_open_are_doubtful() {
+    for name in [
+        "Horn Section",
+        "Horn Line",
+        "Cor (Chœur)",
+        "Cor 1 (Chorus)",
+        "Horn Choir 1",
+    ] {
+        let read = read_name(name);
+        assert!(read.doubtful && !read.is_horn, "{name}");
+    }
+    for name in ["Horn", "Horn in F", "Bumper Horn"] {
+        assert!(!read_name(name).doubtful, "{name}");
+    }
 }
 
 #[test]

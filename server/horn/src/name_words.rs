@@ -14,7 +14,7 @@ pub(crate) struct Noun {
 }
 
 /// Folded words for one horn.
-const ONE: [&str; 36] = [
+const ONE: [&str; 43] = [
     "horn",
     "hn",
     "hrn",
@@ -51,10 +51,17 @@ const ONE: [&str; 36] = [
     "влт",
     "korno",
     "ventilhoorn",
+    "kurt",
+    "vadaszkurt",
+    "хорна",
+    "κόρνο",
+    "ホルン",
+    "圆号",
+    "호른",
 ];
 
 /// Folded words for several horns.
-const MANY: [&str; 35] = [
+const MANY: [&str; 38] = [
     "horns",
     "hns",
     "hrns",
@@ -90,10 +97,13 @@ const MANY: [&str; 35] = [
     "kayratorvet",
     "валторны",
     "cornua",
+    "kurtok",
+    "хорне",
+    "κόρνα",
 ];
 
 /// Words that make a following horn another instrument (or no instrument at all).
-const NOT_AFTER: [&str; 39] = [
+const NOT_AFTER: [&str; 43] = [
     "english",
     "eng",
     "engl",
@@ -133,6 +143,10 @@ const NOT_AFTER: [&str; 39] = [
     "anglicky",
     "basetovy",
     "alpsky",
+    "engelse",
+    "engelsk",
+    "engelskt",
+    "wagner",
 ];
 
 /// Words that make a preceding horn another instrument.
@@ -168,7 +182,8 @@ const NOT_BEFORE: [&str; 29] = [
     "cymbal",
 ];
 
-/// Words anywhere in a name that make it a choir's: `cor` is one in Catalan, and abbreviates one in French.
+/// Words anywhere in a name that leave open whether it is a choir's: `cor` is one in Catalan, and abbreviates one in
+/// French; a choir of horns is called so too.
 const CHOIRS: [&str; 6] = ["choeur", "choeurs", "choir", "chorus", "coro", "chor"];
 
 /// Words right after the horn's that leave open which instruments are meant: of a band, often saxophones and trumpets.
@@ -195,12 +210,47 @@ pub fn is_of_brass_band(name: &str) -> bool {
         .any(|token| BRASS_BAND.contains(&token.folded.as_str()))
 }
 
-/// Whether a name whose horn word ends before a token leaves open whether horns are meant: `Horn Section`.
-pub(crate) fn is_section(tokens: &[Token<'_>], end: usize) -> bool {
+/// Words that only the names of woodwind parts hold, which a brass band has not.
+const WOODWIND: [&str; 20] = [
+    "flute",
+    "flutes",
+    "flauto",
+    "flauti",
+    "piccolo",
+    "oboe",
+    "oboes",
+    "oboi",
+    "clarinet",
+    "clarinets",
+    "clarinetto",
+    "clarinetti",
+    "klarinette",
+    "bassoon",
+    "bassoons",
+    "fagotto",
+    "fagott",
+    "saxophone",
+    "saxophones",
+    "sax",
+];
+
+/// Whether a part's name is that of a woodwind instrument.
+#[must_use]
+pub fn is_woodwind(name: &str) -> bool {
+    tokens(name)
+        .iter()
+        .any(|token| WOODWIND.contains(&token.folded.as_str()))
+}
+
+/// Whether a name whose horn word ends before a token leaves open whether horns are meant: `Horn Section`,
+/// `Cor (Chœur)`.
+pub(crate) fn is_open(tokens: &[Token<'_>], end: usize) -> bool {
     let next = skip_soft(tokens, end);
-    tokens
+    let section = tokens
         .get(next)
-        .is_some_and(|token| SECTIONS.contains(&token.folded.as_str()))
+        .is_some_and(|token| SECTIONS.contains(&token.folded.as_str()));
+    let mut words = tokens.iter().map(|token| token.folded.as_str());
+    section || words.any(|word| CHOIRS.contains(&word))
 }
 
 /// Words that stand between a crook and the horn without being part of either.
@@ -228,12 +278,6 @@ pub(crate) fn noun_at(tokens: &[Token<'_>], at: usize) -> Option<Noun> {
     if NOT_BEFORE
         .iter()
         .any(|phrase| phrase_at(tokens, next, phrase).is_some())
-    {
-        return None;
-    }
-    if tokens
-        .iter()
-        .any(|token| CHOIRS.contains(&token.folded.as_str()))
     {
         return None;
     }

@@ -19,7 +19,7 @@ const MOST: u32 = 16;
 const ROMAN: [&str; 10] = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x"];
 
 /// Ordinals, and what each counts to.
-const ORDINALS: [(&str, u8); 35] = [
+const ORDINALS: [(&str, u8); 55] = [
     ("first", 1),
     ("second", 2),
     ("third", 3),
@@ -55,10 +55,30 @@ const ORDINALS: [(&str, u8); 35] = [
     ("druhy", 2),
     ("treti", 3),
     ("ctvrty", 4),
+    ("primeira", 1),
+    ("primeiro", 1),
+    ("terceira", 3),
+    ("terceiro", 3),
+    ("quarta", 4),
+    ("eerste", 1),
+    ("tweede", 2),
+    ("derde", 3),
+    ("vierde", 4),
+    ("forsta", 1),
+    ("andra", 2),
+    ("tredje", 3),
+    ("fjarde", 4),
+    ("forste", 1),
+    ("fjerde", 4),
+    ("первая", 1),
+    ("вторая", 2),
+    ("третья", 3),
+    ("четвертая", 4),
+    ("четвёртая", 4),
 ];
 
 /// Numbers of horns in words.
-const COUNTS: [(&str, u8); 19] = [
+const COUNTS: [(&str, u8); 25] = [
     ("two", 2),
     ("three", 3),
     ("four", 4),
@@ -78,12 +98,18 @@ const COUNTS: [(&str, u8); 19] = [
     ("cztery", 4),
     ("dva", 2),
     ("ctyri", 4),
+    ("duas", 2),
+    ("quatro", 4),
+    ("twee", 2),
+    ("drie", 3),
+    ("tva", 2),
+    ("fyra", 4),
 ];
 
 /// Endings of ordinals and words that join numbers: they name nobody.
-const JOINTS: [&str; 28] = [
+const JOINTS: [&str; 31] = [
     "mo", "da", "st", "nd", "rd", "th", "o", "º", "ª", "a", "do", "ro", "re", "er", "eme", "e",
-    "y", "i", "u", "et", "and", "und", "to", "bis", "no", "nr", "num", "part",
+    "y", "i", "u", "et", "and", "und", "to", "bis", "no", "nr", "num", "part", "и", "og", "och",
 ];
 
 fn listed(list: &[(&str, u8)], word: &str) -> Option<u8> {
@@ -163,7 +189,9 @@ pub(crate) fn read_players(
     let mut at = 0;
     while at < tokens.len() {
         let token = &tokens[at];
-        if crook.contains(&at) || at == horn {
+        // The Nordic "i F" is no player: its i leads to the crook.
+        let leads = token.text == "i" && at + 1 == crook.start && !crook.is_empty();
+        if crook.contains(&at) || at == horn || leads {
             range = false;
         } else if let Some((_, length)) =
             unison_at(tokens, at).filter(|_| !crook.contains(&(at + 1)))

@@ -79,10 +79,7 @@ pub(crate) fn cast(piece: &Piece, file: &[Directive], casting: &Casting) -> Cast
         let vague = on_page.as_ref().is_some_and(|name| name.doubtful);
         let seat = seat(index, said, on_page, told, casting);
         // In a brass band the horn in E flat is another instrument.
-        let tenor = band
-            && seat
-                .as_ref()
-                .is_some_and(|seat| seat.name.crook == CrookName::Named(Crook::EFlat));
+        let tenor = band && seat.as_ref().is_some_and(|seat| is_in_e_flat(seat, part));
         if !settled && (vague || tenor) {
             cast.doubtful.push(index);
         } else {
@@ -92,23 +89,40 @@ pub(crate) fn cast(piece: &Piece, file: &[Directive], casting: &Casting) -> Cast
     cast
 }
 
+/// Whether a horn is in E flat by its name, or by its record where the name says nothing, and no class says more.
+fn is_in_e_flat(seat: &Seat, part: &Part) -> bool {
+    let recorded = part.transposition.map(|(recorded, _)| recorded);
+    let e_flat = match seat.name.crook {
+        CrookName::Named(crook) => crook == Crook::EFlat,
+        _ => recorded.is_some_and(|recorded| {
+            recorded.0.semitones == Crook::EFlat.transposition().0.semitones
+        }),
+    };
+    e_flat && !classes(part).any(|class| class == Class::Horn)
+}
+
 fn is_brass_band(piece: &Piece) -> bool {
-    let band = piece.parts.iter().filter(|part| {
-        part.name
-            .as_ref()
-            .is_some_and(|name| horn::is_of_brass_band(&name.text))
-    });
+    let names = || piece.parts.iter().filter_map(|part| part.name.as_ref());
+    let band = names().filter(|name| horn::is_of_brass_band(&name.text));
     band.count() >= horn::others_that_make_a_brass_band().value
+        && !names().any(|name| horn::is_woodwind(&name.text))
+}
+
+/// The kinds of instrument that the file says a part is for.
+fn classes(part: &Part) -> impl Iterator<Item = Class> {
+    part.witnesses
+        .iter()
+        .filter_map(|witness| match witness.kind {
+            WitnessKind::Class(class) => Some(class),
+            _ => None,
+        })
 }
 
 /// What the names of a part say, given the kind of instrument it is for, and which of the two makes it a horn's.
 ///
 /// The kind decides where a name leaves it open; a name that says another instrument stands.
 fn named(part: &Part) -> (HornSaid, Option<PartName>) {
-    let class = |wanted: &[Class]| {
-        let mut kinds = part.witnesses.iter().map(|witness| witness.kind);
-        kinds.any(|kind| matches!(kind, WitnessKind::Class(class) if wanted.contains(&class)))
-    };
+    let class = |wanted: &[Class]| classes(part).any(|class| wanted.contains(&class));
     let horn = class(&[Class::Horn, Class::NaturalHorn]);
     let other = !horn && class(&[Class::Other]);
     let name = part.name.as_ref().map(|name| name.text.as_str());
