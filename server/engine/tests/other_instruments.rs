@@ -104,7 +104,7 @@ fn what_is_played_on_another_instrument_is_not_the_horns() {
             let came = absence.back.map(|(bar, _)| bar);
             assert_eq!((absence.number, came), (away, back), "{format}: {words:?}");
             assert!(
-                horn.notes.iter().all(|note| !note.technique.muted),
+                horn.notes.iter().all(|note| !note.technique.muted()),
                 "{format}: {words:?}: a mute for the tuba is no mute of the horn's"
             );
             let told: Vec<u32> = analysis

@@ -245,7 +245,7 @@ fn a_single_line_is_unclear_only_where_nothing_says_who_plays_it() {
 /// How each player's notes are played: muted and stopped ones, counted.
 fn techniques(horn: &HornPart) -> Vec<(usize, usize)> {
     let of = |line: &HornPart| {
-        let muted = line.notes.iter().filter(|note| note.technique.muted);
+        let muted = line.notes.iter().filter(|note| note.technique.muted());
         let stopped = line
             .notes
             .iter()

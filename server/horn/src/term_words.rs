@@ -7,10 +7,14 @@ use Instruction::{BellsNormal, BellsUp, Cuivre, Gliss, HalfStopped, Open, Solo, 
 use Language::{Czech, English, French, German, Italian, Polish, Spanish};
 
 /// Fixed phrases; the longest that fits is taken.
-pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 124] = [
+pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 128] = [
     // stopped
     ("stopped", Stopped, Some(English)),
     ("hand stopped", Stopped, Some(English)),
+    ("handstopped", Stopped, Some(English)),
+    ("echo", HalfStopped, None),
+    ("en echo", HalfStopped, Some(French)),
+    ("eco", HalfStopped, Some(Italian)),
     ("gestopft", Stopped, Some(German)),
     ("gest", Stopped, Some(German)),
     ("chiuso", Stopped, Some(Italian)),
@@ -309,7 +313,7 @@ pub(crate) enum MuteKind {
 }
 
 /// Kinds of mute, and whether the word alone is enough to mean the mute.
-pub(crate) const MUTE_KINDS: [(&str, MuteKind, bool); 30] = [
+pub(crate) const MUTE_KINDS: [(&str, MuteKind, bool); 38] = [
     ("straight", MuteKind::Usual, false),
     ("metal", MuteKind::Usual, false),
     ("wood", MuteKind::Usual, false),
@@ -321,6 +325,14 @@ pub(crate) const MUTE_KINDS: [(&str, MuteKind, bool); 30] = [
     ("stopping", MuteKind::Stopping, false),
     ("stopped", MuteKind::Stopping, false),
     ("transposing", MuteKind::Stopping, false),
+    ("stopfdampfer", MuteKind::Stopping, true),
+    ("stopfdaempfer", MuteKind::Stopping, true),
+    ("stopf", MuteKind::Stopping, false),
+    ("sourdine de bouche", MuteKind::Stopping, true),
+    ("sourdine bouchee", MuteKind::Stopping, true),
+    ("sourdine pour sons bouches", MuteKind::Stopping, true),
+    ("sordina chiusa", MuteKind::Stopping, true),
+    ("sordino chiuso", MuteKind::Stopping, true),
     ("hand", MuteKind::Hand, false),
     ("half", MuteKind::Hand, false),
     ("cup", MuteKind::Foreign(ForeignMute::Cup), false),

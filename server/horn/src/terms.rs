@@ -26,6 +26,8 @@ pub enum Instruction {
     Open,
     /// Put the mute in.
     MuteOn,
+    /// Put the stopping mute in, which sounds as the stopping hand does.
+    StoppingMute,
     /// Take the mute out.
     MuteOff,
     /// A mute horns do not have.
@@ -324,10 +326,10 @@ fn mute(tokens: &[Token<'_>], at: usize) -> Option<Found> {
         .unwrap_or(Turn::On);
     let instruction = match (turn, kind) {
         (Turn::Nothing, _) => return Some(Found::nothing(length)),
-        (Turn::Off, MuteKind::Stopping | MuteKind::Hand) => Instruction::Open,
+        (Turn::Off, MuteKind::Hand) => Instruction::Open,
         (Turn::Off, _) => Instruction::MuteOff,
         (Turn::On, MuteKind::Usual) => Instruction::MuteOn,
-        (Turn::On, MuteKind::Stopping) => Instruction::Stopped,
+        (Turn::On, MuteKind::Stopping) => Instruction::StoppingMute,
         (Turn::On, MuteKind::Hand) => Instruction::HalfStopped,
         (Turn::On, MuteKind::Foreign(mute)) => Instruction::ForeignMute(mute),
     };

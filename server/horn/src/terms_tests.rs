@@ -2,7 +2,7 @@
 
 use super::Instruction::{
     BellsNormal, BellsUp, Crook as CrookChange, Cuivre, Gliss, HalfStopped, MuteOff, MuteOn, Open,
-    Solo, Stopped, Tutti, Unison,
+    Solo, Stopped, StoppingMute, Tutti, Unison,
 };
 use super::*;
 use crate::crook::Crook;
@@ -80,8 +80,8 @@ const TEXTS: &[(&str, &[(Instruction, &str)])] = &[
     ("bez dusítka", &[(MuteOff, "bez dusítka")]),
     ("prepare mute", &[]),
     ("mute ready", &[]),
-    ("stop mute", &[(Stopped, "stop mute")]),
-    ("stopping mute", &[(Stopped, "stopping mute")]),
+    ("stop mute", &[(StoppingMute, "stop mute")]),
+    ("stopping mute", &[(StoppingMute, "stopping mute")]),
     ("cup mute", &[(foreign(ForeignMute::Cup), "cup mute")]),
     ("with cup", &[(foreign(ForeignMute::Cup), "with cup")]),
     (

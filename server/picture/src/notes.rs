@@ -168,7 +168,7 @@ fn next(horn: &HornPart, index: usize) -> Option<&PlayedNote> {
 
 /// How hand and mute are called in style sheets.
 pub(crate) const fn way(technique: Technique) -> &'static str {
-    match (technique.hand, technique.muted) {
+    match (technique.hand, technique.muted()) {
         (Hand::Open, false) => "open",
         (Hand::Open, true) => "muted",
         (Hand::Stopped, false) => "stopped",

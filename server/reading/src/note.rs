@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use horn::{Dynamic, Height, Instruction, Language, Register};
-use score::{AlterationFrom, Clef, Span};
+use score::{AlterationFrom, Clef, Span, TrillTo};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
 use crate::players::Players;
@@ -62,8 +62,8 @@ pub struct PlayedNote {
     pub slurred_to_next: bool,
     /// A breath mark after it, and where it stands.
     pub breath: Option<Span>,
-    /// A trill on it, and where the sign stands.
-    pub trill: Option<Span>,
+    /// A trill on it: what decides its upper note, and where the sign stands.
+    pub trill: Option<(TrillTo, Span)>,
     /// Which of several lines on the staff it belongs to; 0 on a player's own line.
     pub layer: u8,
     /// Who of the staff's players plays it.

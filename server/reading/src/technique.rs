@@ -14,6 +14,19 @@ pub enum Hand {
     HalfStopped,
 }
 
+/// Which mute is in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Mute {
+    /// None.
+    #[default]
+    Out,
+    /// The horn's one kind of mute, which leaves the pitch as it is.
+    Usual,
+    /// The stopping mute: it sounds as the stopping hand does, is put in and taken out like a mute, and plays lower than
+    /// the hand can.
+    Stopping,
+}
+
 /// Hand and mute at one moment, each with the mark that put it there.
 ///
 /// Mark spans count from the start of the piece.
@@ -23,33 +36,40 @@ pub struct Technique {
     pub hand: Hand,
     /// The mark that says so.
     pub hand_mark: Option<Span>,
-    /// Whether the mute is in.
-    pub muted: bool,
+    /// Which mute is in.
+    pub mute: Mute,
     /// The mark that put it in or took it out.
     pub mute_mark: Option<Span>,
 }
 
 impl Technique {
+    /// Whether a mute is in.
+    #[must_use]
+    pub const fn muted(&self) -> bool {
+        !matches!(self.mute, Mute::Out)
+    }
+
     /// The mark a player would point at for the way a note is played, the hand's first.
     #[must_use]
     pub const fn mark(&self) -> Option<Span> {
-        match (self.hand, self.muted) {
+        match (self.hand, self.muted()) {
             (Hand::Stopped | Hand::HalfStopped, _) => self.hand_mark,
             (Hand::Open, true) => self.mute_mark,
             (Hand::Open, false) => None,
         }
     }
 
-    /// The technique in words: `open`, `stopped`, `muted`, `stopped, muted`.
+    /// The technique in words: `open`, `stopped`, `muted`, `stopping mute`, `stopped, muted`.
     #[must_use]
     pub const fn name(&self) -> &'static str {
-        match (self.hand, self.muted) {
-            (Hand::Open, false) => "open",
-            (Hand::Open, true) => "muted",
-            (Hand::Stopped, false) => "stopped",
-            (Hand::Stopped, true) => "stopped, muted",
-            (Hand::HalfStopped, false) => "half-stopped",
-            (Hand::HalfStopped, true) => "half-stopped, muted",
+        match (self.hand, self.mute) {
+            (Hand::Open, Mute::Out) => "open",
+            (Hand::Open, Mute::Usual) => "muted",
+            (Hand::Open, Mute::Stopping) => "stopping mute",
+            (Hand::Stopped, Mute::Out) => "stopped",
+            (Hand::Stopped, _) => "stopped, muted",
+            (Hand::HalfStopped, Mute::Out) => "half-stopped",
+            (Hand::HalfStopped, _) => "half-stopped, muted",
         }
     }
 }

@@ -6,6 +6,14 @@ use theory::{Quarters, Tempo, TempoMap, TempoSource};
 /// Works out the speed at every place of a piece.
 pub(crate) fn tempo_map(piece: &Piece, assumed: Option<Tempo>) -> TempoMap {
     let mut map = TempoMap::assuming(assumed.unwrap_or_else(|| horn::assumed().value));
+    // What the piece or its movement is called often is its tempo: "Adagio". Any mark at the start counts more.
+    let called = [&piece.movement, &piece.title].into_iter().flatten();
+    let called = called
+        .filter_map(|words| horn::tempo_of(&words.text))
+        .next();
+    if let Some(tempo) = called {
+        map.change(Quarters::ZERO, tempo.value, TempoSource::Word);
+    }
     let at_start = piece.tempo.iter().map(|(mark, _)| (Quarters::ZERO, mark));
     let mut marks: Vec<(Quarters, &TempoMark)> = piece
         .parts

@@ -1,6 +1,6 @@
 //! What stands in a bar: notes, rests, marks and changes, as written.
 
-use theory::{Key, Meter, Quarters, Tempo, TempoSource, Transposition, WrittenPitch};
+use theory::{Alteration, Key, Meter, Quarters, Tempo, TempoSource, Transposition, WrittenPitch};
 
 use crate::clef::Clef;
 use crate::piece::Text;
@@ -133,10 +133,22 @@ pub enum Sign {
     Breath,
     /// A fermata.
     Fermata,
-    /// A trill.
-    Trill,
+    /// A trill, and what decides its upper note.
+    Trill(TrillTo),
     /// Any other, by its name in the notation.
     Other(String),
+}
+
+/// What decides the upper note of a trill.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum TrillTo {
+    /// The key: the next note up in it.
+    #[default]
+    Key,
+    /// An accidental of its own, on the next letter up.
+    Accidental(Alteration),
+    /// An interval in semitones.
+    Semitones(i8),
 }
 
 /// A tempo as it is marked.

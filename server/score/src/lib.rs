@@ -13,7 +13,9 @@ mod witness;
 pub use bar::{Bar, Barline, Placed, Run, RunBody};
 pub use clef::{Clef, ClefKind};
 pub use directive::{Directive, DirectiveKind, PartSelector, parse_directive};
-pub use event::{AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark};
+pub use event::{
+    AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark, TrillTo,
+};
 pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
 pub use piece::{Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable};
 pub use row::{Looking, Row, looked_at};

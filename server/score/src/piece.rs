@@ -37,6 +37,8 @@ pub struct PlacedPiece {
 pub struct Piece {
     /// Its title.
     pub title: Option<Text>,
+    /// What its movement is called, where that stands besides the title.
+    pub movement: Option<Text>,
     /// Its composer.
     pub composer: Option<Text>,
     /// The text it covers.

@@ -130,7 +130,7 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static 
             "its breath",
         ),
         (
-            free || trill.is_some() == other.trill.is_some(),
+            free || trill.map(|(to, _)| to) == other.trill.map(|(to, _)| to),
             "its trill",
         ),
         (
@@ -138,7 +138,7 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static 
             "who plays it",
         ),
         (free || technique.hand == other.technique.hand, "the hand"),
-        (free || technique.muted == other.technique.muted, "the mute"),
+        (free || technique.mute == other.technique.mute, "the mute"),
         (
             free || dynamic.map(|(dynamic, _)| dynamic)
                 == other.dynamic.map(|(dynamic, _)| dynamic),

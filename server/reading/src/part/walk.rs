@@ -5,15 +5,17 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use horn::{ClefConvention, Dynamic, Height, Instruction, Language, Term, read_words, register};
-use score::{Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span};
-use theory::{Key, Quarters, Seconds, SoundingPitch, TempoMap};
+use score::{
+    Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span, TrillTo,
+};
+use theory::{Alteration, Key, Quarters, Seconds, SoundingPitch, TempoMap};
 
 use super::RipMark;
 use crate::common::CommonMarks;
 use crate::crook::{CrookInForce, CrookSaid};
 use crate::note::{PlayedMark, PlayedNote, Said};
 use crate::players::{Players, Sharing};
-use crate::technique::{Hand, Technique};
+use crate::technique::{Hand, Mute, Technique};
 
 /// What the walk brings home.
 #[derive(Default)]
@@ -63,7 +65,9 @@ struct Walk<'a> {
     sign: Option<(Hand, Span)>,
     /// A breath mark and a trill for the coming note.
     breath: Option<Span>,
-    trill: Option<Span>,
+    trill: Option<(TrillTo, Span)>,
+    /// An accidental that stands as words over the coming note, for its trill.
+    trill_accidental: Option<Alteration>,
     dynamic: Option<(Dynamic, Span)>,
     solo: Option<Span>,
     /// When the breath now spent was taken.
@@ -100,6 +104,7 @@ pub(super) fn walk(
         sign: None,
         breath: None,
         trill: None,
+        trill_accidental: None,
         dynamic: None,
         solo: None,
         phrase: None,
@@ -183,9 +188,11 @@ impl<'a> Walk<'a> {
                     mark.next_note = Some(index);
                 }
             }
+            // A line and "gliss." beside it are one rip.
             self.rips_open
-                .extend(self.rips_asked.drain(..).map(|mark| (mark, index)));
+                .extend(self.rips_asked.drain(..).next().map(|mark| (mark, index)));
         }
+        let trill = self.trill_of_note();
         self.heard.notes.push(PlayedNote {
             span: placed.span(),
             pitch_span: note.pitch_span.shifted(placed.base),
@@ -212,10 +219,21 @@ impl<'a> Walk<'a> {
             tied_to: note.tied_to,
             slurred_to_next: note.slurred_to_next,
             breath: self.breath.take(),
-            trill: self.trill.take(),
+            trill,
             layer,
             players,
         });
+    }
+
+    /// The trill on the coming note; an accidental that stands over it alone is the trill's.
+    fn trill_of_note(&mut self) -> Option<(TrillTo, Span)> {
+        let accidental = self.trill_accidental.take();
+        let (to, span) = self.trill.take()?;
+        let to = match (to, accidental) {
+            (TrillTo::Key, Some(alteration)) => TrillTo::Accidental(alteration),
+            (to, _) => to,
+        };
+        Some((to, span))
     }
 
     /// The sound of a note; in the old way of writing, bass clef stands an octave too low.
@@ -244,7 +262,10 @@ impl<'a> Walk<'a> {
         } else {
             self.sign.take().map(|(hand, mark)| (hand, Some(mark)))
         };
-        if let Some((hand, mark)) = sign {
+        if technique.mute == Mute::Stopping {
+            // + over such a note says again what the mute does.
+            technique.hand = Hand::Open;
+        } else if let Some((hand, mark)) = sign {
             technique.hand = hand;
             technique.hand_mark = mark;
         } else if let Some(before) = tied_from {
@@ -280,12 +301,15 @@ impl<'a> Walk<'a> {
                 self.sign = Some((Hand::Open, span));
             }
             MarkKind::Sign(Sign::Breath) => self.breath = Some(span),
-            MarkKind::Sign(Sign::Trill) => self.trill = Some(span),
+            MarkKind::Sign(Sign::Trill(to)) => self.trill = Some((*to, span)),
             MarkKind::Sign(Sign::Glissando) => self.rips_asked.push(span),
             MarkKind::Dynamic(letters) => {
                 if let Some(dynamic) = Dynamic::read(letters) {
                     self.dynamic = Some((dynamic, span));
                 }
+            }
+            MarkKind::Words(text) if accidental_alone(&text.text).is_some() => {
+                self.trill_accidental = accidental_alone(&text.text);
             }
             MarkKind::Words(text) => {
                 let words = text.text.as_str();
@@ -342,12 +366,17 @@ impl<'a> Walk<'a> {
             Instruction::Stopped => self.hand(Hand::Stopped, span),
             Instruction::HalfStopped => self.hand(Hand::HalfStopped, span),
             // "Open" takes the hand out; with no hand in the bell it can only mean the mute.
-            Instruction::Open if self.technique.hand == Hand::Open && self.technique.muted => {
-                self.mute(false, span);
+            Instruction::Open if self.technique.hand == Hand::Open && self.technique.muted() => {
+                self.mute(Mute::Out, span);
             }
             Instruction::Open => self.hand(Hand::Open, span),
-            Instruction::MuteOn | Instruction::ForeignMute(_) => self.mute(true, span),
-            Instruction::MuteOff => self.mute(false, span),
+            Instruction::MuteOn | Instruction::ForeignMute(_) => self.mute(Mute::Usual, span),
+            Instruction::StoppingMute => {
+                // The hand has nothing to do while the mute does its work.
+                self.hand(Hand::Open, span);
+                self.mute(Mute::Stopping, span);
+            }
+            Instruction::MuteOff => self.mute(Mute::Out, span),
             Instruction::Solo if self.common.solo_at(placed.onset) => {}
             Instruction::Solo => self.solo = Some(span),
             Instruction::Tutti | Instruction::Unison(_) => self.solo = None,
@@ -366,8 +395,8 @@ impl<'a> Walk<'a> {
         self.technique.hand_mark = Some(span);
     }
 
-    const fn mute(&mut self, muted: bool, span: Span) {
-        self.technique.muted = muted;
+    const fn mute(&mut self, mute: Mute, span: Span) {
+        self.technique.mute = mute;
         self.technique.mute_mark = Some(span);
     }
 
@@ -398,6 +427,16 @@ impl<'a> Walk<'a> {
         self.crook = crook;
         self.heard.crook_changes.push((onset, crook, span));
     }
+}
+
+/// An accidental that is all that some words say, as it stands over a trill.
+fn accidental_alone(text: &str) -> Option<Alteration> {
+    Some(Alteration(match text.trim_matches(['(', ')', ' ']) {
+        "♭" | "b" => -1,
+        "♮" | "=" => 0,
+        "♯" | "#" => 1,
+        _ => return None,
+    }))
 }
 
 /// Whether nothing but signs and spaces stands outside a term.

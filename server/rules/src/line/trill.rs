@@ -2,7 +2,8 @@
 
 use horn::TrillWay;
 use reading::PlayedNote;
-use theory::{Interval, Key, Letter, Pitch};
+use score::TrillTo;
+use theory::{Alteration, Interval, Key, Letter, Pitch};
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -56,9 +57,23 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .notes
         .iter()
         .filter_map(|note| {
-            let sign = note.trill?;
-            let upper = upper_note(ctx, note);
-            let semitones = Interval::between(note.written.0, upper).semitones;
+            let (to, sign) = note.trill?;
+            let (upper, semitones, said) = match to {
+                TrillTo::Key => {
+                    let upper = upper_note(ctx, note, None);
+                    let semitones = Interval::between(note.written.0, upper).semitones;
+                    (upper, semitones, " as the key gives it,")
+                }
+                TrillTo::Accidental(alteration) => {
+                    let upper = upper_note(ctx, note, Some(alteration));
+                    let semitones = Interval::between(note.written.0, upper).semitones;
+                    (upper, semitones, "")
+                }
+                TrillTo::Semitones(semitones) => {
+                    let by = Interval::new(1, i32::from(semitones));
+                    (note.written.0.transposed(by), i32::from(semitones), "")
+                }
+            };
             if semitones > 2 || horn::trill_way(instrument, note.height, semitones) != TrillWay::Neither {
                 return None;
             }
@@ -74,7 +89,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 )
             };
             let message = format!(
-                "A whole-step trill on {}, with {upper} as the key gives it, lies {side}: there {why}, and with the valves it \
+                "A whole-step trill on {}, with {upper}{said} lies {side}: there {why}, and with the valves it \
                  is slow and clumsy. Trill a half step, move it between {} and {} as a horn in F reads them, or give it to \
                  another instrument.",
                 ctx.name(note),
@@ -90,8 +105,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .collect()
 }
 
-/// The next note up in the key, on the page; a raised note raises its neighbour's letter no further.
-fn upper_note(ctx: &PartContext<'_>, note: &PlayedNote) -> Pitch {
+/// The next note up on the page, by the key or by an accidental of the trill's own.
+fn upper_note(ctx: &PartContext<'_>, note: &PlayedNote, own: Option<Alteration>) -> Pitch {
     let keys = &ctx.part.keys;
     let begun = keys.partition_point(|(from, _, _)| *from <= note.onset);
     let last = begun.checked_sub(1).and_then(|last| keys.get(last));
@@ -99,5 +114,9 @@ fn upper_note(ctx: &PartContext<'_>, note: &PlayedNote) -> Pitch {
     let steps = note.written.0.staff_steps() + 1;
     let letter = Letter::from_steps(steps);
     let octave = i8::try_from(steps.div_euclid(7)).unwrap_or_default();
-    Pitch::new(letter, key.alteration(letter).0, octave)
+    Pitch::new(
+        letter,
+        own.unwrap_or_else(|| key.alteration(letter)).0,
+        octave,
+    )
 }

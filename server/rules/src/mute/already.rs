@@ -54,7 +54,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .marks
         .iter()
         .filter_map(|mark| {
-            let message = match (mark.said.instruction(), mark.before.muted) {
+            let message = match (mark.said.instruction(), mark.before.muted()) {
                 (Instruction::MuteOn, true) if reminds(mark) => return None,
                 (Instruction::MuteOn, true) => {
                     "The mute is already in. The player wonders where it should have come out. Take this mark out, or \

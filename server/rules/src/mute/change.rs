@@ -6,11 +6,11 @@ use reading::PlayedMark;
 /// Where a mark leaves the mute: `Some(true)` in, `Some(false)` out, `None` when it says nothing of it.
 pub(super) const fn asked(mark: &PlayedMark) -> Option<bool> {
     match mark.said.instruction() {
-        Instruction::MuteOn | Instruction::ForeignMute(_) => Some(true),
+        Instruction::MuteOn | Instruction::StoppingMute | Instruction::ForeignMute(_) => Some(true),
         Instruction::MuteOff => Some(false),
         // "Open" with no hand in the bell can only mean the mute.
         Instruction::Open
-            if mark.before.muted && matches!(mark.before.hand, reading::Hand::Open) =>
+            if mark.before.muted() && matches!(mark.before.hand, reading::Hand::Open) =>
         {
             Some(false)
         }
@@ -21,7 +21,7 @@ pub(super) const fn asked(mark: &PlayedMark) -> Option<bool> {
 /// The same, when the mark changes anything.
 pub(super) const fn changes(mark: &PlayedMark) -> Option<bool> {
     match asked(mark) {
-        Some(wanted) if wanted != mark.before.muted => Some(wanted),
+        Some(wanted) if wanted != mark.before.muted() => Some(wanted),
         _ => None,
     }
 }

@@ -87,7 +87,8 @@ fn stopped_and_open(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// Each stretch of notes that are stopped with the mute in, told once.
 fn stopped_and_muted<'a>(ctx: &'a PartContext<'_>) -> impl Iterator<Item = Finding> + 'a {
-    let clashes = |note: &PlayedNote| note.technique.hand == Hand::Stopped && note.technique.muted;
+    let clashes =
+        |note: &PlayedNote| note.technique.hand == Hand::Stopped && note.technique.muted();
     let alone = ctx.part.marks.iter().filter(|mark| mark.alone);
     let alone: BTreeSet<Span> = alone.map(|mark| mark.span).collect();
     ctx.part

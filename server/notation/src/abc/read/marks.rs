@@ -1,6 +1,6 @@
 //! Decorations, annotations and user symbols as marks for the player.
 
-use score::{Mark, MarkKind, Sign, Span, Text};
+use score::{Mark, MarkKind, Sign, Span, Text, TrillTo};
 use tree_sitter::Node;
 
 use super::chord_symbol::is_chord;
@@ -106,7 +106,7 @@ fn decoration(name: &str) -> Mark {
         "~(" => sign(Sign::Glissando),
         "breath" => sign(Sign::Breath),
         "fermata" | "invertedfermata" => sign(Sign::Fermata),
-        "trill" | "trill(" => sign(Sign::Trill),
+        "trill" | "trill(" => sign(Sign::Trill(TrillTo::Key)),
         "<(" | "crescendo(" => place(MarkKind::HairpinStart(true)),
         ">(" | "diminuendo(" => place(MarkKind::HairpinStart(false)),
         "<)" | ">)" | "crescendo)" | "diminuendo)" => place(MarkKind::HairpinEnd),

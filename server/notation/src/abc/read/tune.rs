@@ -105,7 +105,12 @@ impl Tune<'_> {
             "reference_number_field" => self.head = place,
             "title_field" => {
                 let words = field_words(line, self.text, self.base);
-                self.piece.title = self.piece.title.take().or(words);
+                // A second title names the movement.
+                if self.piece.title.is_some() {
+                    self.piece.movement = self.piece.movement.take().or(words);
+                } else {
+                    self.piece.title = words;
+                }
             }
             "key_field" => {
                 self.key = key::signature(line, self.text).unwrap_or(Key::NONE);

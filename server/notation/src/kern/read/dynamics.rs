@@ -25,7 +25,8 @@ pub(super) fn marks(cell: &str) -> Vec<(Span, MarkKind)> {
             '<' => Some(MarkKind::HairpinStart(true)),
             '>' => Some(MarkKind::HairpinStart(false)),
             '[' | ']' => Some(MarkKind::HairpinEnd),
-            _ if word.contains(['p', 'f']) && word.len() <= 5 => {
+            // Letters of a longer word (`espr.`, `dolce`) are no level.
+            _ if stands_alone(cell, start, end) && word.contains(['p', 'f']) && word.len() <= 5 => {
                 Some(MarkKind::Dynamic(word.to_owned()))
             }
             _ => None,
@@ -38,6 +39,13 @@ pub(super) fn marks(cell: &str) -> Vec<(Span, MarkKind)> {
         later.1 == MarkKind::HairpinEnd && earlier.1 == MarkKind::HairpinEnd
     });
     marks
+}
+
+/// Whether no letters touch a stretch of a cell on either side.
+fn stands_alone(cell: &str, start: usize, end: usize) -> bool {
+    let letter = |sign: Option<char>| sign.is_some_and(char::is_alphabetic);
+    let hidden = cell[end..].starts_with('y');
+    !letter(cell[..start].chars().next_back()) && (hidden || !letter(cell[end..].chars().next()))
 }
 
 #[cfg(test)]
@@ -61,6 +69,8 @@ mod tests {
             [MarkKind::HairpinEnd, MarkKind::Dynamic("ff".into())]
         );
         assert_eq!(kinds("fy"), []);
+        assert_eq!(kinds("pp dolce"), [MarkKind::Dynamic("pp".into())]);
+        assert_eq!(kinds("f sempre espr."), [MarkKind::Dynamic("f".into())]);
         assert_eq!(kinds("2CC\\_yy"), []);
         assert_eq!(marks("p <")[1].0, Span::new(2, 3));
     }

@@ -1,6 +1,6 @@
 //! Signs within a note's token that a player obeys.
 
-use score::{Mark, MarkKind, Sign, Span};
+use score::{Mark, MarkKind, Sign, Span, TrillTo};
 
 /// The marks of a token, each with its place in it.
 pub(super) fn marks(token: &str) -> impl Iterator<Item = (Span, Mark)> {
@@ -11,7 +11,9 @@ pub(super) fn marks(token: &str) -> impl Iterator<Item = (Span, Mark)> {
             _ if next == Some('y') => None,
             ';' => Some(Sign::Fermata),
             ',' => Some(Sign::Breath),
-            'T' | 't' => Some(Sign::Trill),
+            // The representation's own signs: `t` a half step, `T` a whole step up.
+            't' => Some(Sign::Trill(TrillTo::Semitones(1))),
+            'T' => Some(Sign::Trill(TrillTo::Semitones(2))),
             'H' => Some(Sign::Glissando),
             'U' => Some(Sign::Other("con sordino".to_owned())),
             // Harmonics are no open notes; both are drawn as a circle.
@@ -49,7 +51,7 @@ mod tests {
             kinds,
             [
                 (2, MarkKind::Sign(Sign::Fermata)),
-                (3, MarkKind::Sign(Sign::Trill))
+                (3, MarkKind::Sign(Sign::Trill(TrillTo::Semitones(2))))
             ]
         );
         assert_eq!(stray("[4c\\ū"), Some((4, 'ū')));

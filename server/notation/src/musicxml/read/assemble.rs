@@ -43,6 +43,7 @@ pub(super) fn score(
         .collect();
     let mut piece = Piece {
         title: header.title.clone(),
+        movement: header.movement.clone(),
         composer: header.composer.clone(),
         span: Span::new(root.start, length),
         directives: header.directives.clone(),

@@ -27,6 +27,10 @@ pub(super) fn read(direction: Element<'_>) -> Vec<(Span, EventKind)> {
             if let Some(mark) = sign(child) {
                 said.push((child.span(), EventKind::Mark(mark)));
             }
+            if child.name() == "dynamics" {
+                let marks = notations::dynamics(child).into_iter();
+                said.extend(marks.map(|(place, mark)| (place.span(), EventKind::Mark(mark))));
+            }
             match child.name() {
                 "rehearsal" => {
                     let name = child.words().trim().to_owned();
@@ -110,7 +114,6 @@ fn sign(child: Element<'_>) -> Option<Mark> {
         })
     };
     match child.name() {
-        "dynamics" => notations::dynamic(child),
         "wedge" => match child.attribute("type").as_deref() {
             Some("crescendo") => place(MarkKind::HairpinStart(true)),
             Some("diminuendo") => place(MarkKind::HairpinStart(false)),

@@ -11,6 +11,7 @@ use crate::musicxml::tree::{Element, Tree};
 #[derive(Debug, Default)]
 pub(crate) struct Header {
     pub(super) title: Option<Text>,
+    pub(super) movement: Option<Text>,
     pub(super) composer: Option<Text>,
     pub(super) parts: Vec<PartHead>,
     pub(super) directives: Vec<Directive>,
@@ -50,6 +51,9 @@ pub(super) fn read(text: &str, base: usize) -> Header {
     let root = tree.root();
     let mut header = Header {
         title: title(root, base),
+        movement: root
+            .child("movement-title")
+            .and_then(|title| said(title, base)),
         composer: composer(root, base),
         concert: root
             .child("defaults")

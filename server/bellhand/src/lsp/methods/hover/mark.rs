@@ -31,6 +31,14 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
                 time.value, time.source
             )
         }
+        Instruction::StoppingMute => {
+            let time = horn::time_to_insert();
+            format!(
+                "**Stopping mute in**: a mute that sounds as the stopping hand does, and plays lower than the hand can; it needs \
+                 about {} to put in ({}).",
+                time.value, time.source
+            )
+        }
         Instruction::MuteOff => {
             let time = horn::time_to_remove();
             format!(

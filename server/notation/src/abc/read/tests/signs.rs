@@ -33,7 +33,7 @@ fn decorations_by_name() {
         ("~(", MarkKind::Sign(Sign::Glissando)),
         ("breath", MarkKind::Sign(Sign::Breath)),
         ("fermata", MarkKind::Sign(Sign::Fermata)),
-        ("trill", MarkKind::Sign(Sign::Trill)),
+        ("trill", MarkKind::Sign(Sign::Trill(score::TrillTo::Key))),
         ("<(", MarkKind::HairpinStart(true)),
         ("crescendo(", MarkKind::HairpinStart(true)),
         (">(", MarkKind::HairpinStart(false)),
@@ -65,7 +65,7 @@ fn shorthand_letters_and_user_symbols() {
         marks("Hc Td .e ~f"),
         [
             MarkKind::Sign(Sign::Fermata),
-            MarkKind::Sign(Sign::Trill),
+            MarkKind::Sign(Sign::Trill(score::TrillTo::Key)),
             other("staccato"),
             other("roll")
         ]
