@@ -234,6 +234,28 @@ fn a_low_solo_warns_only_below_middle_c_or_where_others_cover_it() {
     // Two of four attacks covered is half of the line, one is not.
     brass("!f!c16 z16", &[Warning]);
     brass("!f!c8 z8 z16", &[Information]);
+    // Softly, all weigh alike, and those marked as softly as the horn leave it to be heard, however many they are.
+    let choir = |bar: &'static str, wanted: &[Severity]| {
+        let bars = [bar, "z32"];
+        let mut parts: Vec<Part<'_>> = vec![(HORN, Some(-7), &solo)];
+        parts.extend(
+            ["Flute", "Oboe", "Trumpet", "Bassoon"].map(|name| -> Part<'_> { (name, None, &bars) }),
+        );
+        spoken(rule, &parts, wanted)
+    };
+    choir("!p!c16 e16", &[Information]);
+    choir("!mf!c16 e16", &[Warning]);
+    // In forte those as loud as the horn cover it too, when they weigh enough.
+    let forte = horn("\"^solo\" !f!C8 D8 E8 C8");
+    for (bar, wanted) in [("!f!c16 e16", Warning), ("!mf!c16 e16", Information)] {
+        let bars = [bar, "z32"];
+        let parts: [Part<'_>; 3] = [
+            (HORN, Some(-7), &forte),
+            ("Trombone 1", None, &bars),
+            ("Trombone 2", None, &bars),
+        ];
+        spoken(rule, &parts, &[wanted]);
+    }
     let flute = ["!f!c16 e16", "z32"];
     spoken(
         rule,

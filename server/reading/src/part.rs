@@ -70,11 +70,13 @@ impl HornPart {
     /// The crook in force at a place.
     #[must_use]
     pub fn crook_at(&self, onset: Quarters) -> &CrookInForce {
-        self.crook_changes
-            .iter()
-            .rev()
-            .find(|(from, _, _)| *from <= onset)
-            .map_or(&self.crook, |(_, crook, _)| crook)
+        let begun = self
+            .crook_changes
+            .partition_point(|(from, _, _)| *from <= onset);
+        let last = begun
+            .checked_sub(1)
+            .and_then(|last| self.crook_changes.get(last));
+        last.map_or(&self.crook, |(_, crook, _)| crook)
     }
 
     /// A note as its crook's own series is written, C4 being partial 4: old bass clef stands an octave too low.
