@@ -250,6 +250,12 @@ fn what_a_piece_is_called_may_be_its_tempo() {
     }
     let marked = tempo(&format!("X:1\nT:Adagio\nQ:1/4=100\n{part}"), Format::Abc);
     assert_eq!(marked.1, theory::TempoSource::Marked);
+    let two = tempo(&format!("X:1\nT:Adagio - Allegro\n{part}"), Format::Abc);
+    assert_eq!(
+        two.1,
+        theory::TempoSource::Assumed,
+        "where the second begins nobody says"
+    );
     let kern = "!!!OTL: Pier\n!!!OMD: Adagio\n**kern\n*I\"Horn in F\n4f\n*-\n";
     assert_eq!(
         tempo(kern, Format::Kern),

@@ -111,6 +111,16 @@ pub fn tempo_of(words: &str) -> Option<Sourced<Tempo>> {
     })
 }
 
+/// The speed that what a piece is called says of all of it: `Adagio`, but not `Adagio – Allegro`, whose second half has
+/// its own.
+#[must_use]
+pub fn tempo_of_title(title: &str) -> Option<Sourced<Tempo>> {
+    let mut speeds = title
+        .split(['–', '—', '-', '/', ';', ','])
+        .filter_map(tempo_of);
+    speeds.next().filter(|_| speeds.next().is_none())
+}
+
 /// The speed taken when nothing is said: 100 quarter notes a minute, this project's choice.
 #[must_use]
 pub fn assumed() -> Sourced<Tempo> {

@@ -9,7 +9,7 @@ pub(crate) fn tempo_map(piece: &Piece, assumed: Option<Tempo>) -> TempoMap {
     // What the piece or its movement is called often is its tempo: "Adagio". Any mark at the start counts more.
     let called = [&piece.movement, &piece.title].into_iter().flatten();
     let called = called
-        .filter_map(|words| horn::tempo_of(&words.text))
+        .filter_map(|words| horn::tempo_of_title(&words.text))
         .next();
     if let Some(tempo) = called {
         map.change(Quarters::ZERO, tempo.value, TempoSource::Word);
