@@ -81,15 +81,30 @@ fn each_rule_goes_by_what_the_part_is_played_on() {
 #[test]
 fn an_instrument_said_of_a_part_outdoes_the_houses() {
     let music = "A,,4 |]";
-    for (comment, parts) in [
+    let (one, two) = ("Horn 1 in F", "Horn 2 in F");
+    for (comment, parts, horns) in [
         (
             "% bellhand: part 2 = horn in F, double",
-            vec!["Horn 1 in F"],
+            vec![one],
+            vec![one, two],
         ),
-        ("% bellhand: part * = triple", vec![]),
-        ("% bellhand: part 1 = not a horn", vec!["Horn 2 in F"]),
+        ("% bellhand: part * = triple", vec![], vec![one, two]),
+        ("% bellhand: part 1 = not a horn", vec![two], vec![two]),
     ] {
         let document = score(&format!("{comment}\n"), music);
+        // A part that is read on another crook would be silent as well as one that is not read.
+        let analysis = Analyser::new().analyse(&document, &Settings::default());
+        let read: Vec<_> = analysis.pieces[0]
+            .1
+            .horns
+            .iter()
+            .map(|horn| (horn.label.as_str(), horn.crook.crook))
+            .collect();
+        let wanted: Vec<_> = horns
+            .iter()
+            .map(|label| (*label, Some(horn::Crook::F)))
+            .collect();
+        assert_eq!(read, wanted, "{comment}");
         assert_eq!(
             spoken(&document, Instrument::SingleBFlat, "range/too-low"),
             parts,

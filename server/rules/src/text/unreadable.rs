@@ -1,5 +1,7 @@
 //! `text/unreadable`: what could not be read.
 
+use std::collections::HashMap;
+
 use horn::Source;
 use reading::PieceReading;
 use score::{Directive, DirectiveKind, Lost, PartSelector, Piece, Span, Unreadable};
@@ -63,7 +65,13 @@ fn all(
     directives: &[Directive],
     pieces: &[&PieceReading],
 ) -> Vec<Finding> {
-    let broken = unreadable.iter().map(|slip| broken(slip, pieces));
+    let horns: HashMap<usize, &str> = pieces
+        .iter()
+        .flat_map(|one| &one.horns)
+        .map(|horn| (horn.seat.part, horn.label.as_str()))
+        .collect();
+    let none = !pieces.is_empty() && pieces.iter().all(|one| has_no_horn(one));
+    let broken = unreadable.iter().map(|slip| broken(slip, &horns, none));
     let instructions = directives
         .iter()
         .filter_map(|directive| match &directive.kind {
@@ -127,15 +135,14 @@ fn cast(
     Some(not_followed(span, &problem, &expected))
 }
 
-/// What could not be read in these pieces: an error only where a horn's notes may be lost.
-fn broken(slip: &Unreadable, pieces: &[&PieceReading]) -> Finding {
+/// What could not be read: an error only where a horn's notes may be lost.
+///
+/// `horns` are the labels of the horn parts by their places, `none` says that every part is another instrument's.
+fn broken(slip: &Unreadable, horns: &HashMap<usize, &str>, none: bool) -> Finding {
     let Unreadable {
         problem, expected, ..
     } = slip;
-    let horn = slip.part.and_then(|part| {
-        let horns = pieces.iter().flat_map(|one| &one.horns);
-        horns.into_iter().find(|horn| horn.seat.part == part)
-    });
+    let horn = slip.part.and_then(|part| horns.get(&part));
     let (why, severity) = match (slip.lost, slip.part) {
         (Lost::NoNotes, _) => (
             "No note is lost by it, but what it was meant to say is not followed, and other programs may stumble over it too.",
@@ -145,7 +152,7 @@ fn broken(slip: &Unreadable, pieces: &[&PieceReading]) -> Finding {
             "It stands in another instrument's part, so the horns are checked all the same.",
             Severity::Information,
         ),
-        (Lost::Notes, None) if !pieces.is_empty() && pieces.iter().all(|one| has_no_horn(one)) => (
+        (Lost::Notes, None) if none => (
             "No part here is a horn's, so none of the horns' notes are lost.",
             Severity::Information,
         ),
@@ -156,7 +163,7 @@ fn broken(slip: &Unreadable, pieces: &[&PieceReading]) -> Finding {
     };
     let message = format!("Not readable: {problem}. {why} Expected {expected}.");
     let mut finding = Finding::new(&RULE, slip.span, message, &"the notation's own standard");
-    finding.part = horn.map(|horn| horn.label.clone());
+    finding.part = horn.map(|&label| label.to_owned());
     finding.graver(severity)
 }
 
