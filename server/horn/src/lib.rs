@@ -20,6 +20,7 @@ mod hand_time;
 mod instrument;
 mod known_horn;
 mod levels;
+mod likeliest;
 mod lines;
 mod mute;
 mod name;
@@ -70,6 +71,7 @@ pub use hand_time::{
 };
 pub use instrument::{Instrument, ParseInstrumentError};
 pub use known_horn::{could_be_a_trumpet, read_name_of_horn};
+pub use likeliest::likeliest;
 pub use lines::{
     cold_after, cold_from, double_tongue, fastest_low, leap_from, low_run, single_tongue,
     slow_below, time_to_prepare_leap, tongued_run, wide_leap,

@@ -4,10 +4,8 @@ use std::fmt;
 
 use crate::crook::ClefConvention;
 use crate::instrument::Instrument;
+use crate::likeliest::likeliest;
 use crate::name::{PartName, first_unread, read_name};
-
-/// How unlike a known phrase words may be to be taken for a slip of the pen, from 0 (the same) to 1.
-const NEAR: f64 = 0.34;
 
 /// What is said of a part in a comment or in settings.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -124,7 +122,6 @@ fn contradiction(words: &str) -> PartSaidError {
 }
 
 fn unknown(words: &str) -> PartSaidError {
-    let plain = words.to_lowercase();
     let known = [
         "not a horn",
         "old bass clef",
@@ -138,21 +135,11 @@ fn unknown(words: &str) -> PartSaidError {
         "natural horn",
     ];
     let instruments = Instrument::ALL.map(Instrument::word);
-    let meant = known
-        .into_iter()
-        .chain(instruments)
-        .map(|known| (distance(&plain, known), known))
-        .filter(|(far, _)| *far > 0.0 && *far <= NEAR)
-        .min_by(|one, other| one.0.total_cmp(&other.0));
+    let meant = likeliest(words, known.into_iter().chain(instruments));
     PartSaidError {
         words: words.to_owned(),
-        meant: meant.map(|(_, known)| known.to_owned()),
+        meant: meant.map(str::to_owned),
     }
-}
-
-/// How unlike two phrases are, from 0 to 1.
-fn distance(one: &str, other: &str) -> f64 {
-    1.0 - strsim::normalized_damerau_levenshtein(one, &other.to_lowercase())
 }
 
 #[cfg(test)]

@@ -136,13 +136,16 @@ impl House {
     }
 }
 
-fn no_such_rule(name: &str) -> String {
+/// What to say of a rule's name that is none.
+pub(crate) fn no_such_rule(name: &str) -> String {
     let nearest = catalogue::ALL
         .iter()
-        .find(|rule| rule.name.ends_with(name) || rule.name.starts_with(name));
+        .map(|rule| rule.name)
+        .find(|rule| rule.ends_with(name) || rule.starts_with(name))
+        .or_else(|| horn::likeliest(name, catalogue::ALL.iter().map(|rule| rule.name)));
     match nearest {
         Some(rule) if !name.is_empty() => {
-            format!("there is no rule `{name}`; did you mean `{}`?", rule.name)
+            format!("there is no rule `{name}`; did you mean `{rule}`?")
         }
         _ => format!("there is no rule `{name}`; `bellhand explain` lists them all"),
     }

@@ -9,6 +9,7 @@ use score::{Directive, DirectiveKind, Lost, PartSelector, Piece, Span, Unreadabl
 use crate::catalogue;
 use crate::context::{PieceContext, ScoreContext};
 use crate::finding::Finding;
+use crate::house::no_such_rule;
 use crate::rule::{Severity, rule};
 
 rule! {
@@ -84,7 +85,7 @@ fn all(
                 let unknown = rules.iter().find(|name| catalogue::rule(name).is_none())?;
                 Some(not_followed(
                     directive.span,
-                    &format!("there is no rule `{unknown}` to ignore"),
+                    &no_such_rule(unknown),
                     "a rule's name as findings show it, such as `range/too-high`",
                 ))
             }
