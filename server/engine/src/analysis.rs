@@ -6,10 +6,11 @@ use std::sync::Arc;
 use notation::Document;
 use reading::PieceReading;
 use rules::{Check, Finding, PartContext, PieceContext, ScoreContext};
-use score::{Directive, Piece, Score, Span};
+use score::{Directive, Piece, Score};
 
 use crate::ignore;
 use crate::settings::Settings;
+use crate::staff;
 
 /// What a document holds and what is to be said about it. Spans count from its start.
 #[derive(Debug, Clone, Default)]
@@ -125,7 +126,7 @@ fn judge(piece: &Arc<Piece>, directives: &[Directive], settings: &Settings) -> J
                             house,
                         })
                     });
-                    findings.extend(joined(lines.collect()));
+                    findings.extend(staff::joined(part, lines.collect()));
                 }
             }
             Check::Piece(check) => findings.extend(check(&piece_context)),
@@ -136,34 +137,6 @@ fn judge(piece: &Arc<Piece>, directives: &[Directive], settings: &Settings) -> J
         findings: in_house(findings, settings).into(),
         reading,
     }
-}
-
-/// What is said of each player of a staff, once where it is said of all.
-fn joined(mut lines: Vec<Vec<Finding>>) -> Vec<Finding> {
-    if lines.len() < 2 {
-        return lines.pop().unwrap_or_default();
-    }
-    let mut places: HashMap<Span, (usize, usize)> = HashMap::new();
-    let mut findings: Vec<Finding> = Vec::new();
-    let players = lines.len();
-    for finding in lines.into_iter().flatten() {
-        // What is said to the second player of the same place would only repeat it.
-        match places.get_mut(&finding.span) {
-            Some((_, count)) => *count += 1,
-            None => {
-                places.insert(finding.span, (findings.len(), 1));
-                findings.push(finding);
-            }
-        }
-    }
-    for (place, count) in places.into_values() {
-        if count == players
-            && let Some(finding) = findings.get_mut(place)
-        {
-            finding.player = None;
-        }
-    }
-    findings
 }
 
 fn whole(

@@ -7,6 +7,7 @@ mod guard;
 mod ignore;
 mod rewrite;
 mod settings;
+mod staff;
 
 pub use analysis::{Analyser, Analysis};
 pub use discovery::{FILE_NAME, discover};

@@ -1,7 +1,8 @@
 //! Reads whom words over a staff speak to: one player of several, all of them, or another instrument.
 
+use crate::other_instruments::is_other_instrument;
 use crate::players::{is_number_word, ordinal, roman, unison_at};
-use crate::term_words::OTHERS;
+use crate::tempo_words::tempo_of;
 use crate::words::{Kind, Token, tokens};
 
 /// Whom words speak to.
@@ -42,13 +43,20 @@ pub fn read_address(text: &str) -> Option<Address> {
     let tokens = tokens(text);
     let start = tokens.iter().take_while(|token| opens(token)).count();
     let first = tokens.get(start)?;
+    let others = || Address {
+        to: Addressed::Others,
+        rest: text.len(),
+        sure: true,
+    };
     // A cue names its instrument first; "Fl." alone names it too, for the notes that follow.
-    if OTHERS.contains(&first.folded.as_str()) {
-        return Some(Address {
-            to: Addressed::Others,
-            rest: text.len(),
-            sure: true,
-        });
+    let named = start
+        + tokens
+            .iter()
+            .skip(start)
+            .take_while(|token| leads_to_cue(token))
+            .count();
+    if is_other_instrument(&tokens, named) {
+        return Some(others());
     }
     let rest = |at: usize| {
         let after = tokens.iter().skip(at).find(|token| !closes(token));
@@ -75,11 +83,23 @@ pub fn read_address(text: &str) -> Option<Address> {
             players.push(player);
         }
         at += length;
+        // "1. Vl." is a violin's number.
+        if is_other_instrument(&tokens, at) {
+            return Some(others());
+        }
         while tokens.get(at).is_some_and(joins) && player_at(&tokens, at + 1).is_some() {
             at += 1;
         }
     }
-    (!players.is_empty()).then(|| Address {
+    // "II. Adagio" numbers a movement.
+    let heading = tokens
+        .iter()
+        .skip(at)
+        .find(|token| !closes(token))
+        .is_some_and(|word| {
+            word.folded != "sostenuto" && word.folded != "maestoso" && tempo_of(word.text).is_some()
+        });
+    (!players.is_empty() && !heading).then(|| Address {
         to: Addressed::Players(players),
         rest: rest(at),
         sure: !(tokens.len() == 1 && first.kind == Kind::Number),
@@ -140,6 +160,15 @@ fn player_at(tokens: &[Token<'_>], at: usize) -> Option<(u8, usize)> {
     }
 }
 
+/// Whether another instrument's name may follow in a cue: `Solo Vl.`, `Cue: Fl.`.
+fn leads_to_cue(token: &Token<'_>) -> bool {
+    token.is_sign(":")
+        || matches!(
+            token.folded.as_str(),
+            "solo" | "soli" | "cue" | "stichnoten"
+        )
+}
+
 fn opens(token: &Token<'_>) -> bool {
     token.is_sign("(") || token.is_sign("[")
 }
@@ -184,7 +213,7 @@ mod tests {
     #[test]
     fn whom_words_speak_to() {
         use Addressed::{All, Others, Players, Together};
-        let cases: [(&str, Option<(Addressed, &str)>); 34] = [
+        let cases: [(&str, Option<(Addressed, &str)>); 43] = [
             ("1.", Some((Players(vec![1]), ""))),
             ("2.", Some((Players(vec![2]), ""))),
             ("1", Some((Players(vec![1]), ""))),
@@ -215,6 +244,15 @@ mod tests {
             ("both", Some((All, ""))),
             ("Vl. con sord.", Some((Others, ""))),
             ("Fl. solo", Some((Others, ""))),
+            ("(Violini con sord.)", Some((Others, ""))),
+            ("1. Vl. con sord.", Some((Others, ""))),
+            ("2nd Vln. muted", Some((Others, ""))),
+            ("Solo Vl. con sord.", Some((Others, ""))),
+            ("Engl. Hn. muted", Some((Others, ""))),
+            ("piano", None),
+            ("1. piano", Some((Players(vec![1]), "piano"))),
+            ("II. Adagio", None),
+            ("1. maestoso", Some((Players(vec![1]), "maestoso"))),
             ("con sord.", None),
             ("3 bars", None),
             ("I will return", None),

@@ -26,6 +26,7 @@ mod mute;
 mod name;
 mod name_words;
 mod natural_name;
+mod other_instruments;
 mod part_said;
 mod players;
 mod rename;

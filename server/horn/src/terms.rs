@@ -8,10 +8,11 @@ use crate::crook_name::{CrookName, Spelling, crook_at, is_preposition};
 use crate::doubling::{TakenUp, taken_up};
 use crate::dynamics::Dynamic;
 use crate::name_words::noun_at;
+use crate::other_instruments::is_other_instrument;
 use crate::players::unison_at;
 use crate::term_words::{
     AFTER_MUTE, ARTICLES, BEFORE_MUTE, CROOK_CHANGES, DENIALS, DYNAMICS, MUTE_KINDS, MUTE_NOUNS,
-    MuteKind, NO_TERM, OTHERS, PHRASES, RELATIVE, Turn, VERY,
+    MuteKind, NO_TERM, PHRASES, RELATIVE, Turn, VERY,
 };
 use crate::words::{Kind, Token, phrase_at, tokens};
 
@@ -245,7 +246,7 @@ fn phrase(tokens: &[Token<'_>], at: usize) -> Option<Found> {
     let cue = instruction == Instruction::Solo
         && at
             .checked_sub(1)
-            .is_some_and(|before| OTHERS.contains(&tokens[before].folded.as_str()));
+            .is_some_and(|before| is_other_instrument(tokens, before));
     Some(if cue {
         Found::nothing(length)
     } else {

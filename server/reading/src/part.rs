@@ -201,6 +201,28 @@ impl HornPart {
         }
     }
 
+    /// For each note of a shared staff who plays it, by number, with the note on that player's own line; nothing where
+    /// one player has the staff alone.
+    #[must_use]
+    pub fn played_by(&self) -> Vec<Vec<(u8, &PlayedNote)>> {
+        let mut lines: Vec<_> = self
+            .lines
+            .iter()
+            .map(|line| (line.player, line.notes.iter().peekable()))
+            .collect();
+        let owned = self.notes.iter().map(|note| {
+            lines
+                .iter_mut()
+                .filter_map(|(player, own)| {
+                    // A player's line holds that player's notes of the staff, in the same order.
+                    let own = own.next_if(|own| own.pitch_span == note.pitch_span)?;
+                    Some(((*player)?, own))
+                })
+                .collect()
+        });
+        owned.collect()
+    }
+
     /// What each player reads: the lines of a shared staff, or the part itself.
     #[must_use]
     pub fn players(&self) -> &[Self] {

@@ -1,7 +1,10 @@
 //! Who plays each note of a staff that several players read: by voices, chords, rests and words.
 
-use horn::{Addressed, PartName, read_address};
-use score::{EventKind, Mark, MarkKind, Part, Placed, Span};
+use std::collections::HashMap;
+
+use horn::{Addressed, Instruction, PartName, read_address};
+use score::{EventKind, Mark, MarkKind, Note, Part, Placed, Span};
+use theory::Quarters;
 
 use crate::away::{Absence, Away};
 
@@ -101,8 +104,8 @@ pub(crate) struct Sharing {
     pub(crate) calls: Vec<Call>,
     /// Single lines that do not say who plays them: the first note of each, by its place among the part's notes.
     pub(crate) unclear: Vec<usize>,
-    /// Where one player is given several notes at once: the second note of each such chord, by its place among the
-    /// part's notes.
+    /// Where one player is given several notes at once: the second note of each such chord, or the first note of a bar
+    /// that other voices leave nobody to play, by its place among the part's notes.
     pub(crate) too_many: Vec<usize>,
     /// Where players have taken up another instrument, in the order in which they leave.
     pub(crate) absences: Vec<Absence>,
@@ -142,6 +145,9 @@ pub(crate) fn share(part: &Part, name: &PartName) -> Sharing {
         // A staff that nowhere holds two lines raises no question.
         asked: !several,
         multiphonics: false,
+        named: !name.players.is_empty(),
+        held: HashMap::new(),
+        every: Vec::new(),
         away: Away::default(),
         notes: 0,
     };
@@ -181,6 +187,12 @@ struct Walk {
     asked: bool,
     /// Whether one player is asked for several notes at once.
     multiphonics: bool,
+    /// Whether the name numbers its players.
+    named: bool,
+    /// Who last played each pitch, so that a note held on stays with them.
+    held: HashMap<i32, Players>,
+    /// The layers of the bar, those of hidden rests among them.
+    every: Vec<u8>,
     /// Who has taken up another instrument.
     away: Away,
     /// Notes of the horn so far.
@@ -196,7 +208,14 @@ impl Walk {
             silent: Players::NONE,
         };
         sharing.shares.resize(base + events.len(), shared);
-        let layers = layers(events);
+        let layers = layers(events, false);
+        self.every = self::layers(events, true);
+        if layers.len() > self.all.count() && self.away.players.is_empty() && !self.multiphonics {
+            let together = together(events, self.all.count());
+            sharing
+                .too_many
+                .extend(together.map(|note| self.notes + note));
+        }
         let mut waiting: Option<Chord> = None;
         let mut signs: Vec<usize> = Vec::new();
         for (place, placed) in events.iter().enumerate() {
@@ -217,10 +236,13 @@ impl Walk {
                 }
                 EventKind::Rest(rest) => {
                     self.settle(waiting.take(), base, &layers, sharing);
-                    if layers.len() > 1 {
-                        let to = self.of_layer(&layers, rest.layer);
-                        sharing.shares[base + place] = self.present(Share { to, ..shared });
-                    }
+                    let to = match (layers.contains(&rest.layer), layers.len()) {
+                        (true, 2..) => self.of_layer(&layers, rest.layer),
+                        (true, _) | (false, 0) => self.all,
+                        // Nothing is printed, so nobody is told to rest.
+                        (false, _) => Players::NONE,
+                    };
+                    sharing.shares[base + place] = self.present(Share { to, ..shared });
                 }
                 EventKind::Mark(Mark {
                     kind: MarkKind::Sign(_),
@@ -260,6 +282,7 @@ impl Walk {
     fn words(&mut self, text: &str, span: Span, number: u32, sharing: &mut Sharing) -> Players {
         self.multiphonics |= horn::asks_multiphonics(text);
         let Some(address) = read_address(text) else {
+            self.solo(text);
             return match self.mode {
                 Mode::Said(players) => players,
                 Mode::Unsaid => self.all,
@@ -270,7 +293,8 @@ impl Walk {
         let (players, fits) = match &address.to {
             Addressed::Others => return Players::NONE,
             Addressed::All => (self.all, true),
-            Addressed::Together(together) => (self.all, usize::from(*together) == count),
+            // On a staff for four "a2" is for two of them; which two, the page leaves to the players.
+            Addressed::Together(together) => (self.all, usize::from(*together) <= count),
             Addressed::Players(named) => {
                 let places = named.iter().map(|player| sharing.place(*player));
                 let found = places.clone().flatten().map(Players::one);
@@ -278,9 +302,13 @@ impl Walk {
                 (found.fold(Players::NONE, Players::with), fits)
             }
         };
-        // A figure that names no player here counts something else, and so may any in the part of one: bars of rest.
+        // A figure that names no player here counts something else: bars of rest, endings.
         let figure = matches!(address.to, Addressed::Players(_));
-        if figure && (!sure && !fits || count == 1) {
+        if figure && !fits && (!sure || count == 1 && horn::read_words(text).is_empty()) {
+            return self.all;
+        }
+        // In the part of one the player's own number says nothing new.
+        if figure && count == 1 && fits {
             return self.all;
         }
         sharing.calls.push(Call {
@@ -289,12 +317,39 @@ impl Walk {
             to: address.to,
             fits,
         });
+        // What is said to a player who is not here is nobody's.
         if players.is_empty() {
-            return self.all;
+            return if self.named { Players::NONE } else { self.all };
         }
         self.mode = Mode::Said(players);
         self.asked = true;
         players
+    }
+
+    /// Takes "solo" in, which is the first player's where it names nobody, and "soli", which is for all.
+    fn solo(&mut self, text: &str) {
+        let folded = text.to_lowercase();
+        if !folded.contains("sol") {
+            return;
+        }
+        let asks = |instruction| {
+            horn::read_words(text)
+                .iter()
+                .any(|term| term.instruction == instruction)
+        };
+        if !asks(Instruction::Solo) {
+            return;
+        }
+        let several = folded
+            .split(|c: char| !c.is_alphabetic())
+            .any(|word| word == "soli");
+        match (several, self.mode) {
+            (true, _) => self.mode = Mode::Said(self.all),
+            // Whoever plays already has the solo.
+            (false, Mode::Said(players)) if players.count() == 1 => {}
+            (false, _) => self.mode = Mode::Said(Players::one(0)),
+        }
+        self.asked = true;
     }
 
     /// What a share leaves to those who are at the horn.
@@ -325,11 +380,16 @@ impl Walk {
         if chord.notes.len() > players.count() && !present.is_empty() && !self.multiphonics {
             sharing.too_many.push(first + 1);
         }
-        if let [(single, _)] = chord.notes[..] {
-            let playing = match self.mode {
-                Mode::Said(said) if !many => said,
+        if let [(single, pitch)] = chord.notes[..] {
+            let held = self.held.get(&pitch).filter(|_| chord.tied && !many);
+            let playing = match (held, self.mode) {
+                (Some(held), _) => *held,
+                (None, Mode::Said(said)) if !many => said,
+                // A hidden rest is no word to the players, but it shows whom the line was meant for.
+                (None, Mode::Unsaid) if !many => self.of_layer(&self.every, chord.layer),
                 _ => players,
             };
+            self.held.insert(pitch, playing);
             let silent = if many {
                 Players::NONE
             } else {
@@ -363,8 +423,9 @@ impl Walk {
             .notes
             .sort_by_key(|(_, pitch)| std::cmp::Reverse(*pitch));
         let count = chord.notes.len();
-        for (line, (event, _)) in chord.notes.into_iter().enumerate() {
+        for (line, (event, pitch)) in chord.notes.into_iter().enumerate() {
             let to = group(players, count, line);
+            self.held.insert(pitch, to);
             let share = self.present(Share {
                 to,
                 silent: Players::NONE,
@@ -386,13 +447,39 @@ impl Sharing {
     }
 }
 
-/// The layers that have notes or rests in a bar, the topmost first.
-fn layers(events: &[Placed<'_>]) -> Vec<u8> {
+/// The first note of a bar that sounds while as many other layers sound as there are players, by its place among the
+/// bar's notes.
+fn together(events: &[Placed<'_>], players: usize) -> Option<usize> {
+    let notes = events.iter().filter_map(|placed| match &placed.event.kind {
+        EventKind::Note(note) => Some((placed.event.offset, note)),
+        _ => None,
+    });
+    let mut notes: Vec<(usize, Quarters, &Note)> = notes
+        .enumerate()
+        .filter(|(_, (_, note))| !note.grace && !note.chord)
+        .map(|(place, (offset, note))| (place, offset, note))
+        .collect();
+    notes.sort_by_key(|(place, offset, _)| (*offset, *place));
+    // What each layer sounds, and until when.
+    let mut sounding: Vec<(u8, i32, Quarters)> = Vec::new();
+    notes.into_iter().find_map(|(place, offset, note)| {
+        sounding.retain(|(layer, _, until)| *until > offset && *layer != note.layer);
+        sounding.push((note.layer, note.written.midi(), offset + note.length));
+        // One note with two stems is one note.
+        let mut pitches: Vec<i32> = sounding.iter().map(|(_, pitch, _)| *pitch).collect();
+        pitches.sort_unstable();
+        pitches.dedup();
+        (pitches.len() > players).then_some(place)
+    })
+}
+
+/// The layers that have notes or rests in a bar, the topmost first; only those in print, or `hidden` ones too.
+fn layers(events: &[Placed<'_>], hidden: bool) -> Vec<u8> {
     let mut layers: Vec<u8> = events
         .iter()
         .filter_map(|placed| match &placed.event.kind {
             EventKind::Note(note) => Some(note.layer),
-            EventKind::Rest(rest) => Some(rest.layer),
+            EventKind::Rest(rest) if rest.visible || hidden => Some(rest.layer),
             _ => None,
         })
         .collect();

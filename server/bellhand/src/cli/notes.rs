@@ -62,6 +62,16 @@ struct Note {
     grace: bool,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     tied: bool,
+    /// Who plays it, where several players share the staff.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    players: Vec<Player>,
+}
+
+/// One of a staff's players at a note.
+#[derive(Serialize)]
+struct Player {
+    player: u8,
+    technique: &'static str,
 }
 
 pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
@@ -110,7 +120,8 @@ fn part(input: &Input, base: usize, horn: &HornPart) -> Part {
         notes: horn
             .notes
             .iter()
-            .map(|heard| note(input, base, heard))
+            .zip(horn.played_by())
+            .map(|(heard, by)| note(input, base, heard, &by))
             .collect(),
         elsewhere: horn
             .absences
@@ -141,7 +152,7 @@ fn aside(out: &mut impl Write, stretch: &Elsewhere) -> std::io::Result<()> {
     )
 }
 
-fn note(input: &Input, base: usize, heard: &PlayedNote) -> Note {
+fn note(input: &Input, base: usize, heard: &PlayedNote, by: &[(u8, &PlayedNote)]) -> Note {
     let at = place(&input.document, base + heard.pitch_span.start);
     Note {
         bar: heard.number,
@@ -156,6 +167,28 @@ fn note(input: &Input, base: usize, heard: &PlayedNote) -> Note {
         column: at.column,
         grace: heard.grace,
         tied: heard.tied_from,
+        players: by
+            .iter()
+            .map(|(player, own)| Player {
+                player: *player,
+                technique: own.technique.name(),
+            })
+            .collect(),
+    }
+}
+
+/// How a note is played, by each player where they differ: `1. muted, 2. open`.
+fn technique(note: &Note) -> String {
+    match &note.players[..] {
+        [first, rest @ ..] if rest.iter().any(|one| one.technique != first.technique) => {
+            let each: Vec<String> = note
+                .players
+                .iter()
+                .map(|one| format!("{}. {}", one.player, one.technique))
+                .collect();
+            each.join(", ")
+        }
+        _ => note.technique.to_owned(),
     }
 }
 
@@ -163,9 +196,12 @@ fn text(out: &mut impl Write, report: &Report) -> std::io::Result<()> {
     for file in &report.files {
         for part in &file.parts {
             writeln!(out, "{}: {} (horn in {})", file.path, part.name, part.crook)?;
+            // A column for the players only where some share the staff.
+            let shared = part.notes.iter().any(|note| !note.players.is_empty());
+            let players = if shared { "players  " } else { "" };
             writeln!(
                 out,
-                "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} technique",
+                "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} {players}technique",
                 "bar", "offset", "length", "written", "sounds", "register"
             )?;
             let mut stretches = part.elsewhere.iter().peekable();
@@ -178,16 +214,26 @@ fn text(out: &mut impl Write, report: &Report) -> std::io::Result<()> {
                     (_, true) => ", tied",
                     _ => "",
                 };
+                let players = if shared {
+                    let numbers: Vec<String> = note
+                        .players
+                        .iter()
+                        .map(|one| one.player.to_string())
+                        .collect();
+                    format!("{:<8} ", numbers.join(", "))
+                } else {
+                    String::new()
+                };
                 writeln!(
                     out,
-                    "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} {}{kind}",
+                    "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} {players}{}{kind}",
                     note.bar,
                     note.offset,
                     note.length,
                     note.written,
                     note.sounding,
                     note.register,
-                    note.technique,
+                    technique(note),
                 )?;
             }
             for stretch in stretches {

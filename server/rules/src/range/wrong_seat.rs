@@ -65,25 +65,29 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let players = &ctx.part.seat.name.players;
-    let Some(chair) = players.first().map(|player| horn::chair(*player).value) else {
+    let named = &ctx.part.seat.name.players;
+    // On a shared staff the line is one player's, in that player's chair.
+    let Some(player) = ctx.part.player.or(named.first().copied()) else {
         return Vec::new();
     };
-    // On a shared staff nobody can tell whose note it is.
-    if ctx.choice(&RULE, &SEATING).value == "alike"
-        || players
-            .iter()
-            .any(|player| horn::chair(*player).value != chair)
-    {
+    if named.is_empty() || ctx.choice(&RULE, &SEATING).value == "alike" {
         return Vec::new();
     }
+    let chair = horn::chair(player).value;
+    // What players of both kinds play together has no chair of its own.
+    let mixed = named
+        .iter()
+        .any(|player| horn::chair(*player).value != chair);
     let limit = match chair {
         Chair::Low => ctx.pitch(&RULE, &LOW_HIGHEST),
         Chair::High => ctx.pitch(&RULE, &HIGH_LOWEST),
     };
-    let wrong = |note: &PlayedNote| match chair {
-        Chair::Low => note.height > limit.value,
-        Chair::High => note.height < limit.value,
+    let wrong = |note: &PlayedNote| {
+        let beyond = match chair {
+            Chair::Low => note.height > limit.value,
+            Chair::High => note.height < limit.value,
+        };
+        beyond && (!mixed || note.players.count() == 1)
     };
     let attacks: Row<&PlayedNote> = ctx
         .part

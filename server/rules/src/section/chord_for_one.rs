@@ -1,4 +1,4 @@
-//! `section/chord-for-one`: several notes at once for one player.
+//! `section/chord-for-one`: more notes at once than players.
 
 use horn::Source;
 
@@ -7,7 +7,7 @@ use crate::finding::Finding;
 use crate::rule::rule;
 
 rule! {
-    /// Several notes at once in the part of one player.
+    /// More notes at once than the part has players.
     ///
     /// ## Why it matters
     /// A horn plays one note at a time. The player of "Horn 1" who finds a chord has to choose a note, and will not always
@@ -44,7 +44,8 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let part = ctx.part;
     // Without a number the name leaves open how many players read it.
-    if part.seat.name.players.len() != 1 {
+    let players = part.seat.name.players.len();
+    if players == 0 {
         return Vec::new();
     }
     let notes = part
@@ -53,11 +54,19 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter_map(|note| part.notes.get(*note));
     notes
         .map(|note| {
-            let message = format!(
-                "{} stands over another note, and this part is for one player, who can play only one. Give it to another \
-                 player, or name the staff for two.",
-                note.written,
-            );
+            let message = if players == 1 {
+                format!(
+                    "{} sounds together with another note, and this part is for one player, who can play only one. Give it \
+                     to another player, or name the staff for two.",
+                    note.written,
+                )
+            } else {
+                format!(
+                    "{} is one note more than the {players} players of this staff can play at once. Give it to another \
+                     player, or name the staff for more.",
+                    note.written,
+                )
+            };
             ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
                 .at_bar(note.number)
         })

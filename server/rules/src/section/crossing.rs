@@ -1,17 +1,19 @@
 //! `section/crossing`: the low horn above the high one.
 
+use std::collections::BTreeMap;
+
 use reading::{HornPart, PlayedNote};
 use score::Row;
 use theory::Quarters;
 
-use crate::context::PartContext;
+use crate::context::PieceContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, number};
 
 static BARS: Setting = Setting {
     name: "bars",
-    what: "After how many bars of crossing in a row the rule speaks.",
+    what: "How many bars in a row of crossing are told.",
     kind: Kind::Number("bars"),
     default: |_| number(horn::bars_of_crossing(), "bars"),
 };
@@ -51,43 +53,79 @@ rule! {
     /// [V:1] e4 | f4 | g4 | e4 |]
     /// [V:2] c4 | d4 | c4 | c4 |]
     /// ```
-    "section/crossing", Information, Part(check), settings: [BARS]
+    "section/crossing", Information, Piece(check), settings: [BARS]
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let [low] = ctx.part.seat.name.players[..] else {
-        return Vec::new();
-    };
-    if low % 2 == 1 {
-        return Vec::new();
+fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
+    let chairs: Vec<Chair<'_>> = ctx.reading.horns.iter().flat_map(chairs).collect();
+    let mut seats: BTreeMap<u8, Vec<&Chair<'_>>> = BTreeMap::new();
+    for chair in &chairs {
+        seats.entry(chair.player).or_default().push(chair);
     }
-    let above = ctx
-        .reading
-        .horns
+    let lows = chairs.iter().filter(|chair| chair.player % 2 == 0);
+    let pairs = lows.filter_map(|low| {
+        let above = seats.get(&low.player.checked_sub(1)?)?;
+        let beside = above.iter().find(|high| high.staff == low.staff);
+        // Where two staves claim a number, nobody can tell which of them is the neighbour.
+        let above = match (beside, &above[..], seats.get(&low.player)?.len()) {
+            (Some(beside), ..) => beside,
+            (None, [only], 1) => only,
+            _ => return None,
+        };
+        Some((low, *above))
+    });
+    pairs
+        .flat_map(|(low, above)| judge(ctx, low, above))
+        .collect()
+}
+
+/// A numbered player with what that player reads.
+struct Chair<'a> {
+    player: u8,
+    /// The staff, by its part's place in the piece.
+    staff: usize,
+    line: &'a HornPart,
+}
+
+/// The numbered players of a staff; nobody where its name gives no numbers.
+fn chairs(staff: &HornPart) -> Vec<Chair<'_>> {
+    let named = &staff.seat.name.players;
+    named
         .iter()
-        .find(|horn| horn.seat.name.players[..] == [low - 1]);
-    let Some(upper) = above else {
-        return Vec::new();
+        .zip(staff.players())
+        .map(|(player, line)| Chair {
+            player: *player,
+            staff: staff.seat.part,
+            line,
+        })
+        .collect()
+}
+
+/// The runs of bars in which a low player lies above the high one.
+fn judge(ctx: &PieceContext<'_>, low: &Chair<'_>, above: &Chair<'_>) -> Vec<Finding> {
+    let least = ctx.house.number(RULE.name, &BARS);
+    let crossed = crossed_bars(low.line, above.line);
+    let upper = match above.line.player {
+        Some(player) if above.line.label == low.line.label => format!("player {player}"),
+        Some(player) => format!("{}, player {player},", above.line.label),
+        None => above.line.label.clone(),
     };
-    let least = ctx.number(&RULE, &BARS);
-    let crossed = crossed_bars(ctx.part, upper);
     crossed
         .chunk_by(|a, b| a + 1 == *b)
         .filter(|run| run.len() as f64 >= least.value)
         .filter_map(|run| {
-            let bar = *run.first()?;
-            let first = ctx.part.notes.partition_point(|note| note.bar < bar);
-            let first = ctx.part.notes.get(first)?;
+            let bar = run.first()?;
+            let notes = &low.line.notes;
+            let first = notes.get(notes.partition_point(|note| note.bar < *bar))?;
             let message = format!(
-                "This part lies above {} for {} bars from here on. The low player is given the high player's line, and the other way \
-                 round. Swap the two lines, unless the crossing is what you want to hear.",
-                upper.label,
+                "This line lies above {upper} for {} bars from here on. The low player is given the high player's line, and the \
+                 other way round. Swap the two lines, unless the crossing is what you want to hear.",
                 run.len(),
             );
-            Some(
-                ctx.finding(&RULE, first.pitch_span, message, &least.source)
-                    .at_bar(first.number),
-            )
+            let mut finding = Finding::new(&RULE, first.pitch_span, message, &least.source);
+            finding.part = Some(low.line.label.clone());
+            finding.player = low.line.player;
+            Some(finding.at_bar(first.number))
         })
         .collect()
 }

@@ -3,6 +3,7 @@
 mod key;
 mod mark;
 mod note;
+mod players;
 
 use score::Span;
 use tower_lsp::lsp_types::{Hover, HoverContents, MarkupContent, MarkupKind, Position};
@@ -33,14 +34,21 @@ fn plain(words: &str) -> String {
 
 fn mark(view: &View, byte: usize) -> Option<(Span, String)> {
     view.horns().find_map(|(base, _, horn)| {
-        let marks: Vec<_> = horn
-            .marks
-            .iter()
-            .filter(|mark| mark.span.shifted(base).range().contains(&byte))
-            .collect();
-        let first = marks.first()?;
-        let words: Vec<String> = marks.iter().map(|found| mark::words(found, horn)).collect();
-        Some((first.span.shifted(base), words.join("\n\n")))
+        let mut span = None;
+        let words = players::said(horn.players(), |line| {
+            let here = line.marks.iter().filter(|mark| {
+                let stands = mark.span.shifted(base).range();
+                stands.contains(&byte)
+            });
+            let words: Vec<String> = here
+                .map(|mark| {
+                    span = Some(mark.span.shifted(base));
+                    mark::words(mark, line)
+                })
+                .collect();
+            (!words.is_empty()).then(|| words.join("\n\n"))
+        });
+        Some((span?, words.join("\n\n")))
     })
 }
 

@@ -4,6 +4,8 @@ use horn::{Fingering, Instrument, StoppedBy};
 use reading::{Hand, HornPart, PieceReading, PlayedNote};
 use score::Span;
 
+use super::players;
+
 /// The pitch of A4 in hertz (ISO 16:1975).
 const A4: f64 = 440.0;
 
@@ -32,18 +34,54 @@ pub(super) fn words(
         note.register.name(),
         note.register.character()
     ));
-    lines.push(technique(note, horn, said));
-    lines.push(made(note, horn));
-    if let Some((dynamic, _)) = note.dynamic {
-        lines.push(format!("dynamic {dynamic}"));
+    if let Some(by) = played_by(note, horn) {
+        lines.push(by);
     }
-    lines.push(time(note, reading));
-    lines.extend(effort(note, horn, capacity));
+    let mut each = |words: &dyn Fn(&PlayedNote, &HornPart) -> Option<String>| {
+        let playing = horn
+            .players()
+            .iter()
+            .filter(|line| own(note, line).is_some());
+        lines.extend(players::said(playing, |line| words(own(note, line)?, line)));
+    };
+    each(&|note, line| Some(technique(note, line, &said)));
+    each(&|note, line| Some(made(note, line)));
+    each(&|note, _| {
+        note.dynamic
+            .map(|(dynamic, _)| format!("dynamic {dynamic}"))
+    });
+    each(&|note, _| Some(time(note, reading)));
+    each(&|note, line| effort(note, line, capacity));
     lines.join("  \n")
 }
 
+/// The note on a player's own line of a shared staff; the same note where one player has the staff alone.
+fn own<'a>(note: &'a PlayedNote, line: &'a HornPart) -> Option<&'a PlayedNote> {
+    if line.player.is_none() {
+        return Some(note);
+    }
+    line.notes
+        .iter()
+        .find(|one| one.pitch_span == note.pitch_span)
+}
+
+/// Who plays a note of a shared staff.
+fn played_by(note: &PlayedNote, horn: &HornPart) -> Option<String> {
+    let numbers: Vec<String> = horn
+        .lines
+        .iter()
+        .filter(|line| own(note, line).is_some())
+        .filter_map(|line| line.player.map(|player| player.to_string()))
+        .collect();
+    match &numbers[..] {
+        [] => None,
+        [one] => Some(format!("for player {one}")),
+        [rest @ .., last] => Some(format!("for players {} and {last}", rest.join(", "))),
+    }
+}
+
 /// Hand and mute, and the mark a player would point at.
-fn technique(note: &PlayedNote, horn: &HornPart, said: impl Fn(Span) -> Option<String>) -> String {
+fn technique(note: &PlayedNote, horn: &HornPart, said: &impl Fn(Span) -> Option<String>) -> String {
     let held = note.technique;
     let name = held.name();
     // An open horn may have been opened by a mark, the hand's or the mute's.
