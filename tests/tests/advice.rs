@@ -421,3 +421,24 @@ fn a_rip_is_sent_to_the_octave_first_and_stays_in_the_harmony() {
         }
     }
 }
+
+#[test]
+fn a_held_note_warns_only_where_a_number_gives_the_tempo() {
+    for (tempo, wanted) in [
+        ("Q:1/4=60\n", Severity::Warning),
+        ("Q:\"Adagio\"\n", Severity::Information),
+        ("", Severity::Information),
+    ] {
+        let music = "c4-|".repeat(12);
+        let text = format!(
+            "X:1\nM:4/4\nL:1/4\n{tempo}K:none\nV:1 name=\"{HORN}\" transpose=-7\n!f!{music}c4 |]\n"
+        );
+        let found = findings(&Document::from_text(Format::Abc, &text));
+        let own: Vec<Severity> = found
+            .iter()
+            .filter(|one| one.rule == "breath/no-place")
+            .map(|one| one.severity)
+            .collect();
+        assert_eq!(own, [wanted], "{tempo}");
+    }
+}

@@ -128,9 +128,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         } else {
             "All of it is held or slurred, so there is nowhere even to snatch a breath."
         };
-        // At an assumed tempo nobody can be sure.
-        let assumed = ctx.reading.tempo.tempo(first.onset).1 == TempoSource::Assumed;
-        let severity = if effort.snatched || assumed {
+        // At a tempo that no number gives nobody can be sure.
+        let guessed = ctx.reading.tempo.tempo(first.onset).1 != TempoSource::Marked;
+        let severity = if effort.snatched || guessed {
             Severity::Information
         } else {
             Severity::Warning
