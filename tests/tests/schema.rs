@@ -94,7 +94,7 @@ fn fixes_keep_scores_valid() {
                 pairs.push((before, after, format!("{}: {}", finding.rule, fix.title)));
             }
         }
-        for (piece, (_, reading)) in analysis.pieces.iter().enumerate() {
+        for (piece, (base, reading)) in analysis.pieces.iter().enumerate() {
             for horn in reading.horns.iter().take(2) {
                 for note in horn.notes.iter().step_by(SIGNED_EVERY) {
                     let intent = score::Intent::ShowAccidental { note: note.span };
@@ -105,6 +105,7 @@ fn fixes_keep_scores_valid() {
                 let target = horn::WrittenFor::Crook(horn::Crook::EFlat);
                 let part = engine::HornOf {
                     piece,
+                    base: *base,
                     reading,
                     horn,
                 };

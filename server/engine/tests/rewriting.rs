@@ -11,9 +11,10 @@ fn written(format: Format, text: &str, target: WrittenFor) -> Result<String, Str
     let analysis = Analyser::new().analyse(&document, &settings);
     let pieces = analysis.pieces.iter().enumerate();
     let parts: Vec<HornOf<'_>> = pieces
-        .flat_map(|(piece, (_, reading))| {
+        .flat_map(|(piece, (base, reading))| {
             reading.horns.iter().map(move |horn| HornOf {
                 piece,
+                base: *base,
                 reading,
                 horn,
             })
@@ -191,4 +192,58 @@ fn what_is_said_outside_the_music_is_named_when_it_stands_in_the_way() {
         "% bellhand: part 1 = horn in D\nX:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Solo\"\nc4 |]\n";
     let why = written(Format::Abc, abc, WrittenFor::Crook(Crook::F)).unwrap_err();
     assert!(why.contains("a comment says what Solo is"), "{why}");
+}
+
+#[test]
+fn a_part_that_changes_crooks_is_written_for_one() {
+    let abc = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Corno in Re\" subname=\"Cor. in Re\" transpose=-10\n\
+        c e g z | \"^muta in La\" z4 |[K:none transpose=-3] c e g \"^con sord., muta in Re\" z |[K:none transpose=-10] c4 |]\n";
+    let new = for_crook(Format::Abc, abc, Crook::F);
+    assert_eq!(
+        new,
+        "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Corno in Fa\" subname=\"Cor. in Fa\" transpose=-7\n\
+        A ^c e z | z4 |[K:none] e ^g b \"^con sord.\" z |[K:none] A4 |]\n"
+    );
+    let note = |step: &str| {
+        format!(
+            "<note><pitch><step>{step}</step><octave>5</octave></pitch><duration>4</duration><type>whole</type></note>"
+        )
+    };
+    let xml = format!(
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Horn in D</part-name>\
+         <part-abbreviation>Hn. in D</part-abbreviation><score-instrument id=\"I\"><instrument-name>Horn in D</instrument-name></score-instrument>\
+         </score-part></part-list><part id=\"P1\">\
+         <measure number=\"1\"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time>\
+         <transpose><diatonic>-6</diatonic><chromatic>-10</chromatic></transpose></attributes>{}</measure>\
+         <measure number=\"2\"><attributes><transpose><diatonic>-2</diatonic><chromatic>-3</chromatic></transpose></attributes>\
+         <direction placement=\"above\"><direction-type><words>muta in A</words></direction-type></direction>{}</measure></part></score-partwise>\n",
+        note("C"),
+        note("C")
+    );
+    let new = for_crook(Format::MusicXml, &xml, Crook::F);
+    assert!(
+        !new.contains("muta") && !new.contains("in D") && !new.contains("-10"),
+        "{new}"
+    );
+    assert_eq!(new.matches("<transpose>").count(), 1, "{new}");
+    assert_eq!(new.matches(" in F<").count(), 3, "{new}");
+    assert!(
+        new.contains("<step>A</step><octave>4</octave>")
+            && new.contains("<step>E</step><octave>5</octave>"),
+        "{new}"
+    );
+    let kern = "**kern\n*Icor\n*I\"Corno in D\n*I'cor in D\n*ITrd6c10\n*clefG2\n*k[f#c#]\n*M4/4\n=1\n1d\n=2\n\
+        !LO:TX:a:t=muta in A\n*ITrd2c3\n*k[f#c#g#]\n*I'cor in A\n1a\n==\n*-\n";
+    let new = for_crook(Format::Kern, kern, Crook::F);
+    assert!(
+        new.contains("*I\"Corno in F\n*I'cor in F\n*ITrd4c7\n*clefG2\n*k[b-]\n")
+            && !new.contains("muta"),
+        "{new}"
+    );
+    assert!(
+        new.contains("=2\n")
+            && !new.contains("*ITrd2c3")
+            && new.contains("*k[b-]\n*I'cor in F\n1a\n"),
+        "{new}"
+    );
 }

@@ -10,6 +10,9 @@ use crate::players::unison_at;
 use crate::words::{Kind, Token, tokens};
 use crate::written_for::WrittenFor;
 
+/// The horn's word that a name leaves out, with the space after it.
+const HORN: &str = "Horn ";
+
 /// The name with another crook in the old one's place, or at its end.
 ///
 /// Language, signs and the rest of the name stay: `Corno 1 in Mi♭` becomes `Corno 1 in Fa`, `Hörner in Es` becomes
@@ -18,6 +21,14 @@ use crate::written_for::WrittenFor;
 pub fn renamed(name: &str, target: WrittenFor) -> String {
     let tokens = tokens(name);
     let Some((horn, noun)) = find_horn(&tokens) else {
+        // "in D", of a part that something else says is a horn's.
+        let as_horn = format!("{HORN}{name}");
+        if read_name(&as_horn).crook_range.is_some() {
+            let new = renamed(&as_horn, target);
+            return new
+                .strip_prefix(HORN)
+                .map_or_else(|| new.clone(), str::to_owned);
+        }
         return match target {
             WrittenFor::Crook(crook) => format!("{} in {}", name.trim_end(), crook.abbreviation()),
             WrittenFor::ConcertPitch => format!("{} (concert pitch)", name.trim_end()),
@@ -376,5 +387,7 @@ mod tests {
             }
         }
         assert_eq!(crook("Staff", Crook::F), "Staff in F");
+        assert_eq!(crook("in D", Crook::F), "in F");
+        assert_eq!(crook("Primo in D", Crook::EFlat), "Primo in Eb");
     }
 }

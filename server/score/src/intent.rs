@@ -3,6 +3,7 @@
 use theory::{Interval, Key, Quarters, Transposition, WrittenPitch};
 
 use crate::span::Span;
+use crate::witness::WitnessKind;
 
 /// A change to the music or its writing.
 ///
@@ -80,6 +81,31 @@ pub enum Intent {
         /// What to record.
         transposition: Transposition,
     },
+    /// Name the part after another horn, and record that horn's transposition.
+    SetHorn {
+        /// The part.
+        part: PartRef,
+        /// The whole new name.
+        name: String,
+        /// What to record.
+        transposition: Transposition,
+    },
+    /// Take out what the part records of transpositions after its start.
+    DropLaterTranspositions {
+        /// The part.
+        part: PartRef,
+    },
+    /// Write other words where the file says what a part is for, as a short name or a later one.
+    SayOfPart {
+        /// The part.
+        part: PartRef,
+        /// In which way it is said.
+        kind: WitnessKind,
+        /// Where it is said.
+        at: Span,
+        /// What to say instead.
+        words: String,
+    },
     /// Name the part.
     NamePart {
         /// The part.
@@ -153,7 +179,13 @@ impl Intent {
             Self::SetKeySignature { part, .. }
             | Self::RewritePart { part, .. }
             | Self::SetTransposition { part, .. }
+            | Self::SetHorn { part, .. }
+            | Self::DropLaterTranspositions { part }
             | Self::NamePart { part, .. } => part.piece = piece,
+            Self::SayOfPart { part, at, .. } => {
+                part.piece = piece;
+                *at = at.shifted(base);
+            }
             Self::MoveOctaves { notes, .. } => {
                 for note in notes {
                     *note = note.shifted(base);

@@ -52,14 +52,9 @@ impl Pitch {
 }
 
 /// Steps that go with a crook's semitones.
-pub(crate) const fn interval(semitones: i32) -> (i32, i32) {
-    let steps = match semitones {
-        -2 => -1,
-        -7 => -4,
-        -8 | -9 => -5,
-        -10 => -6,
-        _ => 0,
-    };
+pub(crate) fn interval(semitones: i32) -> (i32, i32) {
+    let crook = horn::Crook::from_semitones(semitones);
+    let steps = crook.map_or(0, |crook| crook.transposition().0.steps);
     (steps, semitones)
 }
 

@@ -41,6 +41,7 @@ fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, S
         .filter(|part| !engine::is_written_for(part.horn, target))
         .map(|part| HornOf {
             piece: part.piece,
+            base: part.base,
             reading: part.reading,
             horn: part.horn,
         })

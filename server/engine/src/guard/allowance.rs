@@ -85,10 +85,14 @@ impl Allowance {
                 self.records.insert(*part);
                 self.rewritten.insert(*part);
             }
-            Intent::SetTransposition { part, .. } => {
+            Intent::SetTransposition { part, .. } | Intent::DropLaterTranspositions { part } => {
                 self.records.insert(*part);
             }
-            Intent::NamePart { part, .. } => {
+            Intent::SetHorn { part, .. } => {
+                self.records.insert(*part);
+                self.named.insert(*part);
+            }
+            Intent::NamePart { part, .. } | Intent::SayOfPart { part, .. } => {
                 self.named.insert(*part);
             }
             Intent::ShowAccidental { .. }

@@ -23,6 +23,7 @@ pub(super) fn compare(
     let keeps = |event: &Event| match event.kind {
         EventKind::Key(_) => !allowed.signatures.contains(&at),
         EventKind::Transposition(_) => !allowed.records.contains(&at),
+        EventKind::Witness(..) => !allowed.named.contains(&at),
         _ => true,
     };
     let mut added = added_here(was, base, allowed);

@@ -61,6 +61,16 @@ pub(crate) fn write(
             part,
             transposition,
         } => transposition::write(&source, *part, *transposition),
+        Intent::SetHorn {
+            part,
+            name,
+            transposition,
+        } => transposition::write(&source, *part, *transposition).and_then(|mut edits| {
+            edits.extend(name::write(&source, *part, name)?);
+            Ok(edits)
+        }),
+        Intent::DropLaterTranspositions { part } => transposition::drop_later(&source, *part),
+        Intent::SayOfPart { at, words, .. } => name::say(&source, *at, words),
         Intent::NamePart { part, name } => name::write(&source, *part, name),
         Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
         Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),

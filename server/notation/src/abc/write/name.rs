@@ -1,9 +1,9 @@
 //! Naming a part: `name="…"` on its voice field.
 
-use score::PartRef;
+use score::{PartRef, Span};
 
 use super::find::enclosing;
-use super::{Source, cannot, insert, lines, properties, strings};
+use super::{Source, cannot, insert, lines, properties, replace, strings};
 use crate::edit::{CannotWrite, TextEdit};
 
 const NAMES: [&str; 2] = ["name", "nm"];
@@ -36,4 +36,21 @@ pub(super) fn write(
     let at = lines::start(source.text, key.start_byte());
     let end = lines::line_break(source.text, at);
     Ok(vec![insert(at, format!("V:1 name={value}{end}"))])
+}
+
+/// Other words in the place of a property's.
+pub(super) fn say(
+    source: &Source<'_>,
+    at: Span,
+    words: &str,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let property = source.around(at, &["property"]);
+    let Some(value) = property.and_then(|property| property.child_by_field_name("value")) else {
+        return cannot("the name is not there any more");
+    };
+    let span = value.byte_range().into();
+    Ok(vec![replace(
+        span,
+        format!("\"{}\"", strings::quoted(words)),
+    )])
 }

@@ -48,6 +48,18 @@ pub(crate) fn write(
             part,
             transposition,
         } => transposition::write(&source, *part, *transposition),
+        Intent::SetHorn {
+            part,
+            name,
+            transposition,
+        } => transposition::write_named(&source, *part, *transposition, name).and_then(
+            |mut edits| {
+                edits.extend(name::write(&source, *part, name)?);
+                Ok(edits)
+            },
+        ),
+        Intent::DropLaterTranspositions { part } => transposition::drop_later(&source, *part),
+        Intent::SayOfPart { at, words, .. } => name::say(&source, *at, words),
         Intent::NamePart { part, name } => name::write(&source, *part, name),
         Intent::IgnoreHere { at, rule } => Ok(ignore::here(&source, *at, rule)),
         Intent::IgnoreInFile { rule } => Ok(ignore::in_file(&source, rule)),

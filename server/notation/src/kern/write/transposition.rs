@@ -20,6 +20,19 @@ pub(super) fn write(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let sheet = source.sheet(part.piece)?;
     let line = sheet.line(part)?;
+    let name = line.part.name.as_ref().map_or("", |name| &name.text);
+    write_named(source, part, transposition, name)
+}
+
+/// The same in a part that is to have this name.
+pub(super) fn write_named(
+    source: &Source<'_>,
+    part: PartRef,
+    transposition: Transposition,
+    name: &str,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let sheet = source.sheet(part.piece)?;
+    let line = sheet.line(part)?;
     let up = -transposition.0;
     let music = line.first_music()?;
     let start = sheet.placed.base + music.start;
@@ -29,8 +42,8 @@ pub(super) fn write(
         .filter_map(|(span, cell)| Some((span, interpretation::transposition(cell)?.0)))
         .last();
     let moved = said.map_or(Moved::Page, |(_, moved)| moved);
-    if !read_back(line.part, moved, up, transposition) {
-        return cannot("with the part's present name it would be read the other way round");
+    if !read_back(name, moved, up, transposition) {
+        return cannot("with the part's name it would be read the other way round");
     }
     let cell = written(moved, up);
     Ok(match said {
@@ -46,6 +59,18 @@ pub(super) fn write(
     })
 }
 
+/// Records of an interval in the part's music become cells that say nothing.
+pub(super) fn drop_later(source: &Source<'_>, part: PartRef) -> Result<Vec<TextEdit>, CannotWrite> {
+    let sheet = source.sheet(part.piece)?;
+    let line = sheet.line(part)?;
+    let start = sheet.placed.base + line.first_music()?.start;
+    Ok(line
+        .interpretations()
+        .filter(|(span, cell)| span.start >= start && interpretation::transposition(cell).is_some())
+        .map(|(span, _)| replace(span, "*"))
+        .collect())
+}
+
 fn written(moved: Moved, up: Interval) -> String {
     let kind = match moved {
         Moved::Page => "*ITr",
@@ -55,7 +80,7 @@ fn written(moved: Moved, up: Interval) -> String {
 }
 
 /// Whether a reader takes the interval for what is meant.
-fn read_back(part: &score::Part, moved: Moved, up: Interval, meant: Transposition) -> bool {
+fn read_back(name: &str, moved: Moved, up: Interval, meant: Transposition) -> bool {
     let placed = Some((up, Spot::default()));
     let said = match moved {
         Moved::Page => Said {
@@ -67,12 +92,7 @@ fn read_back(part: &score::Part, moved: Moved, up: Interval, meant: Transpositio
             data: placed,
         },
     };
-    let crook = part
-        .name
-        .as_ref()
-        .map(|name| read_name(&name.text).crook)
-        .unwrap_or_default();
-    settle(&said, crook)
+    settle(&said, read_name(name).crook)
         .recorded
         .is_some_and(|(recorded, _)| recorded == meant)
 }

@@ -49,6 +49,18 @@ pub(super) fn write(
             part,
             transposition,
         } => transposition::write(&source, *part, *transposition),
+        Intent::SetHorn {
+            part,
+            name,
+            transposition,
+        } => transposition::write(&source, *part, *transposition).and_then(|mut edits| {
+            edits.extend(name::write(&source, *part, name)?);
+            Ok(edits)
+        }),
+        Intent::DropLaterTranspositions { part } => transposition::drop_later(&source, *part),
+        Intent::SayOfPart {
+            kind, at, words, ..
+        } => name::say(&source, *kind, *at, words),
         Intent::NamePart { part, name } => name::write(&source, *part, name),
         Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
         Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),

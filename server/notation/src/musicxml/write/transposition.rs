@@ -53,6 +53,32 @@ pub(super) fn write(
     Ok(edits)
 }
 
+/// Transpositions after the start that are not the first one said again go; attributes that held nothing else go whole.
+pub(super) fn drop_later(source: &Source<'_>, part: PartRef) -> Result<Vec<TextEdit>, CannotWrite> {
+    let part = source.part(part)?;
+    let start = part.transposition.map(|(said, _)| said);
+    let mut edits = Vec::new();
+    for placed in part.events() {
+        match placed.event.kind {
+            EventKind::Transposition(said) if Some(said) != start => {}
+            _ => continue,
+        }
+        let page = source.measure(placed.base);
+        let found = page
+            .as_ref()
+            .and_then(|page| Some((page, page.at(placed.span())?)));
+        let Some((page, element)) = found else {
+            return cannot("the transposition is not there any more");
+        };
+        let alone = element
+            .parent()
+            .filter(|parent| parent.name() == "attributes" && parent.children().count() == 1);
+        let whole = alone.unwrap_or(element);
+        edits.push(take_out(page, whole, whole));
+    }
+    Ok(edits)
+}
+
 /// An interval as the format counts it: octaves apart from the rest (MusicXML 4.0, `transpose`).
 struct Numbers {
     diatonic: i32,

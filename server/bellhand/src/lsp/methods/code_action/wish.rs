@@ -142,9 +142,10 @@ fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<Tex
         .ok_or_else(gone)?;
     let pieces = view.analysis.pieces.iter().enumerate();
     let horns: Vec<HornOf<'_>> = pieces
-        .flat_map(|(piece, (_, reading))| {
+        .flat_map(|(piece, (base, reading))| {
             reading.horns.iter().map(move |horn| HornOf {
                 piece,
+                base: *base,
                 reading,
                 horn,
             })
