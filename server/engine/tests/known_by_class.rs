@@ -1,7 +1,5 @@
 //! Horns that only a sign for programs makes known, and names that such a sign decides about.
 
-#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
-
 use engine::{Analyser, Analysis, Settings};
 use horn::Crook;
 use notation::{Document, Format};

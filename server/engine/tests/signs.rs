@@ -1,5 +1,4 @@
 //! Words and signs as a horn player takes them: dynamics beside other words, the stopping mute, rips and trills.
-#![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
 use engine::{Analyser, Analysis, Settings};
 use horn::Dynamic;

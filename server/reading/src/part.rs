@@ -116,7 +116,7 @@ impl HornPart {
 /// Reads a part for the players in a seat.
 pub(crate) fn read(
     part: &Part,
-    seat: Seat,
+    seat: &Seat,
     common: &CommonMarks,
     tempo: &TempoMap,
     endurance: &Endurance,

@@ -69,8 +69,9 @@ impl Ceases {
 #[must_use]
 pub fn once_a_part(findings: Vec<Finding>) -> Vec<Finding> {
     let mut kept = Vec::with_capacity(findings.len());
-    let mut groups: BTreeMap<(usize, usize, &str), (Finding, Ceases, Vec<Finding>)> =
-        BTreeMap::new();
+    /// The finding that speaks, when it ceases, and the others it speaks for.
+    type Group = (Finding, Ceases, Vec<Finding>);
+    let mut groups: BTreeMap<(usize, usize, &str), Group> = BTreeMap::new();
     for finding in findings {
         let Some(assumed) = finding.assumed else {
             kept.push(finding);

@@ -388,6 +388,9 @@ fn wrong_edits_beside_every_intent_are_refused() {
     assert_eq!((accepted, refused, not_said), (45, 574, Vec::new()));
 }
 
+/// What a fix that is called safe would do, its intents, and what the refusal must be.
+type Unsafe = (&'static str, Vec<Intent>, fn(&Refused) -> bool);
+
 #[test]
 fn a_safe_fix_keeps_how_everything_is_played() {
     let settings = Settings::default();
@@ -428,7 +431,7 @@ fn a_safe_fix_keeps_how_everything_is_played() {
                 }
             )
         };
-        let wrong: [(&str, Vec<Intent>, fn(&Refused) -> bool); 6] = [
+        let wrong: [Unsafe; 6] = [
             (
                 "the mute goes",
                 vec![Intent::RemoveMark { mark: words }],
