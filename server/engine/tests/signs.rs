@@ -245,7 +245,7 @@ fn what_a_piece_is_called_may_be_its_tempo() {
         "X:1\nT:Evening ferry\nT:II. Adagio\n",
     ] {
         let said = tempo(&format!("{head}{part}"), Format::Abc);
-        assert_eq!(said, (adagio, theory::TempoSource::Word), "{head}");
+        assert_eq!(said, (adagio, theory::TempoSource::Title), "{head}");
     }
     let marked = tempo(&format!("X:1\nT:Adagio\nQ:1/4=100\n{part}"), Format::Abc);
     assert_eq!(marked.1, theory::TempoSource::Marked);
@@ -266,6 +266,6 @@ fn what_a_piece_is_called_may_be_its_tempo() {
         </part></score-partwise>";
     assert_eq!(
         tempo(musicxml, Format::MusicXml),
-        (adagio, theory::TempoSource::Word)
+        (adagio, theory::TempoSource::Title)
     );
 }

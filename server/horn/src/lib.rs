@@ -102,7 +102,7 @@ pub use stopping::{
     lowest_good_stopped, stopped_by, stopped_fingering, stopped_fingering_source, stopped_quality,
 };
 pub use tempo_words::{assumed, tempo_of, tempo_of_title};
-pub use terms::{ForeignMute, Instruction, Language, Term, read_words};
+pub use terms::{ForeignMute, Instruction, Language, Term, names_mute_alone, read_words};
 pub use trill::{TrillWay, highest_lip_trill, lowest_lip_trill, trill_way};
 pub use valve_work::{awkward_change, change_cost, easiest, fast_fingers, fast_run};
 pub use written_for::{WrittenFor, WrittenForError};

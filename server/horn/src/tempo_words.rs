@@ -3,7 +3,7 @@
 use theory::Tempo;
 
 use crate::source::{Source, Sourced};
-use crate::words::{Token, phrase_at, tokens};
+use crate::words::{Kind, Token, phrase_at, tokens};
 
 /// Words and quarter notes a minute, from memory; a longer phrase counts before its own words.
 const SPEEDS: [(&str, f64); 79] = [
@@ -111,14 +111,98 @@ pub fn tempo_of(words: &str) -> Option<Sourced<Tempo>> {
     })
 }
 
-/// The speed that what a piece is called says of all of it: `Adagio`, but not `Adagio – Allegro`, whose second half has
-/// its own.
+/// Words of everyday speech, which in a title tell a speed only where they are all of it.
+const EVERYDAY: [&str; 20] = [
+    "grave",
+    "very slow",
+    "very slowly",
+    "slow",
+    "slowly",
+    "broad",
+    "broadly",
+    "moderate",
+    "moderately",
+    "lively",
+    "brisk",
+    "briskly",
+    "fast",
+    "quick",
+    "quickly",
+    "very fast",
+    "breit",
+    "ruhig",
+    "lent",
+    "vif",
+];
+
+/// Dances and marches, which tell a speed at the end of a title too.
+const KINDS: [&str; 8] = [
+    "march",
+    "slow march",
+    "marcia",
+    "marsch",
+    "waltz",
+    "walzer",
+    "valse",
+    "alla marcia",
+];
+
+/// Words that may stand before a tempo word at the start of a title.
+const LEADING: [&str; 6] = ["poco", "molto", "un", "assez", "sehr", "ziemlich"];
+
+/// The usual speed of a tempo word that a title consists of or begins with, in quarter notes a minute, from memory.
+///
+/// A title may have several parts: `Sonata in F: II. Adagio cantabile`. Words of everyday speech count only where
+/// they are a whole part, marches and waltzes at the end of one too. `Adagio – Allegro` has two speeds, so it tells none.
 #[must_use]
 pub fn tempo_of_title(title: &str) -> Option<Sourced<Tempo>> {
     let mut speeds = title
-        .split(['–', '—', '-', '/', ';', ','])
-        .filter_map(tempo_of);
+        .split([':', ';', ',', '.', '(', ')', '[', ']', '–', '—', '/', '"'])
+        .flat_map(|part| part.split(" - "))
+        .filter_map(tempo_of_title_part);
     speeds.next().filter(|_| speeds.next().is_none())
+}
+
+fn tempo_of_title_part(part: &str) -> Option<Sourced<Tempo>> {
+    let tokens: Vec<Token<'_>> = tokens(part)
+        .into_iter()
+        .filter(|token| token.kind == Kind::Word)
+        .collect();
+    let start = tokens
+        .iter()
+        .take_while(|token| LEADING.contains(&token.folded.as_str()) || is_roman(token.text))
+        .count();
+    let longest = |at: usize| {
+        SPEEDS
+            .iter()
+            .filter_map(|&(phrase, rate)| Some((phrase_at(&tokens, at, phrase)?, phrase, rate)))
+            .max_by_key(|&(length, ..)| length)
+    };
+    let told = |rate| Sourced::new(Tempo::quarters_a_minute(rate), Source::FromMemory);
+    if let Some((length, phrase, rate)) = longest(start) {
+        let whole = start + length == tokens.len();
+        let named = tokens
+            .get(start + length)
+            .is_some_and(|next| matches!(next.folded.as_str(), "of" | "for" | "in" | "no"));
+        let sure = if KINDS.contains(&phrase) {
+            whole || named
+        } else {
+            whole || !EVERYDAY.contains(&phrase)
+        };
+        if sure {
+            return Some(told(rate));
+        }
+    }
+    (start..tokens.len()).find_map(|at| {
+        let (length, phrase, rate) = longest(at)?;
+        (at + length == tokens.len() && KINDS.contains(&phrase)).then(|| told(rate))
+    })
+}
+
+/// Whether a word numbers a movement: `II`, `iv`.
+fn is_roman(word: &str) -> bool {
+    word.chars().all(|c| matches!(c, 'I' | 'V' | 'X'))
+        || word.chars().all(|c| matches!(c, 'i' | 'v' | 'x'))
 }
 
 /// The speed taken when nothing is said: 100 quarter notes a minute, this project's choice.
@@ -159,6 +243,41 @@ mod tests {
             "rit.",
         ] {
             assert_eq!(tempo_of(words), None, "{words}");
+        }
+    }
+
+    #[test]
+    fn titles_have_speeds_where_they_tell_one() {
+        for (title, rate) in [
+            ("Adagio", 56.0),
+            ("II. Adagio cantabile", 56.0),
+            ("Sonata in F: Allegro ma non troppo", 120.0),
+            ("Pier Suite - IV Poco allegro", 132.0),
+            ("3. Slow", 56.0),
+            ("Ferry Pier March", 112.0),
+            ("March of the Ferrymen", 112.0),
+            ("Waltz in F", 150.0),
+            ("Slow March", 69.0),
+        ] {
+            let tempo = tempo_of_title(title);
+            assert!(
+                tempo.is_some_and(|tempo| (tempo.value.rate() - rate).abs() < 1e-9),
+                "{title}: {tempo:?}"
+            );
+        }
+        for title in [
+            "",
+            "Pier",
+            "Slow Boat to the Pier",
+            "Quick Crossing",
+            "The Grave Ferryman",
+            "A March Morning",
+            "Song without Adagio",
+            "Adagio – Allegro",
+            "Più lento",
+            "IV",
+        ] {
+            assert_eq!(tempo_of_title(title), None, "{title}");
         }
     }
 

@@ -7,9 +7,10 @@ use Instruction::{BellsNormal, BellsUp, Cuivre, Gliss, HalfStopped, Open, Solo, 
 use Language::{Czech, English, French, German, Italian, Polish, Spanish};
 
 /// Fixed phrases; the longest that fits is taken.
-pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 128] = [
+pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 131] = [
     // stopped
     ("stopped", Stopped, Some(English)),
+    ("hand stop", Stopped, Some(English)),
     ("hand stopped", Stopped, Some(English)),
     ("handstopped", Stopped, Some(English)),
     ("echo", HalfStopped, None),
@@ -36,6 +37,8 @@ pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 128] = [
     ("half stop", HalfStopped, Some(English)),
     ("half closed", HalfStopped, Some(English)),
     ("echo horn", HalfStopped, Some(English)),
+    ("echo tone", HalfStopped, Some(English)),
+    ("echo tones", HalfStopped, Some(English)),
     ("halb gestopft", HalfStopped, Some(German)),
     ("halbgestopft", HalfStopped, Some(German)),
     ("mezzo chiuso", HalfStopped, Some(Italian)),
@@ -192,6 +195,24 @@ pub(crate) const MUTE_NOUNS: [(&str, Language); 34] = [
     ("sordinou", Czech),
     ("sordiny", Czech),
     ("sordin", Polish),
+];
+
+/// Those of them that name the mute and do not say that the tone is muted.
+pub(crate) const MUTES_BY_NAME: [&str; 14] = [
+    "mute",
+    "mutes",
+    "sord",
+    "sordino",
+    "sordini",
+    "sordine",
+    "sordina",
+    "sourdine",
+    "sourdines",
+    "dampfer",
+    "daempfer",
+    "tlumik",
+    "dusitko",
+    "sordin",
 ];
 
 /// What a word before or after a mute does to it.

@@ -12,7 +12,7 @@ use crate::other_instruments::is_other_instrument;
 use crate::players::unison_at;
 use crate::term_words::{
     AFTER_MUTE, ARTICLES, BEFORE_MUTE, CROOK_CHANGES, DENIALS, DYNAMICS, MUTE_KINDS, MUTE_NOUNS,
-    MuteKind, NO_TERM, PHRASES, RELATIVE, Turn, VERY,
+    MUTES_BY_NAME, MuteKind, NO_TERM, PHRASES, RELATIVE, Turn, VERY,
 };
 use crate::words::{Kind, Token, phrase_at, tokens};
 
@@ -187,6 +187,16 @@ fn read_terms(text: &str) -> Vec<Term> {
         at = end;
     }
     terms
+}
+
+/// Whether a text is a mute's name and no more, so that it does not say whether it goes in or out.
+#[must_use]
+pub fn names_mute_alone(text: &str) -> bool {
+    let mut words = tokens(text).into_iter().filter(|token| !token.is_soft());
+    let alone = words
+        .next()
+        .is_some_and(|word| MUTES_BY_NAME.contains(&word.folded.as_str()));
+    alone && words.next().is_none()
 }
 
 /// `+` or `o` as the whole text, in brackets or not, once or over several notes.

@@ -20,6 +20,13 @@ const fn dynamic(dynamic: Dynamic) -> Instruction {
 const TEXTS: &[(&str, &[(Instruction, &str)])] = &[
     ("stopped", &[(Stopped, "stopped")]),
     ("Stopped.", &[(Stopped, "Stopped")]),
+    ("handstopped", &[(Stopped, "handstopped")]),
+    ("hand-stopped", &[(Stopped, "hand-stopped")]),
+    ("hand stop", &[(Stopped, "hand stop")]),
+    ("echo tones", &[(HalfStopped, "echo tones")]),
+    ("en écho", &[(HalfStopped, "en écho")]),
+    ("Mutes", &[(MuteOn, "Mutes")]),
+    ("Dämpfer", &[(MuteOn, "Dämpfer")]),
     ("+", &[(Stopped, "+")]),
     (" (+) ", &[(Stopped, "+")]),
     ("+ + +", &[(Stopped, "+ + +")]),
@@ -230,5 +237,23 @@ fn languages_are_told() {
         ("+", None),
     ] {
         assert_eq!(read_words(text)[0].language, language, "{text}");
+    }
+}
+
+#[test]
+fn a_mute_named_alone_says_neither_in_nor_out() {
+    for text in ["Mute", "mutes.", "Dämpfer", "Sord.", "sourdines"] {
+        assert!(names_mute_alone(text), "{text}");
+    }
+    for text in [
+        "",
+        "muted",
+        "gedämpft",
+        "con sord.",
+        "mute in",
+        "(sord.)",
+        "Dämpfer weg",
+    ] {
+        assert!(!names_mute_alone(text), "{text}");
     }
 }

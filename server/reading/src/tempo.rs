@@ -7,12 +7,12 @@ use theory::{Quarters, Tempo, TempoMap, TempoSource};
 pub(crate) fn tempo_map(piece: &Piece, assumed: Option<Tempo>) -> TempoMap {
     let mut map = TempoMap::assuming(assumed.unwrap_or_else(|| horn::assumed().value));
     // What the piece or its movement is called often is its tempo: "Adagio". Any mark at the start counts more.
-    let called = [&piece.movement, &piece.title].into_iter().flatten();
-    let called = called
-        .filter_map(|words| horn::tempo_of_title(&words.text))
-        .next();
-    if let Some(tempo) = called {
-        map.change(Quarters::ZERO, tempo.value, TempoSource::Word);
+    let titles = piece.movement.iter().chain(&piece.title);
+    if let Some(tempo) = titles
+        .filter_map(|title| horn::tempo_of_title(&title.text))
+        .next()
+    {
+        map.change(Quarters::ZERO, tempo.value, TempoSource::Title);
     }
     let at_start = piece.tempo.iter().map(|(mark, _)| (Quarters::ZERO, mark));
     let mut marks: Vec<(Quarters, &TempoMark)> = piece

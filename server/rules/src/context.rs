@@ -229,6 +229,9 @@ impl PartContext<'_> {
             theory::TempoSource::Word => {
                 format!("if the tempo word means {rate} quarter notes a minute")
             }
+            theory::TempoSource::Title => {
+                format!("if the tempo word in the title means {rate} quarter notes a minute")
+            }
             theory::TempoSource::Assumed => {
                 format!("if it goes at {rate} quarter notes a minute; the part marks no tempo")
             }

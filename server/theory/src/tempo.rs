@@ -67,6 +67,8 @@ pub enum TempoSource {
     Marked,
     /// A tempo word in the file ("Andante"), taken at its usual speed.
     Word,
+    /// A tempo word in the title of the piece or movement, taken at its usual speed.
+    Title,
     /// Nothing says; the assumed speed.
     Assumed,
 }

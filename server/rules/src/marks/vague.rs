@@ -1,7 +1,7 @@
 //! `marks/vague`: a mark that does not say whether something goes in or out.
 
-use horn::{Instruction, Source};
-use reading::Said;
+use horn::{Instruction, Language, Source};
+use reading::{PlayedMark, Said};
 use score::{Intent, NewMark};
 
 use crate::context::PartContext;
@@ -55,36 +55,63 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .part
         .marks
         .iter()
-        .filter(|mark| *mark.said.instruction() == Instruction::MuteOn && mark.alone)
-        .filter(|mark| {
-            mark.words.as_deref()
-                .is_some_and(|words| words.trim().trim_end_matches('.').eq_ignore_ascii_case("mute"))
-        })
-        .map(|mark| {
-            ctx.finding(
-                &RULE,
-                mark.span,
-                "\"Mute\" does not say whether it goes in or out. The player has to work it out from what comes before. \
-                 Write \"con sord.\" or \"mute in\"."
-                    .to_owned(),
-                &Source::CommonPractice,
-            )
-            .at_bar(mark.number)
-            .fix(
-                Safety::Safe,
-                "Write \"con sord.\"".to_owned(),
-                vec![Intent::ReplaceMark {
-                    mark: mark.span,
-                    with: NewMark::Words("con sord.".to_owned()),
-                }],
-            )
-        })
+        .filter_map(|mark| lone_mute(ctx, mark))
         .collect();
     let wanted = ctx.choice(&RULE, &PLUS);
     if wanted.value == "word" {
         findings.extend(unexplained_plus(ctx, &wanted.source));
     }
     findings
+}
+
+/// A mute that is only named. With no mute in, it goes in; with one in, nobody can know.
+fn lone_mute(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<Finding> {
+    let words = mark.words.as_deref()?;
+    if *mark.said.instruction() != Instruction::MuteOn
+        || !mark.alone
+        || !horn::names_mute_alone(words)
+    {
+        return None;
+    }
+    let (on, off) = match mark.language {
+        Some(Language::German) => ("mit Dämpfer", "ohne Dämpfer"),
+        Some(Language::French) => ("avec sourdine", "sans sourdine"),
+        _ => ("con sord.", "senza sord."),
+    };
+    let write = |words: &str| {
+        let intents = vec![Intent::ReplaceMark {
+            mark: mark.span,
+            with: NewMark::Words(words.to_owned()),
+        }];
+        (format!("Write \"{words}\""), intents)
+    };
+    let said = words.trim();
+    let finding = |message| {
+        ctx.finding(&RULE, mark.span, message, &Source::CommonPractice)
+            .at_bar(mark.number)
+    };
+    if !mark.before.muted() {
+        // "Sord." over a note that follows open ones is how many composers put it in.
+        if !matches!(mark.language, Some(Language::English | Language::German)) {
+            return None;
+        }
+        let (title, intents) = write(on);
+        let message = format!(
+            "\"{said}\" does not say whether it goes in or out. The player has to work it out from what comes before. Write \
+             \"{on}\" or \"mute in\"."
+        );
+        return Some(finding(message).fix(Safety::Safe, title, intents));
+    }
+    let message = format!(
+        "\"{said}\" stands where the mute is already in, so the player cannot tell whether it comes out here or stays in. \
+         Write \"{off}\" if it comes out; if it stays in, put the reminder in brackets or leave it out."
+    );
+    let (title, intents) = write(off);
+    Some(
+        finding(message)
+            .related(mark.before.mute_mark, "the mark that put it in")
+            .fix(Safety::Review, title, intents),
+    )
 }
 
 /// The first + of a part in which no word says what it is.

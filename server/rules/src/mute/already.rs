@@ -46,7 +46,10 @@ fn reminds(mark: &PlayedMark) -> bool {
     let words = mark.words.as_deref().unwrap_or_default().to_lowercase();
     let words = words.trim();
     let still = ["sempre", "still", "immer", "toujours", "siempre", "noch"];
-    words.starts_with(['(', '[']) || still.iter().any(|word| words.contains(word))
+    // A mute that is only named is asked about by `marks/vague`.
+    horn::names_mute_alone(words)
+        || words.starts_with(['(', '['])
+        || still.iter().any(|word| words.contains(word))
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

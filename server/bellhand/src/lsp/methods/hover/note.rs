@@ -166,6 +166,7 @@ fn time(note: &PlayedNote, reading: &PieceReading) -> String {
     let sure = match source {
         theory::TempoSource::Marked => "",
         theory::TempoSource::Word => ", by the tempo word",
+        theory::TempoSource::Title => ", by the title",
         theory::TempoSource::Assumed => ", tempo assumed",
     };
     format!(
