@@ -5,6 +5,7 @@
 //! `BELLHAND_MUSIC21_ALL` is 1.
 #![expect(
     clippy::unwrap_used,
+    clippy::panic,
     clippy::print_stdout,
     reason = "helpers fail loudly on what the script does not give, and the counts are the outcome"
 )]
