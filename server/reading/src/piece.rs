@@ -42,7 +42,7 @@ pub fn read(
     let Cast { seats, doubtful } = roster::cast(piece, file, casting);
     let common = CommonMarks::of(piece, &seats);
     let horns = seats
-        .into_iter()
+        .iter()
         .filter_map(|seat| {
             let part = piece.parts.get(seat.part)?;
             Some(part::read(part, &seat, &common, &tempo, endurance))
