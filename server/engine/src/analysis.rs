@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use notation::Document;
 use reading::PieceReading;
-use rules::{Check, Finding, PartContext, PieceContext, ScoreContext};
+use rules::{Check, Finding, PartContext, PieceContext, Rule, ScoreContext, hold_back};
 use score::{Directive, Piece, Score};
 
 use crate::ignore;
@@ -106,30 +106,33 @@ fn judge(piece: &Arc<Piece>, directives: &[Directive], settings: &Settings) -> J
         house,
     };
     let mut findings = Vec::new();
-    for check in checks() {
+    for (rule, check) in checks() {
+        let of = |part, check: fn(&PartContext<'_>) -> Vec<Finding>| {
+            let mut said = check(&PartContext {
+                reading: &reading,
+                part,
+                house,
+            });
+            hold_back(rule, &reading, Some(part), &mut said);
+            said
+        };
         match check {
             Check::Part(check) => {
                 for part in &reading.horns {
-                    findings.extend(check(&PartContext {
-                        reading: &reading,
-                        part,
-                        house,
-                    }));
+                    findings.extend(of(part, *check));
                 }
             }
             Check::Player(check) => {
                 for part in &reading.horns {
-                    let lines = part.players().iter().map(|line| {
-                        check(&PartContext {
-                            reading: &reading,
-                            part: line,
-                            house,
-                        })
-                    });
+                    let lines = part.players().iter().map(|line| of(line, *check));
                     findings.extend(staff::joined(part, lines.collect()));
                 }
             }
-            Check::Piece(check) => findings.extend(check(&piece_context)),
+            Check::Piece(check) => {
+                let mut said = check(&piece_context);
+                hold_back(rule, &reading, None, &mut said);
+                findings.extend(said);
+            }
             Check::Score(_) => {}
         }
     }
@@ -155,7 +158,7 @@ fn whole(
         house: &settings.house,
     };
     let findings = checks()
-        .filter_map(|check| match check {
+        .filter_map(|(_, check)| match check {
             Check::Score(check) => Some(check(&context)),
             Check::Part(_) | Check::Player(_) | Check::Piece(_) => None,
         })
@@ -164,8 +167,10 @@ fn whole(
     in_house(findings, settings)
 }
 
-fn checks() -> impl Iterator<Item = &'static Check> {
-    rules::ALL.iter().flat_map(|rule| rule.checks)
+fn checks() -> impl Iterator<Item = (&'static Rule, &'static Check)> {
+    rules::ALL
+        .iter()
+        .flat_map(|rule| rule.checks.iter().map(move |check| (*rule, check)))
 }
 
 /// The findings as the house sees them.

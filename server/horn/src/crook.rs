@@ -163,6 +163,26 @@ impl Crook {
             .find(|crook| crook.transposition().0.semitones == semitones)
     }
 
+    /// Its transposition as a file spells it, where musicians call the crook so: a horn in E flat may be one in D sharp,
+    /// one in C is in nothing else. `None` when the semitones are another crook's or the steps no name's.
+    #[must_use]
+    pub fn spelled(self, recorded: Transposition) -> Option<Transposition> {
+        let own = self.transposition().0;
+        let black = matches!(
+            self,
+            Self::BFlatAlto
+                | Self::AFlat
+                | Self::FSharp
+                | Self::EFlat
+                | Self::DFlat
+                | Self::BFlatBasso
+                | Self::AFlatBasso
+        );
+        let apart = (recorded.0.steps - own.steps).abs();
+        let called = apart == 0 || (black && apart == 1 && recorded.0.is_possible());
+        (recorded.0.semitones == own.semitones && called).then_some(recorded)
+    }
+
     /// Where the transposition was read; the two lowest were worked out, an octave below A and A flat.
     #[must_use]
     pub const fn source(self) -> Source {
@@ -250,6 +270,27 @@ mod tests {
         }
         println!("{rows} crooks in 2 conventions, {checks} values checked");
         assert_eq!((rows, checks), (16, 96));
+    }
+
+    #[test]
+    fn a_crook_is_spelled_as_it_is_called() {
+        let of = |steps, semitones| Transposition(Interval::new(steps, semitones));
+        for (crook, recorded, called) in [
+            (Crook::EFlat, of(-5, -9), true),
+            (Crook::EFlat, of(-6, -9), true),
+            (Crook::EFlat, of(-4, -9), false),
+            (Crook::FSharp, of(-3, -6), true),
+            (Crook::CBasso, of(-7, -12), true),
+            (Crook::CBasso, of(-8, -12), false),
+            (Crook::F, of(-5, -7), false),
+            (Crook::F, of(-4, -8), false),
+        ] {
+            assert_eq!(
+                crook.spelled(recorded).is_some(),
+                called,
+                "{crook:?} {recorded:?}"
+            );
+        }
     }
 
     #[test]

@@ -16,7 +16,7 @@ mod tempo;
 
 pub use around::{Around, Harmony};
 pub use away::Absence;
-pub use crook::{CrookInForce, CrookSaid};
+pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};
 pub use effort::{Effort, Endurance, Spent};
 pub use growth::Growth;
 pub use note::{PlayedMark, PlayedNote, Said};

@@ -7,7 +7,7 @@ use theory::{Key, Quarters, TempoMap, WrittenPitch};
 
 use crate::away::Absence;
 use crate::common::CommonMarks;
-use crate::crook::{CrookInForce, CrookSaid};
+use crate::crook::{self, CrookInForce, Disagreement};
 use crate::effort::{self, Effort, Endurance};
 use crate::growth::Growth;
 use crate::note::{PlayedMark, PlayedNote};
@@ -29,6 +29,8 @@ pub struct HornPart {
     pub crook: CrookInForce,
     /// Later crooks: when, which, and where the text says so.
     pub crook_changes: Vec<(Quarters, CrookInForce, Span)>,
+    /// Where the witnesses of the crook disagree, in the order of time.
+    pub disagreements: Vec<Disagreement>,
     /// Every key signature: when, which, where.
     pub keys: Vec<(Quarters, Key, Span)>,
     /// Every note, in the order of the text.
@@ -70,13 +72,7 @@ impl HornPart {
     /// The crook in force at a place.
     #[must_use]
     pub fn crook_at(&self, onset: Quarters) -> &CrookInForce {
-        let begun = self
-            .crook_changes
-            .partition_point(|(from, _, _)| *from <= onset);
-        let last = begun
-            .checked_sub(1)
-            .and_then(|last| self.crook_changes.get(last));
-        last.map_or(&self.crook, |(_, crook, _)| crook)
+        crook::at(&self.crook, &self.crook_changes, onset)
     }
 
     /// A note as its crook's own series is written, C4 being partial 4: old bass clef stands an octave too low.
@@ -121,21 +117,22 @@ pub(crate) fn read(
     tempo: &TempoMap,
     endurance: &Endurance,
 ) -> HornPart {
-    let crook = CrookInForce::settle(&seat.name.crook, CrookSaid::Named, part.transposition);
+    let crooks = crook::of(part, &seat);
     let sharing = players::share(part, &seat.name);
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,
             player,
         };
-        let heard = walk::walk(part, &crook, seat.bass_clef, common, tempo, wanted);
+        let heard = walk::walk(part, &crooks, seat.bass_clef, common, tempo, wanted);
         HornPart {
             label: label(part),
             player: player.and_then(|player| sharing.numbers.get(player).copied()),
             head: part.head,
             name_span: part.name.as_ref().map(|name| name.span),
-            crook,
-            crook_changes: heard.crook_changes,
+            crook: crooks.start,
+            crook_changes: crooks.changes.clone(),
+            disagreements: crooks.disagreements.clone(),
             keys: part
                 .key
                 .map(|(key, span)| (Quarters::ZERO, key, span))

@@ -51,6 +51,8 @@ pub struct Seat {
     pub said: HornSaid,
     /// What is said: crook and players, from the directive or settings where they name a crook, else from the name.
     pub name: PartName,
+    /// The crook that the directive or settings name.
+    pub told: CrookName,
     /// Whether the page itself names a crook.
     pub page: WrittenOf,
     /// How bass clef is read.
@@ -163,6 +165,10 @@ fn seat(
     if !name.is_horn {
         return None;
     }
+    let told = match said {
+        HornSaid::Directive | HornSaid::Settings => name.crook,
+        HornSaid::Name | HornSaid::Class => CrookName::Unnamed,
+    };
     if let (CrookName::Unnamed, Some(on_page)) = (&name.crook, on_page) {
         name.crook = on_page.crook;
     }
@@ -170,6 +176,7 @@ fn seat(
         part: index,
         said,
         name,
+        told,
         page,
         bass_clef,
         instrument,

@@ -9,6 +9,7 @@ mod finding;
 mod house;
 mod rule;
 mod setting;
+mod settled;
 
 mod bell;
 mod breath;
@@ -31,5 +32,6 @@ pub use context::{PartContext, PieceContext, ScoreContext};
 pub use docs::{Example, examples};
 pub use finding::{Finding, Fix, Related, Safety};
 pub use house::House;
-pub use rule::{Check, Rule, Severity};
+pub use rule::{Check, RestsOn, Rule, Severity};
 pub use setting::{Given, Kind, Setting, Value};
+pub use settled::hold_back;

@@ -68,6 +68,15 @@ pub enum Check {
     Score(fn(&ScoreContext<'_>) -> Vec<Finding>),
 }
 
+/// What a rule takes for granted, so that it must be silent where that is in doubt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RestsOn {
+    /// The part's crook: how high its notes lie, or what stands on its page.
+    Crook,
+    /// The crooks of all horns that play at the moment.
+    Crooks,
+}
+
 /// A rule.
 #[derive(Debug)]
 pub struct Rule {
@@ -79,6 +88,8 @@ pub struct Rule {
     pub docs: &'static str,
     /// What a house can set.
     pub settings: &'static [&'static Setting],
+    /// What must be settled before it can judge.
+    pub rests_on: &'static [RestsOn],
     /// What it looks at, and how.
     pub checks: &'static [Check],
 }
@@ -111,6 +122,7 @@ macro_rules! rule {
     (
         $(#[doc = $doc:literal])*
         $name:literal, $severity:ident, $($kind:ident($check:path))&+ $(, settings: [$($setting:path),* $(,)?])?
+        $(, rests_on: $rests:ident)? $(,)?
     ) => {
         $(#[doc = $doc])*
         pub static RULE: $crate::rule::Rule = $crate::rule::Rule {
@@ -118,6 +130,7 @@ macro_rules! rule {
             severity: $crate::rule::Severity::$severity,
             docs: concat!($($doc, "\n"),*),
             settings: &[$($(&$setting),*)?],
+            rests_on: &[$($crate::rule::RestsOn::$rests)?],
             checks: &[$($crate::rule::Check::$kind($check)),+],
         };
     };

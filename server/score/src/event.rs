@@ -1,6 +1,9 @@
 //! What stands in a bar: notes, rests, marks and changes, as written.
 
-use theory::{Alteration, Key, Meter, Quarters, Tempo, TempoSource, Transposition, WrittenPitch};
+use theory::{
+    Alteration, Key, Meter, Quarters, SoundingPitch, Tempo, TempoSource, Transposition,
+    WrittenPitch,
+};
 
 use crate::clef::Clef;
 use crate::piece::Text;
@@ -48,6 +51,8 @@ pub enum EventKind {
 pub struct Note {
     /// The pitch on the page, with whatever alteration is in force.
     pub written: WrittenPitch,
+    /// The pitch in the room, where the file's notes say that and not the page.
+    pub sounding: Option<SoundingPitch>,
     /// Length in quarter notes; a grace note takes none.
     pub length: Quarters,
     /// Where the alteration comes from.

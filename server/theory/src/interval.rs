@@ -31,6 +31,22 @@ impl Interval {
         Self { steps, semitones }
     }
 
+    /// Whether so many semitones can be of so many steps: perfect, major or minor, augmented or diminished.
+    #[must_use]
+    pub const fn is_possible(self) -> bool {
+        let (steps, semitones) = if self.steps < 0 || (self.steps == 0 && self.semitones < 0) {
+            (-self.steps, -self.semitones)
+        } else {
+            (self.steps, self.semitones)
+        };
+        let class = steps.rem_euclid(7) as usize;
+        let natural = [0, 2, 4, 5, 7, 9, 11][class] + 12 * steps.div_euclid(7);
+        // A unison, fourth and fifth are perfect or altered; the others are major, minor, or altered.
+        let least = if matches!(class, 0 | 3 | 4) { -1 } else { -2 };
+        let off = semitones - natural;
+        least <= off && off <= 1
+    }
+
     /// The interval that leads from one pitch to another.
     #[must_use]
     pub const fn between(from: Pitch, to: Pitch) -> Self {
@@ -205,6 +221,40 @@ mod tests {
             assert_eq!(
                 Interval::spoken(Interval::between(c4, above).semitones),
                 name
+            );
+        }
+    }
+
+    #[test]
+    fn intervals_that_there_are() {
+        for (steps, semitones) in [
+            (4, 7),
+            (6, 9),
+            (6, 10),
+            (6, 11),
+            (5, 9),
+            (2, 4),
+            (-2, -3),
+            (-6, -9),
+            (0, 0),
+            (0, 1),
+            (0, -1),
+            (4, 6),
+            (3, 6),
+            (2, 2),
+            (7, 12),
+            (8, 14),
+            (-8, -13),
+        ] {
+            assert!(
+                Interval::new(steps, semitones).is_possible(),
+                "{steps} {semitones}"
+            );
+        }
+        for (steps, semitones) in [(4, 9), (6, 8), (3, 3), (0, 2), (4, -7), (1, 4), (7, 10)] {
+            assert!(
+                !Interval::new(steps, semitones).is_possible(),
+                "{steps} {semitones}"
             );
         }
     }

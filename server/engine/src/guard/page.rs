@@ -231,6 +231,7 @@ fn same(one: &Placed<'_>, other: &Placed<'_>, moves: bool) -> bool {
 fn same_note(one: &Note, other: &Note, moves: bool) -> bool {
     let Note {
         written,
+        sounding,
         length,
         alteration_from: _,
         pitch_span: _,
@@ -241,7 +242,7 @@ fn same_note(one: &Note, other: &Note, moves: bool) -> bool {
         slurred_to_next,
         layer,
     } = one;
-    (moves || *written == other.written)
+    (moves || *written == other.written && *sounding == other.sounding)
         && *length == other.length
         && *tied_from == other.tied_from
         && *tied_to == other.tied_to

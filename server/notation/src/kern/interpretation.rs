@@ -86,13 +86,6 @@ pub(super) fn transposition(cell: &str) -> Option<(Moved, Option<Interval>)> {
     Some((moved, read()))
 }
 
-/// Whether steps and semitones can be of one interval, augmented or diminished at most.
-pub(super) const fn fits(interval: Interval) -> bool {
-    let octaves = interval.steps.div_euclid(7);
-    let natural = [0, 2, 4, 5, 7, 9, 11][interval.steps.rem_euclid(7) as usize] + 12 * octaves;
-    (interval.semitones - natural).abs() <= 1
-}
-
 /// `*M3/4`, `*M2+3/8`; `*MX` is free time. `None` for other cells.
 pub(super) fn meter(cell: &str) -> Option<Option<Meter>> {
     let words = cell.strip_prefix("*M")?;
@@ -203,8 +196,6 @@ mod tests {
         );
         assert_eq!(transposition("*ITrx"), Some((Moved::Page, None)));
         assert_eq!(transposition("*Icor"), None);
-        assert!(fits(Interval::new(6, 11)) && fits(Interval::new(-2, -3)));
-        assert!(!fits(Interval::new(8, 12)) && fits(Interval::new(7, 12)));
     }
 
     #[test]

@@ -3,7 +3,6 @@
 use horn::{Crook, CrookName};
 use theory::{Interval, Transposition};
 
-use super::interpretation::fits;
 use super::spot::Spot;
 
 /// What a spine says of its transposition, with where it says so.
@@ -20,6 +19,8 @@ pub(super) struct Said {
 pub(super) struct Reading {
     /// What leads from the data to the written notes.
     pub(super) up: Interval,
+    /// What leads from the data to the sound.
+    pub(super) heard: Interval,
     /// What is added to the written notes to get their sound, and where the file says so.
     pub(super) recorded: Option<(Transposition, Spot)>,
 }
@@ -35,54 +36,84 @@ pub(super) fn settle(said: &Said, crook: CrookName) -> Reading {
         .page
         .map(|(interval, spot)| (meant(interval, crook), spot));
     match (page, said.data) {
-        (Some((up, spot)), None) => Reading {
-            up,
-            recorded: Some((Transposition(-up), spot)),
+        (Some((meant, spot)), None) => Reading {
+            up: meant.up,
+            heard: Interval::UNISON,
+            recorded: Some((Transposition(-meant.said), spot)),
         },
-        (None, Some((moved, spot))) => Reading {
+        (None, Some((moved, spot))) => {
             // The data are what is written.
-            up: Interval::UNISON,
-            recorded: Some((Transposition(-meant(moved, crook)), spot)),
+            let meant = meant(moved, crook);
+            Reading {
+                up: Interval::UNISON,
+                heard: -meant.up,
+                recorded: Some((Transposition(-meant.said), spot)),
+            }
+        }
+        (Some((page, spot)), Some((moved, _))) => {
+            let up = page.up + -moved;
+            Reading {
+                up,
+                heard: -moved,
+                recorded: Some((Transposition(-page.up), spot)),
+            }
+        }
+        // Where nothing is recorded, the page is the named horn's.
+        (None, None) => Reading {
+            up: match crook {
+                CrookName::Named(crook) => -crook.transposition().0,
+                CrookName::Ambiguous(_) | CrookName::Unnamed => Interval::UNISON,
+            },
+            ..Reading::default()
         },
-        (Some((up, spot)), Some((moved, _))) => Reading {
-            up: up + -moved,
-            recorded: Some((Transposition(-up), spot)),
-        },
-        (None, None) => Reading::default(),
     }
 }
 
+/// What a cell means.
+struct Meant {
+    /// From sound to page.
+    up: Interval,
+    /// The same as the cell says it, steps that no horn's name has included.
+    said: Interval,
+}
+
 /// The interval from sound to page that a cell means.
-fn meant(said: Interval, crook: CrookName) -> Interval {
-    // Semitones are what playback goes by; steps that cannot belong to them are a slip of the pen.
-    let manual = if fits(said) {
-        said
-    } else {
-        Interval::from_semitones(said.semitones)
-    };
-    let guide = -manual;
+fn meant(said: Interval, crook: CrookName) -> Meant {
+    let both = [said, -said];
     let choices: &[Crook] = match &crook {
         CrookName::Named(crook) => std::slice::from_ref(crook),
         CrookName::Ambiguous(choices) => choices,
-        CrookName::Unnamed => return manual,
+        CrookName::Unnamed => &[],
     };
     let exact = |up: &Interval| {
         choices
             .iter()
-            .any(|crook| crook.transposition().0.semitones == -up.semitones)
+            .find(|crook| crook.transposition().0.semitones == -up.semitones)
     };
     // Many files have the data an octave above the horn; the pitch class still tells the direction.
-    let octaves_apart = |up: &Interval| {
+    let octaves_apart = |up: &&Interval| {
         choices
             .iter()
             .any(|crook| (crook.transposition().0.semitones + up.semitones) % 12 == 0)
     };
-    let both = [manual, guide];
-    let found = both
-        .iter()
-        .find(|up| exact(up))
-        .or_else(|| both.iter().find(|up| octaves_apart(up)));
-    found.copied().unwrap_or(manual)
+    if let Some((up, crook)) = both.iter().find_map(|up| Some((up, exact(up)?))) {
+        // Semitones are what playback goes by; steps that no name of the crook has are a slip of the pen.
+        let own = || -crook.transposition().0;
+        let called = crook.spelled(Transposition(-*up));
+        return Meant {
+            up: called.map_or_else(own, |called| -called.0),
+            said: *up,
+        };
+    }
+    let said = both.iter().find(octaves_apart).copied().unwrap_or(said);
+    Meant {
+        up: if said.is_possible() {
+            said
+        } else {
+            Interval::from_semitones(said.semitones)
+        },
+        said,
+    }
 }
 
 #[cfg(test)]
@@ -126,6 +157,26 @@ mod tests {
         };
         let reading = settle(&said, CrookName::Named(Crook::D));
         assert_eq!(reading.up, Interval::UNISON);
+        assert_eq!(reading.heard, Interval::new(-6, -10));
         assert_eq!(reading.recorded.unwrap().0.0.semitones, -10);
+    }
+
+    #[test]
+    fn without_a_record_the_page_is_the_named_horns() {
+        let read = |name| settle(&Said::default(), horn::read_name(name).crook);
+        assert_eq!(read("Corno in D").up, Interval::new(6, 10));
+        assert_eq!(read("Corno in D").recorded, None);
+        assert_eq!(read("Corno primo").up, Interval::UNISON);
+    }
+
+    #[test]
+    fn steps_that_no_horn_is_called_by() {
+        let said = Said {
+            page: Some((Interval::new(8, 12), Spot::default())),
+            data: None,
+        };
+        let reading = settle(&said, horn::read_name("Corno in C").crook);
+        assert_eq!(reading.up, Interval::OCTAVE);
+        assert_eq!(reading.recorded.unwrap().0.0, Interval::new(-8, -12));
     }
 }

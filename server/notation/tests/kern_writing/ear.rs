@@ -44,20 +44,16 @@ fn parts(doc: &Document) -> &[Part] {
 pub(crate) fn heard(doc: &Document) -> Vec<Heard> {
     let mut heard = Vec::new();
     for (index, part) in parts(doc).iter().enumerate() {
-        let mut transposition = part.transposition.map(|(recorded, _)| recorded);
         for placed in part.events() {
-            match &placed.event.kind {
-                EventKind::Transposition(recorded) => transposition = Some(*recorded),
-                EventKind::Note(note) => heard.push(Heard {
+            if let EventKind::Note(note) = &placed.event.kind {
+                heard.push(Heard {
                     part: index,
                     bar: part.bars[placed.bar].number,
                     onset: placed.onset,
                     written: note.written.midi(),
-                    sounding: transposition
-                        .map_or_else(|| note.written.midi(), |by| by.sound(note.written).midi()),
+                    sounding: note.sounding.unwrap().midi(),
                     length: note.length,
-                }),
-                _ => {}
+                });
             }
         }
     }

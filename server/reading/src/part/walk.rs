@@ -8,11 +8,11 @@ use horn::{ClefConvention, Dynamic, Height, Instruction, Language, Term, read_wo
 use score::{
     Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span, TrillTo,
 };
-use theory::{Alteration, Key, Quarters, Seconds, SoundingPitch, TempoMap};
+use theory::{Alteration, Key, Quarters, Seconds, SoundingPitch, TempoMap, WrittenPitch};
 
 use super::RipMark;
 use crate::common::CommonMarks;
-use crate::crook::{CrookInForce, CrookSaid};
+use crate::crook::{Crooks, is_old_bass};
 use crate::note::{PlayedMark, PlayedNote, Said};
 use crate::players::{Players, Sharing};
 use crate::technique::{Hand, Mute, Technique};
@@ -24,7 +24,6 @@ pub(super) struct Heard {
     pub(super) marks: Vec<PlayedMark>,
     pub(super) rips: Vec<RipMark>,
     pub(super) keys: Vec<(Quarters, Key, Span)>,
-    pub(super) crook_changes: Vec<(Quarters, CrookInForce, Span)>,
 }
 
 /// Who a walk is for.
@@ -55,7 +54,7 @@ struct Walk<'a> {
     tempo: &'a TempoMap,
     /// What is said to others as well.
     common: &'a CommonMarks,
-    crook: CrookInForce,
+    crooks: &'a Crooks,
     clef: Clef,
     /// How bass clef is read.
     convention: ClefConvention,
@@ -86,18 +85,18 @@ struct Walk<'a> {
 }
 
 /// Walks the part.
-pub(super) fn walk(
-    part: &Part,
-    crook: &CrookInForce,
+pub(super) fn walk<'a>(
+    part: &'a Part,
+    crooks: &'a Crooks,
     convention: ClefConvention,
-    common: &CommonMarks,
-    tempo: &TempoMap,
+    common: &'a CommonMarks,
+    tempo: &'a TempoMap,
     wanted: Wanted<'_>,
 ) -> Heard {
     let mut walk = Walk {
         tempo,
         common,
-        crook: *crook,
+        crooks,
         clef: part.clef.unwrap_or(Clef::TREBLE),
         convention,
         technique: Technique::default(),
@@ -135,12 +134,10 @@ pub(super) fn walk(
             // The start's own signature comes by here again.
             EventKind::Key(_) if part.key.is_some_and(|(_, span)| span == placed.span()) => {}
             EventKind::Key(key) => walk.heard.keys.push((placed.onset, *key, placed.span())),
-            EventKind::Transposition(recorded) => walk.record(placed, *recorded),
             EventKind::Clef(clef) => walk.clef = *clef,
-            EventKind::Meter(_)
-            | EventKind::Tempo(_)
-            | EventKind::Section(_)
-            | EventKind::Witness(..) => {}
+            // The crooks are worked out before the walk.
+            EventKind::Transposition(_) | EventKind::Witness(..) => {}
+            EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
         }
     }
     walk.heard
@@ -169,9 +166,9 @@ impl<'a> Walk<'a> {
         let index = self.heard.notes.len();
         let starts = self.tempo.seconds(placed.onset);
         let ends = self.tempo.seconds(placed.onset + note.length);
-        let technique = self.technique_of(note, leads, layer);
         let phrase = *self.phrase.get_or_insert(starts);
-        let sounding = self.sound(note);
+        let (written, sounding) = self.pitches(note, placed.onset);
+        let technique = self.technique_of(note, written, leads, layer);
         let height = Height::of(sounding);
         if leads && !note.tied_from {
             for (mark, from) in self.rips_open.drain(..) {
@@ -202,7 +199,7 @@ impl<'a> Walk<'a> {
             onset: placed.onset,
             length: note.length,
             clef: self.clef,
-            written: note.written,
+            written,
             sounding,
             height,
             register: register(height),
@@ -236,22 +233,33 @@ impl<'a> Walk<'a> {
         Some((to, span))
     }
 
-    /// The sound of a note; in the old way of writing, bass clef stands an octave too low.
-    fn sound(&self, note: &Note) -> SoundingPitch {
-        let sounding = self.crook.transposition.sound(note.written);
-        match (self.convention, self.clef.kind) {
-            (ClefConvention::OldBass, ClefKind::Bass) => sounding.octaves_up(1),
-            _ => sounding,
-        }
+    /// The page and the sound of a note; in the old way of writing, bass clef stands an octave too low.
+    ///
+    /// Where the file's notes are what sounds, the page is what the horn in force reads.
+    fn pitches(&self, note: &Note, onset: Quarters) -> (WrittenPitch, SoundingPitch) {
+        let crook = self.crooks.at(onset).transposition;
+        let written = note
+            .sounding
+            .map_or(note.written, |sounding| crook.write(sounding));
+        let sounding = note.sounding.unwrap_or_else(|| crook.sound(note.written));
+        let bass = self.clef.kind == ClefKind::Bass;
+        let octaves = i8::from(is_old_bass(self.convention, bass));
+        (written, sounding.octaves_up(octaves))
     }
 
     /// Hand and mute for one note: words, then its sign, then what it is tied from.
-    fn technique_of(&mut self, note: &Note, leads: bool, layer: u8) -> Technique {
+    fn technique_of(
+        &mut self,
+        note: &Note,
+        written: WrittenPitch,
+        leads: bool,
+        layer: u8,
+    ) -> Technique {
         let mut technique = self.technique;
         let mut before = self.heard.notes.iter().rev();
         let tied_from = note
             .tied_from
-            .then(|| before.find(|one| one.layer == layer && one.written == note.written))
+            .then(|| before.find(|one| one.layer == layer && one.written == written))
             .flatten();
         // A sign speaks to the whole chord; it is spent when the next note begins.
         let sign = if !leads {
@@ -382,10 +390,6 @@ impl<'a> Walk<'a> {
             Instruction::Tutti | Instruction::Unison(_) => self.solo = None,
             Instruction::Dynamic(dynamic) => self.dynamic = Some((*dynamic, span)),
             Instruction::Gliss => self.rips_asked.push(span),
-            Instruction::Crook(name) => {
-                let crook = CrookInForce::settle(name, CrookSaid::Words(span), None);
-                self.take_crook(placed.onset, crook, span);
-            }
             _ => {}
         }
     }
@@ -398,34 +402,6 @@ impl<'a> Walk<'a> {
     const fn mute(&mut self, mute: Mute, span: Span) {
         self.technique.mute = mute;
         self.technique.mute_mark = Some(span);
-    }
-
-    /// A transposition recorded in mid-part: a crook change unless words have just named the crook.
-    fn record(&mut self, placed: Placed<'_>, recorded: theory::Transposition) {
-        let span = placed.span();
-        // The start's own record comes by here again; it is weighed against the name already.
-        if self
-            .crook
-            .recorded
-            .is_some_and(|(known, _)| known == recorded)
-        {
-            return;
-        }
-        if recorded == self.crook.transposition {
-            self.crook.recorded = Some((recorded, span));
-            return;
-        }
-        let crook = CrookInForce::settle(
-            &horn::CrookName::Unnamed,
-            CrookSaid::Recorded,
-            Some((recorded, span)),
-        );
-        self.take_crook(placed.onset, crook, span);
-    }
-
-    fn take_crook(&mut self, onset: Quarters, crook: CrookInForce, span: Span) {
-        self.crook = crook;
-        self.heard.crook_changes.push((onset, crook, span));
     }
 }
 

@@ -64,7 +64,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// (cdef edef) c8 |]
     /// ```
-    "line/awkward-valves", Information, Player(check), settings: [FAST, COST, NOTES]
+    "line/awkward-valves", Information, Player(check), settings: [FAST, COST, NOTES], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

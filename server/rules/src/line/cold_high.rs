@@ -51,7 +51,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c4 | Z12 | c2 e2 | Z12 | b2 a2 | g4 |]
     /// ```
-    "line/cold-high", Information, Player(check), settings: [REST, FROM]
+    "line/cold-high", Information, Player(check), settings: [REST, FROM], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -66,7 +66,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c e g a z4 |]
     /// ```
-    "line/leap", Information, Player(check), settings: [INTERVAL, FROM, TIME]
+    "line/leap", Information, Player(check), settings: [INTERVAL, FROM, TIME], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

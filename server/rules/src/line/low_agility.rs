@@ -62,7 +62,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// (CB,A,B, CB,A,B,) C8 |]
     /// ```
-    "line/low-agility", Information, Player(check), settings: [BELOW, FASTEST, NOTES]
+    "line/low-agility", Information, Player(check), settings: [BELOW, FASTEST, NOTES], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -44,7 +44,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !trill!c4 | !trill!E4 |]
     /// ```
-    "line/trill", Warning, Player(check)
+    "line/trill", Warning, Player(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -41,7 +41,7 @@ rule! {
     /// V:1 name="Natural horn in D" transpose=-10
     /// !f!c e d G | G E G c |]
     /// ```
-    "natural/closed-note", Information, Player(check)
+    "natural/closed-note", Information, Player(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

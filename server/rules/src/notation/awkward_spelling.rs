@@ -39,7 +39,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// c b c g | ^d ^e ^f2 |]
     /// ```
-    "notation/awkward-spelling", Information, Part(check)
+    "notation/awkward-spelling", Information, Part(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

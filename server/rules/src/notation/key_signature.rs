@@ -54,7 +54,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// _B c d _e | f4 |]
     /// ```
-    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE]
+    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -9,4 +9,5 @@ pub mod no_horn;
 pub mod no_transposition;
 pub mod unclear_accidental;
 pub mod unnamed_crook;
+mod witnesses;
 pub mod wrong_transposition;

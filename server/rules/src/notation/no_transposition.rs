@@ -1,8 +1,10 @@
 //! `notation/no-transposition`: the file does not say how the part sounds.
 
 use horn::{Crook, Source};
+use reading::CrookSaid;
 use score::Intent;
 
+use super::witnesses;
 use crate::context::PartContext;
 use crate::finding::{Finding, Fix, Safety};
 use crate::rule::rule;
@@ -49,42 +51,41 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let semitones = named.transposition().0.semitones;
-    // A crook that sounds as written needs nothing recorded; an unsettled one must be named first.
-    if semitones == 0 || crook.ambiguous {
+    // A crook that sounds as written needs nothing recorded; one that is in doubt must be named first.
+    if semitones == 0 || !crook.settled {
         return Vec::new();
     }
-    let fix = record(ctx, named);
-    let what_to_do = if fix.is_some() {
-        format!("Record it ({semitones} semitones); the notes stay as they are.")
+    let taken_for_granted = crook.said == CrookSaid::Assumed && !witnesses::all_in_f(ctx);
+    let safe = !taken_for_granted && witnesses::none_but(ctx, named);
+    let safety = if safe { Safety::Safe } else { Safety::Review };
+    let part = ctx.reading.piece.parts.get(ctx.part.seat.part);
+    let warning = if part.is_some_and(|part| part.notes_sound) {
+        " In this notation the notes of the file are what sounds; if the player's notes were entered instead, they must be \
+         moved as well."
     } else {
-        format!(
-            "In this notation the notes of the file are what sounds, and whether these are sounds or already the player's \
-             notes only you can tell: record it ({semitones} semitones), and see that they still sound as they should."
-        )
+        ""
     };
     let message = format!(
         "Nothing here records how the part sounds. A {} sounds {} what it reads; without that, playback and any \
-         concert-pitch score are in the wrong key. {what_to_do}",
+         concert-pitch score are in the wrong key. Record it ({semitones} semitones); the notes stay as they are.{warning}",
         named.label(),
         below(semitones),
     );
     let mut finding = ctx.finding(&RULE, ctx.part.head, message, &Source::CommonPractice);
-    finding.fixes.extend(fix);
+    finding.fixes.push(record(ctx, named, safety));
     vec![finding]
 }
 
-/// The fix that records a crook's transposition; none where the notes of the file are what sounds, since there
-/// another record prints other notes, and only the writer knows which are meant.
-pub(super) fn record(ctx: &PartContext<'_>, crook: Crook) -> Option<Fix> {
-    let part = ctx.reading.piece.parts.get(ctx.part.seat.part)?;
-    (!part.notes_sound).then(|| Fix {
+/// The fix that records a crook's transposition.
+pub(super) fn record(ctx: &PartContext<'_>, crook: Crook, safety: Safety) -> Fix {
+    Fix {
         title: format!("Record the transposition of a {}", crook.label()),
-        safety: Safety::Safe,
+        safety,
         intents: vec![Intent::SetTransposition {
             part: ctx.part_ref(),
             transposition: crook.transposition(),
         }],
-    })
+    }
 }
 
 /// A number of semitones as a player says it.

@@ -43,7 +43,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// ^F A d ^f | g4 |]
     /// ```
-    "notation/unclear-accidental", Warning, Part(check)
+    "notation/unclear-accidental", Warning, Part(check), rests_on: Crook
 }
 
 /// The last accidentals shown in a bar, for each letter: in any octave, and in each.

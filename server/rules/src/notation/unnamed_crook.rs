@@ -1,9 +1,11 @@
 //! `notation/unnamed-crook`: the name on the page does not say which horn.
 
-use horn::{Crook, CrookName, Source};
-use reading::{CrookSaid, WrittenOf};
-use score::Intent;
+use horn::{Crook, CrookName, Source, WrittenFor, read_name, read_name_of_horn, renamed};
+use reading::{CrookInForce, CrookSaid, WrittenOf};
+use score::{Intent, Span, WitnessKind};
+use theory::Quarters;
 
+use super::witnesses;
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::{Severity, rule};
@@ -44,69 +46,121 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let part = ctx.part;
-    let span = part.name_span.unwrap_or(part.head);
-    if part.crook.ambiguous
-        && let CrookName::Ambiguous(choices) = &part.seat.name.crook
-    {
-        return vec![which_octave(ctx, choices)];
+    let later = part
+        .crook_changes
+        .iter()
+        .map(|(from, crook, span)| (*from, crook, *span));
+    let head = part.name_span.unwrap_or(part.head);
+    let all = std::iter::once((Quarters::ZERO, &part.crook, head)).chain(later);
+    let mut findings: Vec<Finding> = all
+        .filter(|(_, crook, _)| !crook.choices.is_empty())
+        .map(|(from, crook, span)| which_octave(ctx, from, crook, span))
+        .collect();
+    if part.seat.page == WrittenOf::Crook || !part.crook.choices.is_empty() {
+        return findings;
     }
-    if part.seat.page == WrittenOf::Crook {
-        return Vec::new();
-    }
-    let Some(crook) = part.crook.crook else {
-        let message = "The name does not say which horn this is, and the transposition the file records is no horn's. \
-                       The player will take it for a horn in F. Name the crook.";
-        return vec![
-            ctx.finding(&RULE, span, message.to_owned(), &Source::CommonPractice)
-                .graver(Severity::Warning),
-        ];
-    };
+    findings.extend(part.crook.crook.map(|crook| unnamed(ctx, crook, head)));
+    findings
+}
+
+fn unnamed(ctx: &PartContext<'_>, crook: Crook, span: Span) -> Finding {
+    let part = ctx.part;
     let (why, severity) = match (crook, part.crook.said) {
         (Crook::F, CrookSaid::Recorded) => (
-            "The file records a horn in F, but the page does not say so.",
+            "The file records a horn in F, but the page does not say so.".to_owned(),
             Severity::Information,
         ),
-        (Crook::F, _) => (
-            "A horn in F is taken for granted here.",
+        (Crook::F, CrookSaid::Assumed) => (
+            "A horn in F is taken for granted here.".to_owned(),
+            Severity::Information,
+        ),
+        (_, CrookSaid::Named(kind, _)) => {
+            let who = match kind {
+                WitnessKind::Abbreviation => "Only its short name says",
+                _ => "Only the name of its instrument, which the page does not show, says",
+            };
+            (format!("{who} {}.", crook.label()), Severity::Information)
+        }
+        (_, CrookSaid::Words(_)) => (
+            format!("Only words over the staff say {}.", crook.label()),
+            Severity::Information,
+        ),
+        (Crook::F, CrookSaid::Told) => (
+            "An instruction says horn in F, but the page does not.".to_owned(),
             Severity::Information,
         ),
         (_, _) => (
-            "It is no horn in F, yet the page does not say so, and the player will play it in F.",
+            "It is no horn in F, yet the page does not say so, and the player will play it in F."
+                .to_owned(),
             Severity::Warning,
         ),
     };
-    let name = part.name_span.map_or("Horn", |_| part.label.as_str());
-    let named = format!("{name} in {}", crook.abbreviation());
+    let named = named(ctx, crook);
     let message = format!(
         "The name does not say in what key the horn stands. {why} Name the crook, as in \"{named}\"."
     );
-    vec![
-        ctx.finding(&RULE, span, message, &Source::CommonPractice)
-            .graver(severity)
-            .fix(
-                Safety::Safe,
-                format!("Name the part \"{named}\""),
-                vec![Intent::NamePart {
-                    part: ctx.part_ref(),
-                    name: named,
-                }],
-            ),
-    ]
+    let granted = part.crook.said == CrookSaid::Assumed && !witnesses::all_in_f(ctx);
+    let safe = part.crook.settled && !granted && witnesses::none_but(ctx, crook);
+    ctx.finding(&RULE, span, message, &Source::CommonPractice)
+        .graver(severity)
+        .fix(
+            if safe { Safety::Safe } else { Safety::Review },
+            format!("Name the part \"{named}\""),
+            vec![Intent::NamePart {
+                part: ctx.part_ref(),
+                name: named,
+            }],
+        )
+}
+
+/// The part's name with the crook in it, such that it is read as that horn's: a name that says no horn gives way.
+fn named(ctx: &PartContext<'_>, crook: Crook) -> String {
+    let target = WrittenFor::Crook(crook);
+    let name = ctx.part.name_span.map_or("", |_| ctx.part.label.as_str());
+    let with_crook = renamed(name, target);
+    let read = read_name(&with_crook);
+    if read.is_horn && read.crook == CrookName::Named(crook) {
+        return with_crook;
+    }
+    let numbers: Vec<String> = read_name_of_horn(name)
+        .map(|read| read.players)
+        .unwrap_or_default()
+        .iter()
+        .map(u8::to_string)
+        .collect();
+    let horn = match numbers.as_slice() {
+        [] => "Horn".to_owned(),
+        [number] => format!("Horn {number}"),
+        several => format!("Horns {}", several.join("+")),
+    };
+    renamed(&horn, target)
 }
 
 /// A name that leaves two crooks an octave or so apart.
-fn which_octave(ctx: &PartContext<'_>, choices: &[Crook]) -> Finding {
-    let part = ctx.part;
-    let labels: Vec<String> = choices.iter().map(|crook| crook.label()).collect();
+fn which_octave(
+    ctx: &PartContext<'_>,
+    from: Quarters,
+    crook: &CrookInForce,
+    span: Span,
+) -> Finding {
+    let labels: Vec<String> = crook.choices.iter().map(|crook| crook.label()).collect();
+    let who = match crook.said {
+        CrookSaid::Words(_) => "These words",
+        CrookSaid::Named(WitnessKind::Abbreviation, _) => "The short name",
+        CrookSaid::Named(WitnessKind::Instrument, _) => "The name of the instrument",
+        _ => "The name",
+    };
     let message = format!(
-        "\"{}\" can mean {}. The player has to guess the octave. Say which in the name, or record the transposition.",
-        part.label,
+        "{who} can mean {}. The player has to guess the octave. Here it is read as a {}, which keeps the part within its \
+         compass, and no note is judged by it. Say which in the name, or record the transposition.",
         labels.join(" or "),
+        crook.label(),
     );
-    ctx.finding(
-        &RULE,
-        part.name_span.unwrap_or(part.head),
-        message,
-        &Source::CommonPractice,
-    )
+    let span = crook.said.span().unwrap_or(span);
+    let finding = ctx.finding(&RULE, span, message, &Source::CommonPractice);
+    let first = ctx.part.notes.iter().find(|note| note.onset >= from);
+    match first.filter(|_| !from.is_zero()) {
+        Some(note) => finding.at_bar(note.number),
+        None => finding,
+    }
 }

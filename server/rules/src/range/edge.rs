@@ -74,7 +74,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!e g b c' | g e g2 | z4 |]
     /// ```
-    "range/edge", Information, Player(check), settings: [HIGHEST, LOWEST, NEAR, TIMES, WINDOW]
+    "range/edge", Information, Player(check), settings: [HIGHEST, LOWEST, NEAR, TIMES, WINDOW], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -80,7 +80,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// z4 | !pp!d f g a | g4 | z4 | !pp!!<(!d f a b!<)! | !f!g4 |]
     /// ```
-    "range/soft-high", Information, Player(check), settings: [HIGHEST_PP, HIGHEST_P, CLIMB, FAR]
+    "range/soft-high", Information, Player(check), settings: [HIGHEST_PP, HIGHEST_P, CLIMB, FAR], rests_on: Crook
 }
 
 /// A note that is too high for its dynamic.

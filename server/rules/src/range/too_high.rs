@@ -48,7 +48,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// c e g c' |]
     /// ```
-    "range/too-high", Warning, Player(check), settings: [HIGHEST]
+    "range/too-high", Warning, Player(check), settings: [HIGHEST], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

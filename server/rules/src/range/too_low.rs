@@ -62,7 +62,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// C G, C, C |]
     /// ```
-    "range/too-low", Warning, Player(check), settings: [LOWEST]
+    "range/too-low", Warning, Player(check), settings: [LOWEST], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

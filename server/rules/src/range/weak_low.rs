@@ -72,7 +72,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^solo" G A B G | A4 |]
     /// ```
-    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, WEAK_BELOW, COVERED_BY, LOUD_FROM]
+    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, WEAK_BELOW, COVERED_BY, LOUD_FROM], rests_on: Crook
 }
 
 /// Why a line wants to be heard.

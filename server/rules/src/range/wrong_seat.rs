@@ -61,7 +61,7 @@ rule! {
     /// V:1 name="Horn 1 in F" transpose=-7
     /// !f!g b a g | e4 |]
     /// ```
-    "range/wrong-seat", Information, Player(check), settings: [LOW_HIGHEST, HIGH_LOWEST, SEATING]
+    "range/wrong-seat", Information, Player(check), settings: [LOW_HIGHEST, HIGH_LOWEST, SEATING], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

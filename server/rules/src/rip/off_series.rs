@@ -39,7 +39,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (G2 g2) |]
     /// ```
-    "rip/off-series", Warning, Player(check)
+    "rip/off-series", Warning, Player(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -38,7 +38,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (C2 c2) |]
     /// ```
-    "rip/too-few", Warning, Player(check)
+    "rip/too-few", Warning, Player(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -49,7 +49,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (c2 c'2) | g4 |]
     /// ```
-    "rip/unmarked", Information, Player(check)
+    "rip/unmarked", Information, Player(check), rests_on: Crook
 }
 
 /// How a mark asks for something like a rip.

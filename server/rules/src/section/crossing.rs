@@ -53,7 +53,7 @@ rule! {
     /// [V:1] e4 | f4 | g4 | e4 |]
     /// [V:2] c4 | d4 | c4 | c4 |]
     /// ```
-    "section/crossing", Information, Piece(check), settings: [BARS]
+    "section/crossing", Information, Piece(check), settings: [BARS], rests_on: Crooks
 }
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {

@@ -54,7 +54,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !mf!a g a g | a a g z | e c e c | d e c z | g a g a | g4 |]
     /// ```
-    "stamina/high-too-long", Information, Player(check), settings: [FROM, STAY]
+    "stamina/high-too-long", Information, Player(check), settings: [FROM, STAY], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

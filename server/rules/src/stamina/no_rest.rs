@@ -64,7 +64,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c e g e | d e c z | Z4 | c e g e | d e c z | Z4 | c e g e | d e c z | Z4 | c e g e | d e c z |]
     /// ```
-    "stamina/no-rest", Information, Player(check), settings: [CAPACITY, RECOVERY, AGAIN]
+    "stamina/no-rest", Information, Player(check), settings: [CAPACITY, RECOVERY, AGAIN], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

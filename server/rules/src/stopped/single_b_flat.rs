@@ -41,7 +41,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^stopped" e c A "^open" c |]
     /// ```
-    "stopped/single-b-flat", Warning, Player(check)
+    "stopped/single-b-flat", Warning, Player(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -52,7 +52,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^stopped" e c A "^open" c |]
     /// ```
-    "stopped/too-low", Warning, Player(check), settings: [LOWEST]
+    "stopped/too-low", Warning, Player(check), settings: [LOWEST], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -39,7 +39,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^stopped" f c c c | "^open" c4 |]
     /// ```
-    "stopped/unreachable", Error, Player(check)
+    "stopped/unreachable", Error, Player(check), rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

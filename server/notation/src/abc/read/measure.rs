@@ -244,6 +244,7 @@ impl Reader<'_> {
         };
         let note = Note {
             written: WrittenPitch(pitch),
+            sounding: None,
             length: Quarters::ZERO,
             alteration_from: from,
             pitch_span: self.pitch_span(node),
@@ -275,6 +276,7 @@ impl Reader<'_> {
         let tied_to = held || node.child_by_field_name("tie").is_some();
         let note = Note {
             written: WrittenPitch(pitch),
+            sounding: None,
             length,
             alteration_from: from,
             pitch_span: self.pitch_span(node),

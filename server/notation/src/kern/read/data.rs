@@ -1,7 +1,7 @@
 //! A `**kern` cell of a data record as notes, rests and the signs on them.
 
 use score::{AlterationFrom, EventKind, Lost, Note, Rest, Span, Unreadable};
-use theory::{Alteration, Pitch, Quarters, WrittenPitch};
+use theory::{Alteration, Pitch, Quarters, SoundingPitch, WrittenPitch};
 
 use super::super::grid::Column;
 use super::super::token::{self, Token, tokens};
@@ -82,6 +82,7 @@ pub(super) fn read(
         let written = pitch.transposed(part.up());
         let note = Note {
             written: WrittenPitch(written),
+            sounding: Some(SoundingPitch(pitch.transposed(part.heard()))),
             length,
             alteration_from: origin(part, written, token),
             pitch_span: pitch_span.shifted(span.start),

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use horn::{Crook, CrookName, PartName, read_name, read_name_of_horn};
+use horn::{CrookName, PartName, read_name, read_name_of_horn};
 use score::{
-    Barline, Class, Clef, ClefKind, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text,
-    Witness, WitnessKind,
+    Barline, Class, Clef, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text, Witness,
+    WitnessKind,
 };
-use theory::{Alteration, Interval, Key, Letter, Meter, Quarters, Transposition};
+use theory::{Alteration, Interval, Key, Letter, Meter, Quarters};
 
 use super::super::grid::Column;
 use super::super::interpretation::{Naming, moved_key, naming};
@@ -34,8 +34,6 @@ pub(super) struct PartBuilder {
     pub(super) written_key: Key,
     said: Said,
     reading: Reading,
-    /// A transposition that puts the data an octave above any horn.
-    octave_high: Option<Spot>,
     /// Whether what it says of key, name or transposition has changed since it was last weighed.
     unsettled: bool,
     meter: Option<Meter>,
@@ -95,7 +93,6 @@ impl PartBuilder {
             written_key: Key::NONE,
             said: Said::default(),
             reading: Reading::default(),
-            octave_high: None,
             unsettled: true,
             meter: None,
             clef: None,
@@ -109,6 +106,11 @@ impl PartBuilder {
     /// What leads from the data to the page.
     pub(super) const fn up(&self) -> Interval {
         self.reading.up
+    }
+
+    /// What leads from the data to the sound.
+    pub(super) const fn heard(&self) -> Interval {
+        self.reading.heard
     }
 
     /// The metre in force.
@@ -230,24 +232,6 @@ impl PartBuilder {
         named.or_else(|| all().next()).unwrap_or_default()
     }
 
-    /// A transposition that no horn has and an octave below which one has: where it stands.
-    ///
-    /// Many files have a horn's data an octave above its sound. Then the whole part would be told to be too high; that
-    /// octave is told once instead, and the part read as a horn plays it. In bass clef the old notation does lie below
-    /// the sound.
-    fn an_octave_high(&self, reading: &Reading, name: &PartName) -> Option<Spot> {
-        let (recorded, spot) = reading.recorded?;
-        let is_crook = |semitones| Crook::from_semitones(semitones).is_some();
-        let bass = self.clef.is_some_and(|clef| clef.kind == ClefKind::Bass);
-        let semitones = recorded.0.semitones;
-        let high = name.is_horn
-            && name.crook == CrookName::Unnamed
-            && !bass
-            && semitones > 0
-            && is_crook(semitones - Interval::OCTAVE.semitones);
-        high.then_some(spot)
-    }
-
     /// Weighs what the spine says of itself, now that notes are to be read by it.
     pub(super) fn settle(&mut self, spots: &Spots) {
         if !std::mem::take(&mut self.unsettled) {
@@ -255,13 +239,7 @@ impl PartBuilder {
         }
         let name = self.horn_name();
         let key = self.key.map(|(key, _)| key);
-        let mut reading = transposing::settle(&self.said, name.crook);
-        if let Some(spot) = self.an_octave_high(&reading, &name) {
-            reading.recorded = reading
-                .recorded
-                .map(|(recorded, spot)| (Transposition(recorded.0 + -Interval::OCTAVE), spot));
-            self.octave_high.get_or_insert(spot);
-        }
+        let reading = transposing::settle(&self.said, name.crook);
         let written = key.map_or(Key::NONE, |key| moved_key(&key, reading.up));
         if self.start.is_some() {
             let heard = |reading: &Reading| reading.recorded.map(|(recorded, _)| recorded);
@@ -315,8 +293,8 @@ impl PartBuilder {
         self.slurs.retain(|branch, open| *open > 0 && runs(*branch));
     }
 
-    /// The part without its bars, and a transposition that puts its data an octave above any horn.
-    pub(super) fn finish(mut self, spots: &Spots) -> (Part, Option<Span>) {
+    /// The part without its bars.
+    pub(super) fn finish(mut self, spots: &Spots) -> Part {
         self.begin(spots);
         let start = self.start.unwrap_or_default();
         let text = |text: String, spot: Spot| Text {
@@ -325,7 +303,7 @@ impl PartBuilder {
         };
         let name = start.name.map(|(name, spot)| text(name, spot));
         let witnesses = self.witnesses.into_iter();
-        let part = Part {
+        Part {
             id: self.column.to_string(),
             name,
             witnesses: witnesses
@@ -346,8 +324,7 @@ impl PartBuilder {
             // Only data that are said to be moved are what is written.
             notes_sound: start.reading.up != Interval::UNISON || start.reading.recorded.is_none(),
             bars: Vec::new(),
-        };
-        (part, self.octave_high.map(|spot| spots.place(spot)))
+        }
     }
 }
 

@@ -201,13 +201,7 @@ impl Assembly {
             slip.part = slip.part.and_then(|spine| lowest.checked_sub(spine));
         }
         for (part, bars) in parts.into_iter().zip(self.bars).rev() {
-            let (part, octave_high) = part.finish(&self.spots);
-            let index = self.piece.parts.len();
-            let told = octave_high.map(|span| Unreadable {
-                part: Some(index),
-                ..slips::octave_high(span)
-            });
-            self.piece.unreadable.extend(told);
+            let part = part.finish(&self.spots);
             // A part goes by its place in the score; spines of other kinds do not count.
             let id = (self.piece.parts.len() + 1).to_string();
             self.piece.parts.push(Part { id, bars, ..part });

@@ -5,7 +5,6 @@ use theory::Interval;
 use tree_sitter::{Node, Tree};
 
 use super::super::grid::{Record, RecordKind, moves};
-use super::super::interpretation;
 
 /// Something unreadable, in the words of its caller; which part it is in is added by who knows.
 pub(super) fn slip(
@@ -57,7 +56,7 @@ pub(super) fn transposition(
     let expected = "steps and semitones of one interval, as in `*ITrd4c7` for a horn in F";
     match interval {
         None => Some((format!("`{cell}` is no transposition"), expected)),
-        Some(interval) if !interpretation::fits(interval) => Some((
+        Some(interval) if !interval.is_possible() => Some((
             format!(
                 "`{cell}` contradicts itself: {} steps are never {} semitones",
                 interval.steps, interval.semitones
@@ -66,16 +65,6 @@ pub(super) fn transposition(
         )),
         Some(_) => None,
     }
-}
-
-/// A transposition that has a horn sound above what it reads.
-pub(super) fn octave_high(span: Span) -> Unreadable {
-    slip(
-        span,
-        "this has a horn sound above what it reads, which none does in this clef, so the part is read an octave lower",
-        "data at the horn's own octave, and a transposition such as `*ITrd5c9` for a horn in E flat",
-        Lost::NoNotes,
-    )
 }
 
 /// The grammar's errors within a piece, from its start.

@@ -110,6 +110,7 @@ Lost::Notes,
         self.slurs(note, layer);
         let event = Note {
             written: WrittenPitch(written),
+            sounding: None,
             length,
             alteration_from,
             pitch_span: element.span(),
