@@ -117,8 +117,8 @@ pub(crate) fn read(
     tempo: &TempoMap,
     endurance: &Endurance,
 ) -> HornPart {
-    let crooks = crook::of(part, &seat);
     let sharing = players::share(part, &seat.name);
+    let crooks = crook::of(part, &seat, &sharing);
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,

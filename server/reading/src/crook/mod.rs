@@ -6,9 +6,10 @@ mod statement;
 mod weigh;
 
 use horn::{ClefConvention, Crook};
-use score::{EventKind, Note, Part, Span, WitnessKind};
+use score::{EventKind, Note, Part, Placed, Span, WitnessKind};
 use theory::{Quarters, Transposition};
 
+use crate::players::Sharing;
 use crate::roster::Seat;
 
 pub use disagreement::{Contrary, Disagreement, Fault};
@@ -58,6 +59,12 @@ pub struct CrookInForce {
 }
 
 impl CrookInForce {
+    /// Whether a player or a judge must know of the change from this one; who says it or where is all the same.
+    fn differs(&self, later: &Self) -> bool {
+        let matters = |it: &Self| (it.crook, it.transposition, it.choices, it.settled);
+        matters(self) != matters(later)
+    }
+
     /// The crook in words: `horn in F`, or `horn` when no crook fits.
     #[must_use]
     pub fn label(&self) -> String {
@@ -96,10 +103,10 @@ pub(crate) fn at<'a>(
         .map_or(start, |(_, crook, _)| crook)
 }
 
-/// Works out the crooks of a part.
-pub(crate) fn of(part: &Part, seat: &Seat) -> Crooks {
-    let notes = notes(part);
-    let moments = statement::moments(part, seat, &notes);
+/// Works out the crooks of a part, given who plays what: what is said while all play other instruments is not the horn's.
+pub(crate) fn of(part: &Part, seat: &Seat, sharing: &Sharing) -> Crooks {
+    let notes = notes(part, sharing);
+    let moments = statement::moments(part, seat, &notes, sharing);
     let mut force = weigh::Force::default();
     let mut crooks: Option<Crooks> = None;
     for (index, moment) in moments.iter().enumerate() {
@@ -123,7 +130,7 @@ pub(crate) fn of(part: &Part, seat: &Seat) -> Crooks {
                     .changes
                     .last()
                     .map_or(&crooks.start, |(_, crook, _)| crook);
-                if *before != crook {
+                if before.differs(&crook) {
                     crooks.changes.push((moment.from, crook, moment.span));
                 }
                 let known =
@@ -150,11 +157,21 @@ pub(crate) struct Sung<'a> {
     pub(crate) bass: bool,
 }
 
+/// What stands in a part while any of its players holds a horn.
+fn on_horns<'a>(part: &'a Part, sharing: &Sharing) -> impl Iterator<Item = Placed<'a>> {
+    part.events()
+        .enumerate()
+        .filter(|(event, _)| {
+            let share = sharing.shares.get(*event).copied().unwrap_or_default();
+            !share.to.is_empty() || share.silent.is_empty()
+        })
+        .map(|(_, placed)| placed)
+}
+
 /// The notes in the order of time.
-fn notes(part: &Part) -> Vec<Sung<'_>> {
+fn notes<'a>(part: &'a Part, sharing: &Sharing) -> Vec<Sung<'a>> {
     let mut bass = part.clef.is_some_and(is_bass);
-    let mut notes: Vec<Sung<'_>> = part
-        .events()
+    let mut notes: Vec<Sung<'_>> = on_horns(part, sharing)
         .filter_map(|placed| match &placed.event.kind {
             EventKind::Clef(clef) => {
                 bass = is_bass(*clef);

@@ -6,7 +6,8 @@ use horn::{CrookName, Instruction, read_name, read_name_of_horn, read_words};
 use score::{EventKind, MarkKind, Part, Span, WitnessKind};
 use theory::{Quarters, Transposition};
 
-use super::{CrookSaid, Sung};
+use super::{CrookSaid, Sung, on_horns};
+use crate::players::Sharing;
 use crate::roster::{HornSaid, Seat};
 
 /// A name of a crook, and who says it.
@@ -60,9 +61,14 @@ enum What {
 }
 
 /// The moments of a part, the start first; a part without notes has its start only.
-pub(super) fn moments<'a>(part: &Part, seat: &Seat, notes: &'a [Sung<'a>]) -> Vec<Moment<'a>> {
+pub(super) fn moments<'a>(
+    part: &Part,
+    seat: &Seat,
+    notes: &'a [Sung<'a>],
+    sharing: &Sharing,
+) -> Vec<Moment<'a>> {
     let mut moments = vec![start(part, seat)];
-    for said in later(part, seat) {
+    for said in later(part, seat, sharing) {
         let note = notes.partition_point(|note| note.onset < said.onset);
         // What is said before the first note is said of the start, and what comes after the last of nothing.
         let new = moments.last().is_none_or(|last| last.note != note);
@@ -161,10 +167,9 @@ fn named(kind: WitnessKind, text: &str, seat: &Seat) -> Option<CrookName> {
 }
 
 /// What is said in the music, in the order of time.
-fn later(part: &Part, seat: &Seat) -> Vec<Said> {
+fn later(part: &Part, seat: &Seat, sharing: &Sharing) -> Vec<Said> {
     let mut known: HashMap<&str, Option<CrookName>> = HashMap::new();
-    let mut all: Vec<Said> = part
-        .events()
+    let mut all: Vec<Said> = on_horns(part, sharing)
         .filter_map(|placed| {
             let span = placed.span();
             let what = match &placed.event.kind {
