@@ -41,6 +41,37 @@ fn notes_are_listed_as_they_are_read() {
 }
 
 #[test]
+fn notes_of_a_shared_staff_say_who_plays_them() {
+    let input = b"X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horns 1.2. in F\" transpose=-7\n\"^1. con sord.\" [ce]2 \"^a2\" g2 |]\n";
+    let report = json(&run(
+        &["notes", "--as", "abc", "--format", "json", "-"],
+        input,
+    ));
+    let notes = &report["files"][0]["parts"][0]["notes"];
+    let players: Vec<String> = notes
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|note| format!("{} {}", note["written"], note["players"]))
+        .collect();
+    assert_eq!(
+        players,
+        [
+            r#""C5" [{"player":2,"technique":"open"}]"#,
+            r#""E5" [{"player":1,"technique":"muted"}]"#,
+            r#""G5" [{"player":1,"technique":"muted"},{"player":2,"technique":"open"}]"#,
+        ]
+    );
+    let words = text(&run(&["notes", "--as", "abc", "-"], input).stdout);
+    assert!(words.contains("players  technique"), "{words}");
+    assert!(words.contains("1, 2     1. muted, 2. open"), "{words}");
+    // A part of one has no such column.
+    let alone = b"X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc4 |]\n";
+    let words = text(&run(&["notes", "--as", "abc", "-"], alone).stdout);
+    assert!(!words.contains("players"), "{words}");
+}
+
+#[test]
 fn parts_are_drawn() {
     let path = demo("evening-ferry.abc");
     let path = path.to_str().unwrap();

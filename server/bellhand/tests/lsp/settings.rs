@@ -213,3 +213,35 @@ fn what_the_house_plays_on_is_said_at_the_note() {
         "{open}"
     );
 }
+
+#[test]
+fn hover_says_which_player_of_a_staff_is_meant() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let file = uri(folder.path(), "a.abc");
+    let text = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horns 1.2. in F\" transpose=-7\n\"^1. con sord.\" [ce]2 \"^a2\" g2 |]\n";
+    client.open(&file, text);
+    client.diagnostics(&file, 1);
+    let mut hover = |column: usize| {
+        let at = json!({"line": 5, "character": column});
+        let asked = json!({"textDocument": {"uri": file}, "position": at});
+        client.ask("textDocument/hover", asked)["contents"]["value"]
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
+    };
+    let line = text.lines().nth(5).unwrap();
+    let mark = hover(line.find("con sord").unwrap());
+    assert!(mark.starts_with("player 1: **Mute in**"), "{mark}");
+    let upper = hover(line.find("e]").unwrap());
+    assert!(upper.contains("for player 1"), "{upper}");
+    assert!(upper.contains("played muted"), "{upper}");
+    let both = hover(line.find("g2").unwrap());
+    for words in [
+        "for players 1 and 2",
+        "player 1: played muted",
+        "player 2: played open",
+    ] {
+        assert!(both.contains(words), "{words}: {both}");
+    }
+}
