@@ -197,6 +197,18 @@ fn what_rests_on_an_unsettled_crook_waits_until_it_is_settled() {
     assert!(ranges(&judged(&part("Horn 1 in F", " transpose=-7"))) > 0);
     // The record is E flat's: which notes are meant nobody knows.
     assert_eq!(ranges(&judged(&part("Horn 1 in F", " transpose=-9"))), 0);
+    // Humdrum data that record no page may be sounds or the player's notes.
+    let kern = |record: &str| {
+        let text = format!(
+            "**kern\n*I\"Corno 1 in G\n{record}*M4/4\n*MM80\n=1\n4aaa\n4aaa\n4ggg\n4fff\n==\n*-\n"
+        );
+        Analyser::new().analyse(
+            &Document::from_text(Format::Kern, &text),
+            &Settings::default(),
+        )
+    };
+    assert!(ranges(&kern("*ITrd3c5\n")) > 0);
+    assert_eq!(ranges(&kern("")), 0);
     // "in C" can be either octave.
     assert_eq!(ranges(&judged(&part("Horn 1 in C", ""))), 0);
 }

@@ -115,7 +115,10 @@ pub(crate) fn of(part: &Part, seat: &Seat, sharing: &Sharing) -> Crooks {
             notes: notes.get(moment.note..to).unwrap_or_default(),
             ..moment.clone()
         };
-        let (crook, contrary) = force.take(&here, seat.bass_clef, crooks.is_none());
+        let (mut crook, contrary) = force.take(&here, seat.bass_clef, crooks.is_none());
+        // Data that are the sound and record no page may be the player's notes all the same; only the writer knows.
+        let unrecorded = part.notes_sound && crook.recorded.is_none();
+        crook.settled &= !unrecorded || crook.said == CrookSaid::Told;
         let disagreement = contrary.filter(|_| !here.notes.is_empty());
         match &mut crooks {
             None => {

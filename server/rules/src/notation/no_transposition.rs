@@ -51,15 +51,18 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let semitones = named.transposition().0.semitones;
-    // A crook that sounds as written needs nothing recorded; one that is in doubt must be named first.
-    if semitones == 0 || !crook.settled {
+    let part = ctx.reading.piece.parts.get(ctx.part.seat.part);
+    let data_sound = part.is_some_and(|part| part.notes_sound);
+    // A crook that sounds as written needs nothing recorded; one that is in doubt must be named first. Where data are the
+    // sound, it is the missing record that leaves it in doubt.
+    let named_first = !crook.settled && !(data_sound && crook.choices.is_empty());
+    if semitones == 0 || named_first {
         return Vec::new();
     }
     let taken_for_granted = crook.said == CrookSaid::Assumed && !witnesses::all_in_f(ctx);
     let safe = !taken_for_granted && witnesses::none_but(ctx, named);
     let safety = if safe { Safety::Safe } else { Safety::Review };
-    let part = ctx.reading.piece.parts.get(ctx.part.seat.part);
-    let warning = if part.is_some_and(|part| part.notes_sound) {
+    let warning = if data_sound {
         " In this notation the notes of the file are what sounds; if the player's notes were entered instead, they must be \
          moved as well."
     } else {
