@@ -189,7 +189,7 @@ async function trusted(): Promise<void> {
     const range = shows()?.picture?.places.find(({ id }) => id === note)?.range;
     assert.deepStrictEqual(range?.start, { line: editor.selection.active.line, character: editor.selection.active.character });
     go('V:1 name="Horn 1');
-    await until("the other part", () => shows()?.picture?.part === "Horn 1 in F");
+    await until("the other part", () => shows()?.picture?.part === "Horn 1");
   });
 
   await test("a part is written for another horn", async () => {

@@ -160,7 +160,6 @@ fn type_look_and_mend() {
     let found = client.diagnostics(URI, 4);
     for rule in [
         "notation/key-signature",
-        "notation/no-transposition",
         "notation/wrong-transposition",
         "mute/already",
     ] {
