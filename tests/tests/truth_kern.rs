@@ -1,4 +1,5 @@
 //! Every note of the horn spines of real Humdrum scores against the truth computed elsewhere.
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
 use horn::{CrookName, read_name};
 use notation::{Document, Format};

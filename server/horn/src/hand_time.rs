@@ -30,6 +30,29 @@ pub const fn time_to_lower_bells() -> Sourced<Seconds> {
     Sourced::new(Seconds(1.0), Source::ProjectChoice)
 }
 
+/// The rest after which players doubt whether raised bells stay up. Chosen: a bar at a quick march's pace.
+#[must_use]
+pub const fn rest_that_lowers_bells() -> Sourced<Seconds> {
+    Sourced::new(Seconds(2.0), Source::ProjectChoice)
+}
+
+/// How many notes away from a stopped one a sign for the open horn still belongs to it. Chosen.
+#[must_use]
+pub const fn notes_near_stopping() -> Sourced<f64> {
+    Sourced::new(8.0, Source::ProjectChoice)
+}
+
+/// Where it was read that closing the bell slowly lowers a sounding note.
+#[must_use]
+pub const fn closing_hand_source() -> Source {
+    Source::Published {
+        author: "Acoustical Society of America",
+        title: "Journal of the Acoustical Society of America",
+        year: "2024",
+        place: "155 (3, supplement), A109",
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

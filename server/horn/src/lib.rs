@@ -43,6 +43,7 @@ mod stopping;
 mod tempo_words;
 mod term_words;
 mod terms;
+mod tone;
 mod trill;
 mod valve_work;
 mod words;
@@ -68,14 +69,16 @@ pub use edge::{edge_attacks, edge_window, near_a_limit};
 pub use fingering::{Fingering, fingering_source, fingerings, has_ordinarily};
 pub use hand_horn::{HandNote, hand_note, time_to_change_crook};
 pub use hand_time::{
-    notes_between_turns, time_to_lower_bells, time_to_raise_bells, time_to_turn_hand,
+    closing_hand_source, notes_between_turns, notes_near_stopping, rest_that_lowers_bells,
+    time_to_lower_bells, time_to_raise_bells, time_to_turn_hand,
 };
 pub use instrument::{Instrument, ParseInstrumentError};
 pub use known_horn::{could_be_a_trumpet, read_name_of_horn};
 pub use likeliest::likeliest;
 pub use lines::{
-    cold_after, cold_from, double_tongue, fastest_low, leap_from, low_run, single_tongue,
-    slow_below, time_to_prepare_leap, tongued_run, wide_leap,
+    cold_after, cold_from, double_tongue, fastest_low, fastest_tremolo, leap_from, low_run,
+    notes_of_tremolo, single_tongue, slow_below, time_to_prepare_leap, tongued_run, tremolo_from,
+    wide_leap, widest_slur,
 };
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
@@ -90,8 +93,8 @@ pub use shared_marks::{others_that_make_a_brass_band, others_that_share_a_mark};
 pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry, soft_climb};
 pub use source::{Source, Sourced};
 pub use staff::{
-    highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef, notes_for_a_clef,
-    rest_before_cue,
+    clef_changes_in_a_row, highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef,
+    notes_for_a_clef, notes_in_a_clef, rest_before_cue,
 };
 pub use stamina::{
     height_load, high_for, high_from, lip_capacity, lip_recovery, lip_told_again, loudness_load,
@@ -103,6 +106,7 @@ pub use stopping::{
 };
 pub use tempo_words::{assumed, tempo_of, tempo_of_title};
 pub use terms::{ForeignMute, Instruction, Language, Term, names_mute_alone, read_words};
+pub use tone::{loudest_half_stopped, lowest_flutter, softest_brassy};
 pub use trill::{TrillWay, highest_lip_trill, lowest_lip_trill, trill_way};
 pub use valve_work::{awkward_change, change_cost, easiest, fast_fingers, fast_run};
 pub use written_for::{WrittenFor, WrittenForError};

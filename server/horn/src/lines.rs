@@ -95,6 +95,32 @@ pub const fn low_run() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
 }
 
+/// The widest interval to slur, in semitones. Chosen; no source gives a limit for slurs. An octave is taught early and
+/// is in every part; a tenth and more belongs to players who practise it.
+#[must_use]
+pub fn widest_slur(level: Level) -> Sourced<f64> {
+    Sourced::new(level.pick(12.0, 16.0, 19.0), Source::ProjectChoice)
+}
+
+/// The interval in semitones from which two notes that alternate are a tremolo and no trill: a fourth. Chosen.
+#[must_use]
+pub const fn tremolo_from() -> Sourced<f64> {
+    Sourced::new(5.0, Source::ProjectChoice)
+}
+
+/// The fastest slurred alternation over such an interval, in notes a second. Chosen; measured trills over a whole step
+/// go twice as fast.
+#[must_use]
+pub fn fastest_tremolo(level: Level) -> Sourced<f64> {
+    Sourced::new(level.pick(4.0, 5.0, 6.0), Source::ProjectChoice)
+}
+
+/// How many notes to and fro make a tremolo: fewer are a figure. Chosen.
+#[must_use]
+pub const fn notes_of_tremolo() -> Sourced<f64> {
+    Sourced::new(6.0, Source::ProjectChoice)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -108,6 +134,8 @@ mod tests {
             assert!(fastest_low(less).value < fastest_low(more).value);
             assert!(slow_below(less).value > slow_below(more).value);
             assert!(cold_from(less).value < cold_from(more).value);
+            assert!(widest_slur(less).value < widest_slur(more).value);
+            assert!(fastest_tremolo(less).value < fastest_tremolo(more).value);
         }
         for level in Level::ALL {
             assert!(single_tongue(level).value < double_tongue(level).value);

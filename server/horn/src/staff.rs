@@ -25,6 +25,18 @@ pub const fn notes_for_a_clef() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
 }
 
+/// How many notes a clef has to hold for to be worth the change; this project's choice.
+#[must_use]
+pub const fn notes_in_a_clef() -> Sourced<f64> {
+    Sourced::new(4.0, Source::ProjectChoice)
+}
+
+/// How many changes of clef after fewer notes than that are too many in a row; this project's choice.
+#[must_use]
+pub const fn clef_changes_in_a_row() -> Sourced<f64> {
+    Sourced::new(4.0, Source::ProjectChoice)
+}
+
 /// How many horns balance one trumpet, trombone or tuba in forte.
 #[must_use]
 pub const fn horns_for_one_brass() -> Sourced<usize> {

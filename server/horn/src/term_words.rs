@@ -3,11 +3,13 @@
 use crate::dynamics::Dynamic;
 use crate::terms::{ForeignMute, Instruction, Language};
 
-use Instruction::{BellsNormal, BellsUp, Cuivre, Gliss, HalfStopped, Open, Solo, Stopped, Tutti};
+use Instruction::{
+    BellsNormal, BellsUp, Cuivre, Flutter, Gliss, HalfStopped, Open, Solo, Stopped, Tutti,
+};
 use Language::{Czech, English, French, German, Italian, Polish, Spanish};
 
 /// Fixed phrases; the longest that fits is taken.
-pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 131] = [
+pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 143] = [
     // stopped
     ("stopped", Stopped, Some(English)),
     ("hand stop", Stopped, Some(English)),
@@ -129,6 +131,19 @@ pub(crate) const PHRASES: [(&str, Instruction, Option<Language>); 131] = [
     ("schmetternd", Cuivre, Some(German)),
     ("schmettern", Cuivre, Some(German)),
     ("brassy", Cuivre, Some(English)),
+    // fluttered
+    ("flutter", Flutter, Some(English)),
+    ("flutter tongue", Flutter, Some(English)),
+    ("flutter tongued", Flutter, Some(English)),
+    ("flutter tonguing", Flutter, Some(English)),
+    ("fluttertongue", Flutter, Some(English)),
+    ("flatterzunge", Flutter, Some(German)),
+    ("flttzg", Flutter, Some(German)),
+    ("flatterz", Flutter, Some(German)),
+    ("frull", Flutter, Some(Italian)),
+    ("frullato", Flutter, Some(Italian)),
+    ("frullando", Flutter, Some(Italian)),
+    ("frullati", Flutter, Some(Italian)),
     // alone and together
     ("solo", Solo, None),
     ("soli", Solo, None),

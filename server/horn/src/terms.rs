@@ -39,6 +39,8 @@ pub enum Instruction {
     BellsNormal,
     /// A brassy, forced tone.
     Cuivre,
+    /// With the tongue fluttering.
+    Flutter,
     /// A solo, or the section's.
     Solo,
     /// Everybody again.

@@ -1,8 +1,8 @@
 //! Words over the staff in seven languages, one row each.
 
 use super::Instruction::{
-    BellsNormal, BellsUp, Crook as CrookChange, Cuivre, Gliss, HalfStopped, MuteOff, MuteOn, Open,
-    Solo, Stopped, StoppingMute, Tutti, Unison,
+    BellsNormal, BellsUp, Crook as CrookChange, Cuivre, Flutter, Gliss, HalfStopped, MuteOff,
+    MuteOn, Open, Solo, Stopped, StoppingMute, Tutti, Unison,
 };
 use super::*;
 use crate::crook::Crook;
@@ -142,6 +142,10 @@ const TEXTS: &[(&str, &[(Instruction, &str)])] = &[
     ("cuivré", &[(Cuivre, "cuivré")]),
     ("schmetternd", &[(Cuivre, "schmetternd")]),
     ("brassy", &[(Cuivre, "brassy")]),
+    ("flutter-tongue", &[(Flutter, "flutter-tongue")]),
+    ("Flatterzunge", &[(Flutter, "Flatterzunge")]),
+    ("Flttzg.", &[(Flutter, "Flttzg")]),
+    ("senza frull.", &[]),
     ("ff", &[(dynamic(Dynamic::FF), "ff")]),
     ("sempre piano", &[(dynamic(Dynamic::P), "piano")]),
     ("forte", &[(dynamic(Dynamic::F), "forte")]),

@@ -24,4 +24,4 @@ pub use part::{HornPart, RipMark};
 pub use piece::{PieceReading, read};
 pub use players::{Call, Players};
 pub use roster::{Casting, HornSaid, Seat, WrittenOf};
-pub use technique::{Hand, Mute, Technique};
+pub use technique::{Hand, Mute, Technique, Tone};

@@ -36,7 +36,7 @@ pub struct PlayedNote {
     pub height: Height,
     /// What part of the instrument that is.
     pub register: Register,
-    /// Hand and mute.
+    /// Hand, mute, bell and tone.
     pub technique: Technique,
     /// The dynamic in force, and the mark that set it.
     pub dynamic: Option<(Dynamic, Span)>,
@@ -116,7 +116,7 @@ pub struct PlayedMark {
     pub number: u32,
     /// Quarter notes from the start of the piece.
     pub onset: Quarters,
-    /// Hand and mute before it.
+    /// Hand, mute, bell and tone before it.
     pub before: Technique,
     /// The last note begun before it, by its place in the part's notes.
     pub last_note: Option<usize>,

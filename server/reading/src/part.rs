@@ -118,7 +118,7 @@ pub(crate) fn read(
     endurance: &Endurance,
 ) -> HornPart {
     let sharing = players::share(part, &seat.name);
-    let crooks = crook::of(part, &seat, &sharing);
+    let crooks = crook::of(part, seat, &sharing);
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,

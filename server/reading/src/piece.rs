@@ -45,7 +45,7 @@ pub fn read(
         .iter()
         .filter_map(|seat| {
             let part = piece.parts.get(seat.part)?;
-            Some(part::read(part, &seat, &common, &tempo, endurance))
+            Some(part::read(part, seat, &common, &tempo, endurance))
         })
         .collect();
     PieceReading {

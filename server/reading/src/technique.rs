@@ -1,4 +1,4 @@
-//! How the horn is being held: hand and mute.
+//! How the horn is held and blown: hand, mute, bell and tone.
 
 use score::Span;
 
@@ -27,7 +27,19 @@ pub enum Mute {
     Stopping,
 }
 
-/// Hand and mute at one moment, each with the mark that put it there.
+/// How the tone is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Tone {
+    /// As usual.
+    #[default]
+    Usual,
+    /// Blown until the metal rings (cuivré).
+    Brassy,
+    /// With the tongue fluttering.
+    Flutter,
+}
+
+/// Hand, mute, bell and tone at one moment, each with the mark that put it there.
 ///
 /// Mark spans count from the start of the piece.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -40,6 +52,14 @@ pub struct Technique {
     pub mute: Mute,
     /// The mark that put it in or took it out.
     pub mute_mark: Option<Span>,
+    /// Whether the bell is raised.
+    pub bell_up: bool,
+    /// The mark that raised or lowered it.
+    pub bell_mark: Option<Span>,
+    /// How the tone is made.
+    pub tone: Tone,
+    /// The mark that says so.
+    pub tone_mark: Option<Span>,
 }
 
 impl Technique {

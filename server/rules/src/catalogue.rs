@@ -3,7 +3,7 @@
 use crate::rule::Rule;
 use crate::{
     bell, breath, line, marks, mute, natural, notation, part, range, rip, section, stamina,
-    stopped, text,
+    stopped, text, tone,
 };
 
 /// All rules, grouped by subject.
@@ -15,7 +15,9 @@ pub static ALL: &[&Rule] = &[
     &notation::no_horn::RULE,
     &notation::awkward_spelling::RULE,
     &notation::unclear_accidental::RULE,
+    &notation::respelled::RULE,
     &notation::clef::RULE,
+    &notation::clef_changes::RULE,
     &notation::ledger_lines::RULE,
     &notation::bass_clef_convention::RULE,
     &range::too_high::RULE,
@@ -30,6 +32,8 @@ pub static ALL: &[&Rule] = &[
     &stopped::no_time::RULE,
     &stopped::unreachable::RULE,
     &stopped::single_b_flat::RULE,
+    &stopped::tied_into::RULE,
+    &stopped::needless_open::RULE,
     &mute::other_kind::RULE,
     &mute::no_time::RULE,
     &mute::not_removed::RULE,
@@ -40,12 +44,17 @@ pub static ALL: &[&Rule] = &[
     &rip::downward::RULE,
     &rip::unmarked::RULE,
     &bell::no_time::RULE,
+    &bell::stopped::RULE,
+    &bell::not_lowered::RULE,
     &line::leap::RULE,
     &line::cold_high::RULE,
     &line::trill::RULE,
+    &line::tremolo::RULE,
+    &line::wide_slur::RULE,
     &line::tongue_speed::RULE,
     &line::low_agility::RULE,
     &line::awkward_valves::RULE,
+    &tone::cannot_speak::RULE,
     &breath::no_place::RULE,
     &stamina::high_too_long::RULE,
     &stamina::no_rest::RULE,

@@ -25,6 +25,7 @@ mod section;
 mod stamina;
 mod stopped;
 mod text;
+mod tone;
 
 pub use assumed::{AtAssumedTempo, Ceases, once_a_part};
 pub use catalogue::{ALL, rule};

@@ -109,6 +109,22 @@ fn on_the_page() -> Vec<Fault> {
                 stand.records = None;
             }
         }),
+        bars("notation/respelled", 0, 0, &["G8 ^c8 _d8 G8"]),
+        bars(
+            "notation/clef-changes",
+            1,
+            1,
+            &[
+                "[K:clef=bass] C,16 C,16",
+                "[K:clef=treble] C16 E16",
+                "[K:clef=bass] C,32",
+                "[K:clef=treble] E32",
+                "[K:clef=bass] C,32",
+                "[K:clef=treble] G32",
+                REST,
+                REST,
+            ],
+        ),
         bars("notation/awkward-spelling", 0, 0, &["G8 _c8 G8 E8"]),
         bars("notation/awkward-spelling", 0, 1, &["G32", "c8 ^^f8 c16"]),
         accidental,
@@ -188,6 +204,15 @@ fn of_range_and_hand() -> Vec<Fault> {
             }),
             ..bars("range/too-low", 1, 0, &[])
         },
+        bars("stopped/tied-into", 0, 1, &["e32-", "!+!e32"]),
+        bars(
+            "stopped/tied-into",
+            0,
+            1,
+            &["e32-", "\"^stopped\" e32", REST, "\"^open\" c32", REST],
+        ),
+        bars("stopped/needless-open", 0, 0, &["\"^open\" e8 c8 d8 e8"]),
+        bars("stopped/needless-open", 0, 1, &["c32", "e8 !open!c8 d16"]),
         bars(
             "stopped/unreachable",
             1,
@@ -253,6 +278,18 @@ fn of_mute_rip_and_bell() -> Vec<Fault> {
         bars("rip/downward", 0, 0, &["\"^gliss.\" (g16 G16)"]),
         bars("rip/unmarked", 0, 0, &["\"^gliss.\" G16 z16", "g32"]),
         bars(
+            "bell/stopped",
+            0,
+            0,
+            &["\"^bells up\" e8 c8 !+!e16", "\"^bells down\" z32"],
+        ),
+        bars(
+            "bell/not-lowered",
+            0,
+            0,
+            &["\"^bells up\" !f!e16 c16", REST, "c32"],
+        ),
+        bars(
             "bell/no-time",
             0,
             1,
@@ -290,6 +327,21 @@ fn of_line_and_strength() -> Vec<Fault> {
     vec![
         bars("line/leap", 0, 0, &["c4 b4 c4 b4 z16"]),
         between("line/cold-high", 0, 40..=40, cold),
+        bars("line/wide-slur", 0, 0, &["(C16 a16)"]),
+        bars("line/tremolo", 0, 0, &["(c2g2c2g2 c2g2c2g2) z16"]),
+        bars(
+            "tone/cannot-speak",
+            0,
+            0,
+            &["\"^half-stopped\" !f!e8 c8 \"^open\" G16"],
+        ),
+        bars("tone/cannot-speak", 0, 0, &["\"^brassy\" !p!e8 c8 d16"]),
+        bars(
+            "tone/cannot-speak",
+            1,
+            0,
+            &["\"^flutter-tongue\" F,8 C8 E16"],
+        ),
         bars("line/trill", 1, 0, &["!trill!C32"]),
         bars("line/tongue-speed", 0, 0, &["c1c1c1c1 c1c1c1c1 c8 z16"]),
         bars(

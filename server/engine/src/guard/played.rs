@@ -140,6 +140,14 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static 
         (free || technique.hand == other.technique.hand, "the hand"),
         (free || technique.mute == other.technique.mute, "the mute"),
         (
+            free || technique.bell_up == other.technique.bell_up,
+            "the raised bell",
+        ),
+        (
+            free || technique.tone == other.technique.tone,
+            "how the tone is made",
+        ),
+        (
             free || dynamic.map(|(dynamic, _)| dynamic)
                 == other.dynamic.map(|(dynamic, _)| dynamic),
             "the dynamic",

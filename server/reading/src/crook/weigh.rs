@@ -83,7 +83,7 @@ impl Force {
             (_, _, Some(contrary)) => contrary.span,
             _ => moment.span,
         };
-        let disagreement = (fault.is_some() || !contrary.is_empty()).then(|| Disagreement {
+        let disagreement = (fault.is_some() || !contrary.is_empty()).then_some(Disagreement {
             from: moment.from,
             span,
             crook,

@@ -15,7 +15,7 @@ use crate::common::CommonMarks;
 use crate::crook::{Crooks, is_old_bass};
 use crate::note::{PlayedMark, PlayedNote, Said};
 use crate::players::{Players, Sharing};
-use crate::technique::{Hand, Mute, Technique};
+use crate::technique::{Hand, Mute, Technique, Tone};
 
 /// What the walk brings home.
 #[derive(Default)]
@@ -291,6 +291,8 @@ impl<'a> Walk<'a> {
         // Scores seldom say where a solo ends; a bar's rest ends it.
         if rest.whole_bar || rest.length >= Quarters::whole(4) {
             self.solo = None;
+            // Nor where a brassy or fluttered tone does.
+            self.tone(Tone::Usual, None);
         }
     }
 
@@ -376,8 +378,16 @@ impl<'a> Walk<'a> {
             // "Open" takes the hand out; with no hand in the bell it can only mean the mute.
             Instruction::Open if self.technique.hand == Hand::Open && self.technique.muted() => {
                 self.mute(Mute::Out, span);
+                self.tone(Tone::Usual, Some(span));
             }
-            Instruction::Open => self.hand(Hand::Open, span),
+            Instruction::Open => {
+                self.hand(Hand::Open, span);
+                self.tone(Tone::Usual, Some(span));
+            }
+            Instruction::BellsUp => self.bell(true, span),
+            Instruction::BellsNormal => self.bell(false, span),
+            Instruction::Cuivre => self.tone(Tone::Brassy, Some(span)),
+            Instruction::Flutter => self.tone(Tone::Flutter, Some(span)),
             Instruction::MuteOn | Instruction::ForeignMute(_) => self.mute(Mute::Usual, span),
             Instruction::StoppingMute => {
                 // The hand has nothing to do while the mute does its work.
@@ -402,6 +412,16 @@ impl<'a> Walk<'a> {
     const fn mute(&mut self, mute: Mute, span: Span) {
         self.technique.mute = mute;
         self.technique.mute_mark = Some(span);
+    }
+
+    const fn bell(&mut self, up: bool, span: Span) {
+        self.technique.bell_up = up;
+        self.technique.bell_mark = Some(span);
+    }
+
+    const fn tone(&mut self, tone: Tone, mark: Option<Span>) {
+        self.technique.tone = tone;
+        self.technique.tone_mark = mark;
     }
 }
 

@@ -1,3 +1,5 @@
 //! Rules about raising the bell.
 
 pub mod no_time;
+pub mod not_lowered;
+pub mod stopped;

@@ -59,7 +59,6 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let notes = &ctx.part.notes;
-    let mut up = false;
     let mut findings = Vec::new();
     for mark in &ctx.part.marks {
         let rises = match mark.said.instruction() {
@@ -67,10 +66,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             Instruction::BellsNormal => false,
             _ => continue,
         };
-        if rises == up {
+        if rises == mark.before.bell_up {
             continue;
         }
-        up = rises;
         let last = mark.last_note.and_then(|index| notes.get(index));
         let next = mark.next_note.and_then(|index| notes.get(index));
         let (Some(last), Some(next)) = (last, next) else {

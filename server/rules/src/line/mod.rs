@@ -7,4 +7,6 @@ pub mod cold_high;
 pub mod leap;
 pub mod low_agility;
 pub mod tongue_speed;
+pub mod tremolo;
 pub mod trill;
+pub mod wide_slur;

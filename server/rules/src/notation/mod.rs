@@ -3,10 +3,12 @@
 pub mod awkward_spelling;
 pub mod bass_clef_convention;
 pub mod clef;
+pub mod clef_changes;
 pub mod key_signature;
 pub mod ledger_lines;
 pub mod no_horn;
 pub mod no_transposition;
+pub mod respelled;
 pub mod unclear_accidental;
 pub mod unnamed_crook;
 mod witnesses;

@@ -55,7 +55,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let data_sound = part.is_some_and(|part| part.notes_sound);
     // A crook that sounds as written needs nothing recorded; one that is in doubt must be named first. Where data are the
     // sound, it is the missing record that leaves it in doubt.
-    let named_first = !crook.settled && !(data_sound && crook.choices.is_empty());
+    let named_first = !(crook.settled || data_sound && crook.choices.is_empty());
     if semitones == 0 || named_first {
         return Vec::new();
     }

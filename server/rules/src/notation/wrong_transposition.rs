@@ -191,7 +191,7 @@ fn who_small(said: &Disagreement) -> &'static str {
 }
 
 fn about_names(ctx: &PartContext<'_>, said: &Disagreement) -> String {
-    let others: Vec<String> = said.contrary.iter().map(|other| spoken(other)).collect();
+    let others: Vec<String> = said.contrary.iter().map(spoken).collect();
     let others = others.join(", and ");
     let label = said.crook.label();
     let settled = if said.crook.settled {

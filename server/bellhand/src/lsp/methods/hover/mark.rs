@@ -54,6 +54,7 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
                 .to_owned()
         }
         Instruction::BellsNormal => "**Bells down**: back to the normal hold.".to_owned(),
+        Instruction::Flutter => "**Fluttered**: the tongue rolls an r while the note sounds.".to_owned(),
         Instruction::Cuivre => "**Brassy**: blown until the metal rings.".to_owned(),
         Instruction::Solo => "**Solo**: to be heard above the others.".to_owned(),
         Instruction::TakeUp(TakenUp::Other) => {

@@ -1,0 +1,3 @@
+//! Rules about how the tone is made.
+
+pub mod cannot_speak;
