@@ -18,6 +18,19 @@ pub const fn notes_between_turns() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
 }
 
+/// How many changes of the hand in a row, note by note, are a series. Chosen: two bars of quavers.
+#[must_use]
+pub const fn turns_of_a_series() -> Sourced<f64> {
+    Sourced::new(8.0, Source::ProjectChoice)
+}
+
+/// The shortest note in a series of changes, each of which alone would leave the hand time enough. Chosen: twice the
+/// time for one change.
+#[must_use]
+pub const fn time_in_a_series() -> Sourced<Seconds> {
+    Sourced::new(Seconds(0.4), Source::ProjectChoice)
+}
+
 /// Clock time to take the hand out and raise the bell. No published figure was found; chosen.
 #[must_use]
 pub const fn time_to_raise_bells() -> Sourced<Seconds> {

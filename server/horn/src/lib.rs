@@ -70,7 +70,8 @@ pub use fingering::{Fingering, fingering_source, fingerings, has_ordinarily};
 pub use hand_horn::{HandNote, hand_note, time_to_change_crook};
 pub use hand_time::{
     closing_hand_source, notes_between_turns, notes_near_stopping, rest_that_lowers_bells,
-    time_to_lower_bells, time_to_raise_bells, time_to_turn_hand,
+    time_in_a_series, time_to_lower_bells, time_to_raise_bells, time_to_turn_hand,
+    turns_of_a_series,
 };
 pub use instrument::{Instrument, ParseInstrumentError};
 pub use known_horn::{could_be_a_trumpet, read_name_of_horn};

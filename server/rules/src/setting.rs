@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use horn::{Level, Source, Sourced};
+use horn::{Dynamic, Level, Source, Sourced};
 use theory::WrittenPitch;
 
 /// What kind of value a setting takes.
@@ -123,6 +123,15 @@ pub(crate) fn number(number: Sourced<f64>, of: &'static str) -> Sourced<Value> {
         value: Value::Number(number.value, of),
         source: number.source,
     }
+}
+
+/// A dynamic as a setting's default: the word for it among those that can be chosen, of which there is at least one.
+pub(crate) fn dynamic(words: &'static [&'static str], dynamic: Sourced<Dynamic>) -> Sourced<Value> {
+    let is = |word: &&&str| Dynamic::read(word) == Some(dynamic.value);
+    choice(
+        words.iter().find(is).copied().unwrap_or("mf"),
+        dynamic.source,
+    )
 }
 
 /// A word as a setting's default.

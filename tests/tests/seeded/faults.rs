@@ -187,6 +187,15 @@ fn of_range_and_hand() -> Vec<Fault> {
             "stopped/no-time",
             0,
             0,
+            &[
+                "!open!c4 !+!c4 !open!c4 !+!c4 !open!c4 !+!c4 !open!c4 !+!c4",
+                "!open!c32",
+            ],
+        ),
+        bars(
+            "stopped/no-time",
+            0,
+            0,
             &["!open!c2 !+!c2 !open!c2 !+!c2 !open!c8 z16"],
         ),
         Fault {

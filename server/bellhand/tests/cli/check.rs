@@ -10,7 +10,7 @@ fn the_demo_is_judged_in_text() {
     let words = text(&output.stdout);
     for part in [
         "warning[notation/key-signature]",
-        "error[stopped/too-low]: Horn 2 in F, bar 7: A3 (sounds D3)",
+        "warning[stopped/too-low]: Horn 2 in F, bar 7: A3 (sounds D3)",
         "^^^^",
         "= fix: Take the key signatures out and write every accidental (safe)",
         "3 horn parts read:",

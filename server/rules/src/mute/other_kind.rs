@@ -15,7 +15,7 @@ rule! {
     /// trumpet's and trombone's; none will be in the room, and the player uses the ordinary mute or asks.
     ///
     /// ## What to write instead
-    /// "con sord." or "mute" (the fix). For a darker, distant colour think of stopping by hand.
+    /// "con sord." or "mute" (the fix). For a distant, nasal colour think of stopping by hand.
     ///
     /// ## Source
     /// Common practice.

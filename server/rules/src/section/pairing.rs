@@ -1,4 +1,4 @@
-//! `section/pairing`: players who do not share a stand on one staff.
+//! `section/pairing`: players on one staff who are not the usual pair.
 
 use horn::Source;
 
@@ -10,8 +10,8 @@ rule! {
     /// A staff shared by other horns than 1 and 2, or 3 and 4.
     ///
     /// ## Why it matters
-    /// First and second share a stand and tune to each other, third and fourth likewise. A staff for 1 and 3 puts on
-    /// one page what is read at two stands.
+    /// First and second tune to each other and are written as a pair, third and fourth likewise. On a staff for 1 and 3
+    /// each of them has to find the own line beside that of another pair.
     ///
     /// ## What to write instead
     /// Staves for 1 and 2 and for 3 and 4, or one for each player.
@@ -48,8 +48,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let message = format!(
-        "Horns {low} and {high} share this staff. They do not share a stand: 1 and 2 sit together, and 3 and 4. Pair the \
-         parts that way, or give each player a staff."
+        "Horns {low} and {high} share this staff. The usual pairs, which tune to each other, are 1 and 2, and 3 and 4. Pair \
+         the parts that way, or give each player a staff."
     );
     let span = ctx.part.name_span.unwrap_or(ctx.part.head);
     vec![ctx.finding(&RULE, span, message, &Source::CommonPractice)]

@@ -10,7 +10,7 @@ use score::{Intent, NewMark, Span};
 use super::passage;
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
-use crate::rule::{Severity, rule};
+use crate::rule::rule;
 use crate::setting::{Kind, Setting, pitch};
 
 static LOWEST: Setting = Setting {
@@ -83,22 +83,19 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// What is said of a note that is stopped too low.
 fn judge(ctx: &PartContext<'_>, lowest: Sourced<Height>, note: &PlayedNote) -> Finding {
-    let quality = horn::stopped_quality(note.height).value;
-    let (what, severity) = match quality {
-        StoppedQuality::Good | StoppedQuality::Fuzzy => {
-            ("it gets fuzzy in sound and tuning", Severity::Warning)
-        }
+    let what = match horn::stopped_quality(note.height).value {
+        StoppedQuality::Good | StoppedQuality::Fuzzy => "it gets fuzzy in sound and tuning",
         // Where no fingering is left at all, another rule speaks.
-        StoppedQuality::Poor | StoppedQuality::Impossible => ("it hardly speaks", Severity::Error),
+        StoppedQuality::Poor | StoppedQuality::Impossible => "it hardly speaks",
     };
     let message = format!(
-        "{} is stopped too low. Below {} {what}. Write it an octave higher, or have it muted instead.",
+        "{} is stopped too low. Below {} {what}. Write it an octave higher, have it muted instead, or \
+         ask for a stopping mute, which plays lower than the hand.",
         ctx.name(note),
         lowest.value,
     );
     ctx.finding(&RULE, note.pitch_span, message, &lowest.source)
         .at_bar(note.number)
-        .graver(severity)
         .related(note.technique.hand_mark, "the mark that has it stopped")
         .fix(
             Safety::Review,
@@ -117,14 +114,18 @@ fn whole(ctx: &PartContext<'_>, passage: &Range<usize>, mut finding: Finding) ->
             PartContext::octaves(notes.iter().map(|note| note.span), 1),
         );
     }
-    match muted_instead(ctx, passage) {
-        Some(intents) => finding.fix(
-            Safety::Review,
-            "Have the passage muted instead".to_owned(),
-            intents,
+    for (title, words) in [
+        ("Have the passage muted instead", "con sord."),
+        (
+            "Have the passage played with a stopping mute",
+            "stopping mute",
         ),
-        None => finding,
+    ] {
+        if let Some(intents) = muted_instead(ctx, passage, words) {
+            finding = finding.fix(Safety::Review, title.to_owned(), intents);
+        }
     }
+    finding
 }
 
 /// The marks whose first note is among some notes, by the places of these.
@@ -138,10 +139,14 @@ fn marks_at<'a>(ctx: &PartContext<'a>, notes: Range<usize>) -> &'a [PlayedMark] 
         .unwrap_or_default()
 }
 
-/// The marks of a stopped passage rewritten for the mute.
+/// The marks of a stopped passage rewritten for a mute.
 ///
 /// Only where each mark says nothing else, since what stands beside it would be lost.
-fn muted_instead(ctx: &PartContext<'_>, passage: &Range<usize>) -> Option<Vec<Intent>> {
+fn muted_instead(
+    ctx: &PartContext<'_>,
+    passage: &Range<usize>,
+    words: &str,
+) -> Option<Vec<Intent>> {
     let notes = ctx.part.notes.get(passage.clone())?;
     let (first, last) = (notes.first()?, notes.last()?);
     let holding: BTreeSet<Span> = notes
@@ -160,7 +165,7 @@ fn muted_instead(ctx: &PartContext<'_>, passage: &Range<usize>) -> Option<Vec<In
         intents.push(if intents.is_empty() {
             Intent::ReplaceMark {
                 mark: mark.span,
-                with: NewMark::Words("con sord.".to_owned()),
+                with: NewMark::Words(words.to_owned()),
             }
         } else {
             Intent::RemoveMark { mark: mark.span }

@@ -7,20 +7,23 @@ use score::Span;
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
-use crate::setting::{Kind, Setting, choice, pitch};
+use crate::setting::{Kind, Setting, dynamic, pitch};
+
+/// The dynamics that can be set.
+static DYNAMICS: [&str; 5] = ["p", "mp", "mf", "f", "ff"];
 
 static HALF_STOPPED: Setting = Setting {
     name: "half-stopped",
     what: "The loudest dynamic at which a half-stopped note keeps its sound.",
-    kind: Kind::Choice(&["p", "mp", "mf", "f", "ff"]),
-    default: |_| choice("mf", horn::loudest_half_stopped().source),
+    kind: Kind::Choice(&DYNAMICS),
+    default: |_| dynamic(&DYNAMICS, horn::loudest_half_stopped()),
 };
 
 static BRASSY: Setting = Setting {
     name: "brassy",
     what: "The softest dynamic at which a note can be brassy.",
-    kind: Kind::Choice(&["p", "mp", "mf", "f", "ff"]),
-    default: |_| choice("mp", horn::softest_brassy().source),
+    kind: Kind::Choice(&DYNAMICS),
+    default: |_| dynamic(&DYNAMICS, horn::softest_brassy()),
 };
 
 static FLUTTER: Setting = Setting {
