@@ -6,7 +6,15 @@ import { readFileSync, writeFileSync } from "node:fs";
 
 const [binary, check] = process.argv.slice(2);
 if (binary === undefined) throw new Error("say where the bellhand binary is");
-const { properties } = JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" }));
+
+/** The same with the names of every object in order, which a build of the program may write in another. */
+function sorted(value) {
+  if (Array.isArray(value)) return value.map(sorted);
+  if (value === null || typeof value !== "object") return value;
+  return Object.fromEntries(Object.keys(value).sort().map((name) => [name, sorted(value[name])]));
+}
+
+const { properties } = sorted(JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" })));
 
 // What is not set is left to the program.
 const unset = { number: null, object: {} };
@@ -18,13 +26,13 @@ for (const [name, schema] of Object.entries(properties)) {
   const type = schema.type === "number" ? ["number", "null"] : schema.type;
   const own = { ...schema, type, default: schema.default ?? unset[schema.type], description: `${schema.description} ${place}`, order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
   if (own.properties === undefined) {
-    lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(own)}`);
+    lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(own))}`);
     continue;
   }
   // A rule a line.
   const { properties: inner, ...outer } = own;
   const each = Object.entries(inner).map(([rule, one]) => `              ${JSON.stringify(rule)}: ${JSON.stringify(one)}`);
-  lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(outer).slice(0, -1)},"properties": {\n${each.join(",\n")}\n            }\n          }`);
+  lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(outer)).slice(0, -1)},"properties": {\n${each.join(",\n")}\n            }\n          }`);
 }
 
 const file = new URL("package.json", import.meta.url);
