@@ -1,6 +1,7 @@
 //! What the MusicXML writer writes stays valid against the W3C schema, judged by a general-purpose validator.
 //!
-//! Runs when `BELLHAND_XSD` names a folder with `musicxml_4_0.xsd`; `.ci/run` fetches them.
+//! Left out unless ignored tests are asked for, as `.ci/run` does; `BELLHAND_XSD` then names a folder with
+//! `musicxml_4_0.xsd`.
 #![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
 use std::io::Write as _;
@@ -49,11 +50,9 @@ fn judged(schema: &Path, files: &[PathBuf]) -> Vec<Judged> {
 }
 
 #[test]
+#[ignore = "needs a folder with the schema in BELLHAND_XSD; .ci/run fetches it"]
 fn fixes_keep_scores_valid() {
-    let Some(schema) = std::env::var_os("BELLHAND_XSD") else {
-        println!("not run: BELLHAND_XSD does not name a folder with the schema");
-        return;
-    };
+    let schema = std::env::var_os("BELLHAND_XSD").unwrap();
     let scratch = tempfile::tempdir().unwrap();
     let settings = Settings::default();
     let mut files = Vec::new();

@@ -168,6 +168,16 @@ fn every_seeded_fault_is_found() {
     for (rule, beside, reason) in COMPANIONS {
         println!("`{beside}` may speak beside `{rule}`: {reason}.");
     }
+    let each = SEEDS as usize * PLACES.len();
+    for (place, tally) in &tallies {
+        assert!(tally.seeded > 0 && tally.seeded % each == 0, "{place:?}");
+    }
+    for (rule, beside, _) in COMPANIONS {
+        let spoke = tallies
+            .iter()
+            .any(|((of, _), tally)| of == rule && tally.companions > 0);
+        assert!(spoke, "`{beside}` never speaks beside `{rule}`");
+    }
     let unseeded: Vec<&str> = rules::ALL
         .iter()
         .map(|rule| rule.name)

@@ -73,4 +73,5 @@ fn counts_are_the_houses_to_set() {
         judged += 1;
     }
     println!("{judged} thresholds set");
+    assert_eq!(judged, 5);
 }

@@ -385,6 +385,7 @@ mod tests {
             assert_eq!(read_crook(text), expected, "{text}");
         }
         println!("{} crook names read", cases.len());
+        assert!(cases.len() >= 64);
     }
 
     #[test]

@@ -211,6 +211,7 @@ mod tests {
             }
         }
         println!("{compared} sums");
+        assert_eq!(compared, 19_200);
     }
 
     #[test]

@@ -4,6 +4,7 @@ use notation::Document;
 use score::{EventKind, Intent, MarkKind, NewMark, Sign, Span};
 
 use crate::ear::*;
+use crate::maker::ROUNDS;
 
 fn marks(doc: &Document) -> Vec<(Span, MarkKind)> {
     let placed = &doc.score().pieces[0];
@@ -77,6 +78,7 @@ fn marks_come_change_and_go() {
         count += 1;
     }
     println!("marks: {count} scores");
+    assert_eq!(count, ROUNDS as usize);
 }
 
 #[test]
@@ -91,6 +93,7 @@ fn any_mark_can_be_taken_out() {
         }
     }
     println!("{count} marks taken out");
+    assert!(count > 1_500, "{count}");
 }
 
 #[test]

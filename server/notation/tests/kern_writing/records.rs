@@ -5,6 +5,7 @@ use score::{DirectiveKind, Intent, PartRef, Span};
 use theory::{Interval, Transposition};
 
 use crate::ear::*;
+use crate::maker::ROUNDS;
 
 #[test]
 fn transpositions_and_names_are_recorded_for_one_part() {
@@ -52,6 +53,7 @@ fn transpositions_and_names_are_recorded_for_one_part() {
         count += 1;
     }
     println!("transpositions and names: {count} scores");
+    assert_eq!(count, ROUNDS as usize);
 }
 
 #[test]
@@ -102,4 +104,5 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
         count += 1;
     }
     println!("silenced rules: {count} scores");
+    assert_eq!(count, ROUNDS as usize);
 }

@@ -172,6 +172,7 @@ fn edits_and_fresh_readings_agree() {
         compared += wander(&mut doc(BOOK), &mut Rng::with_seed(seed), 12);
     }
     println!("{compared} edits gave the fresh score");
+    assert_eq!(compared, 4_080);
 }
 
 #[test]
@@ -191,6 +192,7 @@ fn every_line_can_go_and_come_back() {
         }
     }
     println!("{compared} edits of whole lines gave the fresh score");
+    assert_eq!(compared, 360);
 }
 
 /// The bars of all parts of the first piece whose music is the very same before and after: how many, and of how many.

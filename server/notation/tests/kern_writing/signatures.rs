@@ -36,6 +36,8 @@ fn dropping_signatures_keeps_every_sound() {
         edited += edits.len();
     }
     println!("dropped signatures in {ROUNDS} scores: {notes} notes kept, {edited} edits");
+    assert_eq!(notes, 7_090);
+    assert!(edited > 600, "{edited}");
 }
 
 #[test]
@@ -62,6 +64,7 @@ fn setting_a_signature_keeps_every_sound() {
         notes += heard(&before).len();
     }
     println!("set signatures in {ROUNDS} scores: {notes} notes kept");
+    assert_eq!(notes, 7_090);
 }
 
 #[test]

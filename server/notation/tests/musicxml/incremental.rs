@@ -68,6 +68,7 @@ fn an_edited_text_reads_as_a_new_one() {
         }
     }
     println!("incremental: {edits} edits");
+    assert_eq!(edits, 1_799);
 }
 
 fn bodies(document: &Document) -> Vec<Arc<score::RunBody>> {

@@ -185,6 +185,7 @@ fn signatures_go_and_every_note_still_reads_right() {
         count += heard(&before).len();
     }
     println!("signatures dropped: {count} notes");
+    assert_eq!(count, 4_657);
 }
 
 #[test]
@@ -268,6 +269,7 @@ fn notes_move_and_their_neighbours_stay() {
         }
     }
     println!("notes: {moved} moved, {kept} kept");
+    assert_eq!((moved, kept), (566, 18_062));
 }
 
 #[test]
@@ -389,6 +391,7 @@ fn marks_come_change_and_go() {
         count += 1;
     }
     println!("marks: {count} put, changed and taken out");
+    assert_eq!(count, 120);
 }
 
 #[test]
@@ -590,4 +593,5 @@ fn the_real_scores_take_every_intent() {
     }
     println!("{files} real scores, {count} intents that keep the music");
     assert!(files > 5);
+    assert_eq!(count, 8 * files);
 }

@@ -4,6 +4,7 @@ use notation::Document;
 use score::{EventKind, Intent, MarkKind, NewMark, Sign, Span};
 
 use crate::ear::*;
+use crate::maker::ROUNDS;
 
 fn marks(doc: &Document) -> Vec<(Span, MarkKind)> {
     let placed = &doc.score().pieces[0];
@@ -75,6 +76,7 @@ fn marks_come_change_and_go() {
         count += 1;
     }
     println!("marks: {count} put, changed and taken out");
+    assert_eq!(count, ROUNDS as usize);
 }
 
 #[test]

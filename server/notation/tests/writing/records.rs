@@ -5,6 +5,7 @@ use score::{DirectiveKind, Intent, PartRef, Span};
 use theory::{Interval, Transposition};
 
 use crate::ear::*;
+use crate::maker::ROUNDS;
 
 #[test]
 fn transpositions_and_names_are_recorded_for_one_part() {
@@ -52,6 +53,7 @@ fn transpositions_and_names_are_recorded_for_one_part() {
         count += 1;
     }
     println!("transpositions and names: {count} tunes");
+    assert_eq!(count, ROUNDS as usize);
 }
 
 // Silence -----------------------------------------------------------------------------------------------------------
@@ -120,4 +122,5 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
         count += 1;
     }
     println!("silenced rules: {count} tunes");
+    assert_eq!(count, ROUNDS as usize);
 }

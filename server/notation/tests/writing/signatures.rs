@@ -42,6 +42,8 @@ fn dropping_signatures_keeps_every_sound() {
         edited += edits.len();
     }
     println!("dropped signatures in {ROUNDS} tunes: {notes} notes kept, {edited} edits");
+    assert_eq!(notes, 25_842);
+    assert!(edited > 1_200, "{edited}");
 }
 
 #[test]
@@ -74,6 +76,8 @@ fn setting_a_signature_keeps_every_sound() {
         edited += edits.len();
     }
     println!("set signatures in {ROUNDS} tunes: {notes} notes kept, {edited} edits");
+    assert_eq!(notes, 25_842);
+    assert!(edited > 1_000, "{edited}");
 }
 
 #[test]
