@@ -18,8 +18,9 @@ pub enum WrittenFor {
 }
 
 impl WrittenFor {
-    /// Concert pitch after every crook, high to low. C alto is left out, as on its page stands what sounds.
+    /// Concert pitch, and every crook, high to low. C alto is left out, as on its page stands what sounds.
     pub const ALL: [Self; 16] = [
+        Self::ConcertPitch,
         Self::Crook(Crook::BFlatAlto),
         Self::Crook(Crook::A),
         Self::Crook(Crook::AFlat),
@@ -35,7 +36,6 @@ impl WrittenFor {
         Self::Crook(Crook::BFlatBasso),
         Self::Crook(Crook::ABasso),
         Self::Crook(Crook::AFlatBasso),
-        Self::ConcertPitch,
     ];
 
     /// What is added to a written note to get its sound.
