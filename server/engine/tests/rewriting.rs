@@ -9,17 +9,7 @@ fn written(format: Format, text: &str, target: WrittenFor) -> Result<String, Str
     let document = Document::from_text(format, text);
     let settings = Settings::default();
     let analysis = Analyser::new().analyse(&document, &settings);
-    let pieces = analysis.pieces.iter().enumerate();
-    let parts: Vec<HornOf<'_>> = pieces
-        .flat_map(|(piece, (base, reading))| {
-            reading.horns.iter().map(move |horn| HornOf {
-                piece,
-                base: *base,
-                reading,
-                horn,
-            })
-        })
-        .collect();
+    let parts: Vec<HornOf<'_>> = HornOf::all(&analysis).collect();
     let edits =
         engine::rewrite(&document, &settings, &parts, target).map_err(|why| why.to_string())?;
     Ok(document.with_edits(&edits).unwrap().text())

@@ -1,7 +1,6 @@
 //! Which horn parts of a score a command is about.
 
-use engine::Analysis;
-use reading::{HornPart, PieceReading};
+use engine::{Analysis, HornOf};
 use score::{Part, PartSelector};
 
 /// How the second of two parts of one name is called: `Horn in F, second`.
@@ -9,32 +8,21 @@ const ORDINALS: [&str; 10] = [
     "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth",
 ];
 
-/// A horn part of a score.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Chosen<'a> {
-    /// Its piece's place in the score.
-    pub(crate) piece: usize,
-    /// Where that begins, in bytes.
-    pub(crate) base: usize,
-    pub(crate) reading: &'a PieceReading,
-    pub(crate) horn: &'a HornPart,
-}
-
 /// The horn parts that go by a name, number or id, in every piece that has such a part; or all of them.
 ///
 /// The error says what there is to choose from, also when two parts of one piece go by that name.
 pub(crate) fn parts<'a>(
     analysis: &'a Analysis,
     named: Option<&str>,
-) -> Result<Vec<Chosen<'a>>, String> {
+) -> Result<Vec<HornOf<'a>>, String> {
     let mut all = Vec::new();
     let mut chosen = Vec::new();
     let mut others: Option<&Part> = None;
     for (piece, (base, reading)) in analysis.pieces.iter().enumerate() {
-        let horns: Vec<Chosen<'_>> = reading
+        let horns: Vec<HornOf<'_>> = reading
             .horns
             .iter()
-            .map(|horn| Chosen {
+            .map(|horn| HornOf {
                 piece,
                 base: *base,
                 reading,
@@ -46,7 +34,7 @@ pub(crate) fn parts<'a>(
             continue;
         };
         let meant = meant(&reading.piece.parts, named);
-        let found: Vec<Chosen<'_>> = horns
+        let found: Vec<HornOf<'_>> = horns
             .iter()
             .filter(|part| meant.contains(&part.horn.seat.part))
             .copied()
@@ -81,7 +69,7 @@ pub(crate) fn parts<'a>(
 }
 
 /// The one horn part that goes by a name, number or id, or the only one. The error says what there is to choose from.
-pub(crate) fn part<'a>(analysis: &'a Analysis, named: Option<&str>) -> Result<Chosen<'a>, String> {
+pub(crate) fn part<'a>(analysis: &'a Analysis, named: Option<&str>) -> Result<HornOf<'a>, String> {
     let chosen = parts(analysis, named)?;
     match chosen[..] {
         [one] => Ok(one),
@@ -118,7 +106,7 @@ fn called(part: &Part) -> String {
 }
 
 /// Parts by their names and numbers; those of one name are told apart.
-fn names(chosen: &[Chosen<'_>]) -> String {
+fn names(chosen: &[HornOf<'_>]) -> String {
     let mut names: Vec<String> = Vec::new();
     for part in chosen {
         let (label, seat) = (&part.horn.label, part.horn.seat.part);

@@ -4,11 +4,11 @@ use std::collections::HashMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use engine::Analyser;
+use engine::{Analyser, HornOf};
 use picture::{Options, Picture, Subject};
 
 use super::arguments::DrawArguments;
-use super::chosen::{self, Chosen};
+use super::chosen;
 use super::input::{self, Input};
 use super::{Outcome, complain};
 
@@ -39,7 +39,7 @@ fn drawn(
 ) -> Result<(), String> {
     let analysis = Analyser::new().analyse(&input.document, &input.settings);
     let named = arguments.part.as_deref();
-    let draw = |part: &Chosen<'_>| {
+    let draw = |part: &HornOf<'_>| {
         let subject = Subject {
             base: part.base,
             reading: part.reading,

@@ -39,12 +39,6 @@ fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, S
     let parts: Vec<HornOf<'_>> = chosen::parts(&analysis, arguments.part.as_deref())?
         .into_iter()
         .filter(|part| !engine::is_written_for(part.horn, target))
-        .map(|part| HornOf {
-            piece: part.piece,
-            base: part.base,
-            reading: part.reading,
-            horn: part.horn,
-        })
         .collect();
     let edits = if parts.is_empty() {
         Vec::new()

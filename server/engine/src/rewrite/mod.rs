@@ -9,6 +9,7 @@ use reading::{HornPart, HornSaid, PieceReading};
 use rules::{Fix, Safety};
 use score::{Intent, Part, PartRef, Way};
 
+use crate::analysis::Analysis;
 use crate::fix;
 use crate::guard::{Refused, refused};
 use crate::settings::Settings;
@@ -24,6 +25,21 @@ pub struct HornOf<'a> {
     pub reading: &'a PieceReading,
     /// The part, one of the piece's.
     pub horn: &'a HornPart,
+}
+
+impl<'a> HornOf<'a> {
+    /// All horn parts of a document, in the order of its pieces and parts.
+    pub fn all(analysis: &'a Analysis) -> impl Iterator<Item = Self> {
+        let pieces = analysis.pieces.iter().enumerate();
+        pieces.flat_map(|(piece, (base, reading))| {
+            reading.horns.iter().map(move |horn| Self {
+                piece,
+                base: *base,
+                reading,
+                horn,
+            })
+        })
+    }
 }
 
 /// The edits that write horn parts for another crook, or at concert pitch; those that are written so already stay.

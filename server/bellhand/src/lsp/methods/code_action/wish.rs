@@ -140,17 +140,7 @@ fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<Tex
         .into_iter()
         .find(|known| known.to_string() == target)
         .ok_or_else(gone)?;
-    let pieces = view.analysis.pieces.iter().enumerate();
-    let horns: Vec<HornOf<'_>> = pieces
-        .flat_map(|(piece, (base, reading))| {
-            reading.horns.iter().map(move |horn| HornOf {
-                piece,
-                base: *base,
-                reading,
-                horn,
-            })
-        })
-        .collect();
+    let horns: Vec<HornOf<'_>> = HornOf::all(&view.analysis).collect();
     let chosen = horns.get(place).copied().ok_or_else(gone)?;
     let parts: Vec<HornOf<'_>> = if all {
         let together = |part: &HornOf<'_>| part.piece == chosen.piece;
