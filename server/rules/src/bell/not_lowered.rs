@@ -102,6 +102,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             .finding(&RULE, mark.span, message, &Source::CommonPractice)
             .at_bar(mark.number)
             .related(Some(after.span), "the first note after the rest");
+        // Slower, the rest is longer still; so much faster, it leaves no doubt.
+        let rest = (after.starts - before.ends).0;
+        let finding = ctx.at_tempo(finding, after, rest / long.value.0.max(0.1));
         findings.push(match ctx.rest_between(before, after) {
             Some((rest, number)) => finding.fix(
                 Safety::Review,

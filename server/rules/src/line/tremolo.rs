@@ -93,11 +93,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ctx.tempo_words(first),
                 speed.value,
             );
-            Some(
-                ctx.finding(&RULE, first.pitch_span, message, &speed.source)
-                    .at_bar(first.number)
-                    .related(Some(last.pitch_span), "its last note"),
-            )
+            let finding = ctx
+                .finding(&RULE, first.pitch_span, message, &speed.source)
+                .at_bar(first.number)
+                .related(Some(last.pitch_span), "its last note");
+            Some(ctx.at_tempo(finding, first, run::ceases(run, speed.value)))
         })
         .collect()
 }
