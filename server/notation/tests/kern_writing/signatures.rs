@@ -86,3 +86,22 @@ fn none_on_the_page_is_concert_level_in_the_data() {
     let (again, _) = written(&after, &Intent::SetKeySignature { part, key });
     assert_eq!(again.text(), before.text());
 }
+
+/// A change of crook brings another signature with it; what is written for that stands above the words over the note.
+#[test]
+fn nothing_comes_between_a_note_and_the_words_above_it() {
+    let text = |key: &str| {
+        format!(
+            "**kern\n*I\"Horn in F\n*ITrd4c7\n*k[f#]\n4g\n=2\n*I\"Horn in D\n*ITrd6c10\n{key}!! bar 2\n!LO:TX:a:t=muta in D\n4f#\n*-\n"
+        )
+    };
+    let before = doc(&text(""));
+    let intent = Intent::DropKeySignatures {
+        parts: vec![PartRef { piece: 0, part: 0 }],
+        courtesy: Courtesy::Never,
+    };
+    let (after, _) = written(&before, &intent);
+    assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
+    let wanted = text("*k[f#c#]\n").replacen("*k[f#]\n", "*k[b-]\n", 1);
+    assert_eq!(after.text(), wanted);
+}

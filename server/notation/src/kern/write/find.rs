@@ -104,6 +104,20 @@ impl<'a> Sheet<'a> {
             _ => cannot("there is no line at that place any more"),
         }
     }
+
+    /// The first of the comments right above a record, or the record itself: local comments speak of the next note, so
+    /// nothing may come between.
+    pub(super) fn above_comments(&self, record: usize) -> &Record<'a> {
+        let records = &self.grid.records;
+        let is_comment = |record: &&Record<'_>| {
+            matches!(
+                record.kind,
+                RecordKind::LocalComment | RecordKind::GlobalComment
+            )
+        };
+        let comments = records[..record].iter().rev().take_while(is_comment);
+        &records[record - comments.count()]
+    }
 }
 
 impl<'s, 'a> Line<'s, 'a> {

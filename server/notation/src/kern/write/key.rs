@@ -33,7 +33,7 @@ pub(super) fn drop(
             }
         }
         for note in moving {
-            let above = &sheet.grid.records[sheet.record_at(note.span.start)?];
+            let above = sheet.above_comments(sheet.record_at(note.span.start)?);
             let cell = written_key(&moved_key(&Key::NONE, -note.up()));
             edits.push(record::interpretation(
                 source.text,
