@@ -62,11 +62,11 @@ function! s:Go(timer)
     " No main loop runs in a timer, so the change is told by hand.
     ALELint
     call s:Wait('the finding to go', {-> index(s:Rules(), 'notation/key-signature') < 0})
-    call s:Ok('a code action mends what is at the cursor')
+    call s:Ok('a code action fixes what is at the cursor')
     silent write
     sleep 100m | silent! checktime
-    if !search('_B2 d f', 'w') || search('con sord." z4', 'w') | throw 'writing did not mend: ' . join(getline(1, '$'), '/') | endif
-    call s:Ok('writing mends')
+    if !search('_B2 d f', 'w') || search('con sord." z4', 'w') | throw 'writing did not fix: ' . join(getline(1, '$'), '/') | endif
+    call s:Ok('writing fixes')
     call writefile([s:done . ' passed, 0 failed'], $OUT, 'a')
   catch
     call writefile(['not ok ' . v:exception . ' at ' . v:throwpoint], $OUT, 'a')

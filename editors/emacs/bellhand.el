@@ -20,13 +20,13 @@
 ;; Findings come through Flymake, words about the note at point through
 ;; ElDoc, and fixes through `eglot-code-actions'.  On top of that there are:
 ;;
-;;     M-x bellhand-fix-all   mends what keeps the music as it is
+;;     M-x bellhand-fix-all   fixes what keeps the music as it is
 ;;     M-x bellhand-explain   opens the page of a rule
 ;;     M-x bellhand-notes     lists the parts as their players read them
 ;;     M-x bellhand-picture   shows the part at point as a picture; with C-u,
 ;;                            as it sounds
 ;;
-;; With `bellhand-fix-on-save' set, saving mends first.
+;; With `bellhand-fix-on-save' set, saving fixes first.
 
 ;;; Code:
 
@@ -56,7 +56,7 @@ It takes a server started anew, and is a property list such as
   :type 'plist)
 
 (defcustom bellhand-fix-on-save nil
-  "Whether saving mends first what keeps the music as it is."
+  "Whether saving fixes first what keeps the music as it is."
   :type 'boolean
   :safe #'booleanp)
 
@@ -193,8 +193,8 @@ It takes a server started anew, and is a property list such as
   (when (fboundp 'eglot--signal-textDocument/didChange)
     (eglot--signal-textDocument/didChange)))
 
-(defun bellhand--mend ()
-  "Mend what keeps the music as it is; whether there was anything."
+(defun bellhand--fix ()
+  "Fix what keeps the music as it is; whether there was anything."
   (bellhand--send-changes)
   (let ((tick (buffer-chars-modified-tick)))
     (when (eglot-code-actions (point-min) (point-max) "source.fixAll.bellhand")
@@ -202,21 +202,21 @@ It takes a server started anew, and is a property list such as
     (/= tick (buffer-chars-modified-tick))))
 
 (defun bellhand--before-save ()
-  "Mend before saving, where that is wanted.  Saving goes on whatever happens."
+  "Fix before saving, where that is wanted.  Saving goes on whatever happens."
   (when (and bellhand-fix-on-save (eglot-managed-p))
     (with-demoted-errors "bellhand: the file is saved as it is: %S"
-      (bellhand--mend))))
+      (bellhand--fix))))
 
 ;;;; Commands
 
 ;;;###autoload
 (defun bellhand-fix-all ()
-  "Mend all that can be mended with the music kept as it is."
+  "Fix all that can be fixed with the music kept as it is."
   (interactive)
   (unless (eglot-managed-p)
     (user-error "No server reads this buffer; say M-x eglot"))
-  (unless (bellhand--mend)
-    (message "Nothing to mend here without changing the music")))
+  (unless (bellhand--fix)
+    (message "Nothing to fix here without changing the music")))
 
 (defun bellhand--run (input &rest arguments)
   "What the program says to ARGUMENTS, with the text INPUT to read if not nil."

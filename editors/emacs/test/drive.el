@@ -114,7 +114,7 @@
       (cl-assert (string-prefix-p "<svg " shown))
       (cl-assert (string-match-p (concat "Horn 2 in F, " words) shown) t "%s" words))))
 
-(defun drive-mend-cup-mute ()
+(defun drive-fix-cup-mute ()
   "Choose the fix that makes a plain mute of the cup mute."
   (drive-goto "cup mute")
   (let* ((actions (eglot-code-actions (point) (point) "quickfix"))
@@ -131,13 +131,13 @@
   (drive-wait "the finding to go" (lambda () (not (member "mute/other-kind" (drive-rules))))))
 
 (drive-test "a quick fix does away with the cup mute"
-  (drive-mend-cup-mute))
+  (drive-fix-cup-mute))
 
-(drive-test "saving leaves the rest as it is unless it is asked to mend"
+(drive-test "saving leaves the rest as it is unless it is asked to fix"
   (save-buffer)
   (cl-assert (string-match-p "^K:Bb" (buffer-string))))
 
-(drive-test "saving mends what keeps the music as it is, when it is asked to"
+(drive-test "saving fixes what keeps the music as it is, when it is asked to"
   (setq bellhand-fix-on-save t)
   (set-buffer-modified-p t)
   (save-buffer)
@@ -158,7 +158,7 @@
 
 (pcase-dolist (`(,ending ,mode ,note) '(("krn" bellhand-kern-mode "2e-")
                                         ("musicxml" bellhand-musicxml-mode "<pitch>")))
-  (drive-test (format "%s is judged, told of and mended as well" ending)
+  (drive-test (format "%s is judged, told of and fixed as well" ending)
     (save-window-excursion
       (switch-to-buffer
        (find-file-noselect (concat (file-name-sans-extension (getenv "SCORE")) "." ending)))
@@ -176,7 +176,7 @@
         (eglot-hover-eldoc-function (lambda (text &rest _) (setq said text)))
         (drive-wait "the words" (lambda () said))
         (cl-assert (string-match-p "ounds" said) t "%s" said))
-      (drive-mend-cup-mute)
+      (drive-fix-cup-mute)
       (save-buffer)
       (bellhand--send-changes)
       (drive-wait "the signature to go"

@@ -40,7 +40,7 @@ for grammar in languages["grammar"]:
 formatter = by_name["abc"]["formatter"]
 before = score.read_text()
 after = subprocess.run([formatter["command"], *formatter["args"]], input=before, capture_output=True, text=True)
-test("the formatter mends", after.returncode == 0 and "K:Bb" in before and "K:Bb" not in after.stdout, after.stderr)
+test("the formatter fixes", after.returncode == 0 and "K:Bb" in before and "K:Bb" not in after.stdout, after.stderr)
 
 server = languages["language-server"]["bellhand"]
 messages = [

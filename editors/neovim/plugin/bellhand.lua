@@ -25,7 +25,7 @@ vim.api.nvim_create_autocmd("LspAttach", {
 
 vim.api.nvim_create_autocmd("BufWritePre", {
   group = group,
-  desc = "bellhand: mend what keeps the music as it is before the file is written",
+  desc = "bellhand: fix what keeps the music as it is before the file is written",
   callback = function(event)
     if bellhand.options().fix_on_save then
       bellhand.fix_all(event.buf)

@@ -143,12 +143,12 @@ test("a quick fix does away with the cup mute", function()
   assert(not pcall(place, "cup mute"), "the words are still there")
 end)
 
-test("writing leaves the rest as it is unless it is asked to mend", function()
+test("writing leaves the rest as it is unless it is asked to fix", function()
   vim.cmd("silent write")
   place("K:Bb")
 end)
 
-test("writing mends what keeps the music as it is, when it is asked to", function()
+test("writing fixes what keeps the music as it is, when it is asked to", function()
   vim.g.bellhand = vim.tbl_extend("force", vim.g.bellhand, { fix_on_save = true })
   vim.cmd("silent write")
   local file = table.concat(vim.fn.readfile(vim.env.SCORE), "\n")
@@ -160,7 +160,7 @@ test("writing mends what keeps the music as it is, when it is asked to", functio
 end)
 
 for ending, kind in pairs({ krn = "kern", musicxml = "musicxml" }) do
-  test(kind .. " is judged, told of and mended as well", function()
+  test(kind .. " is judged, told of and fixed as well", function()
     vim.cmd.edit((vim.env.SCORE:gsub("abc$", ending)))
     assert(vim.bo.filetype == kind, vim.bo.filetype)
     wait("findings", function()

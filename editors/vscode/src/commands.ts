@@ -19,7 +19,7 @@ function activeScore(): vscode.TextEditor | undefined {
   return undefined;
 }
 
-/** Mends all that keeps the music as it is; whether there was anything. */
+/** Fixes all that keeps the music as it is; whether there was anything. */
 async function fixAll(): Promise<boolean> {
   const editor = activeScore();
   if (editor === undefined) {
@@ -30,7 +30,7 @@ async function fixAll(): Promise<boolean> {
   const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", document.uri, whole, FIX_ALL.value);
   const edit = actions.find((action) => action.kind?.value === FIX_ALL.value)?.edit;
   if (edit === undefined) {
-    void vscode.window.showInformationMessage("There is nothing to mend here without changing the music.");
+    void vscode.window.showInformationMessage("There is nothing to fix here without changing the music.");
     return false;
   }
   return vscode.workspace.applyEdit(edit);

@@ -151,7 +151,7 @@ async function trusted(): Promise<void> {
     assert.ok(!document.getText().includes("cup mute"));
   });
 
-  await test("saving mends what keeps the music as it is, when it is asked to", async () => {
+  await test("saving fixes what keeps the music as it is, when it is asked to", async () => {
     await document.save();
     assert.match(readFileSync(uri.fsPath, "utf8"), /^K:Bb$/m);
     await vscode.workspace.getConfiguration("editor").update("codeActionsOnSave", { "source.fixAll.bellhand": "explicit" }, vscode.ConfigurationTarget.Workspace);
@@ -164,7 +164,7 @@ async function trusted(): Promise<void> {
     await until("the finding to go", () => !rules(uri).includes("notation/key-signature"));
   });
 
-  await test("the command mends too", async () => {
+  await test("the command fixes too", async () => {
     await vscode.workspace.getConfiguration("editor").update("codeActionsOnSave", undefined, vscode.ConfigurationTarget.Workspace);
     const none = place(document, "K:none");
     await editor.edit((edit) => edit.replace(new vscode.Range(none, none.translate(0, 6)), "K:F"));
@@ -205,7 +205,7 @@ async function trusted(): Promise<void> {
   });
 
   for (const [language, ending] of [["kern", "krn"], ["musicxml", "musicxml"]] as const) {
-    await test(`${language} is judged, told of, mended and drawn as well`, async () => {
+    await test(`${language} is judged, told of, fixed and drawn as well`, async () => {
       const other = await vscode.window.showTextDocument(vscode.Uri.joinPath(folder(), `evening-ferry.${ending}`), { viewColumn: vscode.ViewColumn.One });
       const score = other.document;
       assert.strictEqual(score.languageId, language);

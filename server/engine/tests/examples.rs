@@ -73,7 +73,7 @@ fn every_fix_offered_in_the_examples_is_proven_and_silences_its_finding() {
                             };
                             assert!(
                                 left(&again.findings) < left(&analysis.findings),
-                                "{}: `{}` mends nothing:\n{}",
+                                "{}: `{}` fixes nothing:\n{}",
                                 finding.rule,
                                 fix.title,
                                 after.text()

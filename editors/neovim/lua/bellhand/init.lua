@@ -4,7 +4,7 @@ local M = {}
 ---@class bellhand.Options
 ---@field path string The program; a name is looked up in PATH.
 ---@field enable boolean Whether the server starts by itself.
----@field fix_on_save boolean Whether writing a file mends first what keeps the music as it is.
+---@field fix_on_save boolean Whether writing a file fixes first what keeps the music as it is.
 ---@field sounding boolean Whether sounding pitches are shown in the line.
 ---@field house table What holds where there is no bellhand.toml, by the same names.
 local defaults = { path = "bellhand", enable = true, fix_on_save = false, sounding = false, house = {} }
@@ -42,7 +42,7 @@ function M.colour(buffer)
   end
 end
 
---- Mends all that keeps the music as it is. Waits for the server, since a file about to be written cannot come later.
+--- Fixes all that keeps the music as it is. Waits for the server, since a file about to be written cannot come later.
 ---@param buffer integer
 ---@return boolean changed
 function M.fix_all(buffer)
@@ -123,7 +123,7 @@ function actions.fix()
   if not M.client(0) then
     say("no server reads this buffer", vim.log.levels.WARN)
   elseif not M.fix_all(vim.api.nvim_get_current_buf()) then
-    say("nothing to mend here without changing the music")
+    say("nothing to fix here without changing the music")
   end
 end
 

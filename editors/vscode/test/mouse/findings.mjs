@@ -27,7 +27,7 @@ export async function findings({ page, open, step, screenshot, wait }) {
     await page.locator("#status\\.languageStatus").hover();
     await page.waitForFunction(() => /3\shorn\sparts,\s\d+\sfindings/.test(document.body.innerText), null, wait);
   });
-  await step("the lamp mends it", async () => {
+  await step("the lamp fixes it", async () => {
     await word.click();
     await page.keyboard.press("Control+.");
     const item = page.locator(".action-widget .monaco-list-row", { hasText: "con sord." }).first();
@@ -62,7 +62,7 @@ export async function findings({ page, open, step, screenshot, wait }) {
     await page.screenshot({ path: screenshot.replace(/\.png$/, "-notes.png") });
   });
   await step("a rule's page is shown beside the score", async () => {
-    // The first cup is mended; the key signature's line still has its finding.
+    // The first cup is fixed; the key signature's line still has its finding.
     await page.locator(".view-lines .view-line", { hasText: "K:Bb" }).first().click();
     await page.keyboard.press("F1");
     await page.keyboard.type("bellhand: explain");

@@ -140,7 +140,7 @@ fn a_part_is_written_for_another_crook() {
             "Horn 3 in E flat",
             "--for",
             "F",
-            demo("evening-ferry-mended.abc").to_str().unwrap(),
+            demo("evening-ferry-fixed.abc").to_str().unwrap(),
         ],
         b"",
     );

@@ -22,7 +22,7 @@ fn the_demo_is_judged_in_text() {
         "no colours where nobody sees them"
     );
     let mended = run(
-        &["check", demo("evening-ferry-mended.abc").to_str().unwrap()],
+        &["check", demo("evening-ferry-fixed.abc").to_str().unwrap()],
         b"",
     );
     assert_eq!(mended.status.code(), Some(0), "{}", text(&mended.stdout));
