@@ -6,6 +6,8 @@
 mod faults;
 #[path = "seeded/fixing.rs"]
 mod fixing;
+#[path = "seeded/other_crooks.rs"]
+mod other_crooks;
 #[path = "seeded/sheet.rs"]
 mod sheet;
 #[path = "seeded/token.rs"]
@@ -71,7 +73,7 @@ fn clean_parts_are_left_alone() {
 #[test]
 fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
     let settings = Settings::default();
-    let mut mended = BTreeMap::new();
+    let mut applied = BTreeMap::new();
     let places = (0..SEEDS).flat_map(|seed| PLACES.map(|group| (seed, group)));
     let bars = [
         ("^F8 A8 d8 f8", "^F8 A8 d8 ^f8"),
@@ -92,15 +94,15 @@ fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
             let text = fixed.document.text();
             assert_eq!(text, sheet(mended_bar));
             assert!(findings(&text, format).is_empty(), "{text}");
-            *mended.entry(format.name()).or_insert(0) += fixed.applied.len();
+            *applied.entry(format.name()).or_insert(0) += fixed.applied.len();
         }
     }
-    println!("mended: {mended:?}");
+    println!("applied: {applied:?}");
     // Humdrum says what sounds and its page prints every sign that is needed, so nothing is unclear there.
     let each = SEEDS as usize * PLACES.len() * bars.len();
     let wanted =
         Format::ALL.map(|format| (format.name(), each * usize::from(format != Format::Kern)));
-    assert_eq!(mended, BTreeMap::from(wanted));
+    assert_eq!(applied, BTreeMap::from(wanted));
 }
 
 #[test]

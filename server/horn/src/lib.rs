@@ -40,6 +40,7 @@ mod source;
 mod staff;
 mod stamina;
 mod stopping;
+mod string_words;
 mod tempo_words;
 mod term_words;
 mod terms;
@@ -95,7 +96,7 @@ pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry, soft_climb
 pub use source::{Source, Sourced};
 pub use staff::{
     clef_changes_in_a_row, highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef,
-    notes_for_a_clef, notes_in_a_clef, rest_before_cue,
+    notes_for_a_clef, notes_in_a_clef, rest_before_cue, rest_before_dynamic,
 };
 pub use stamina::{
     height_load, high_for, high_from, lip_capacity, lip_recovery, lip_told_again, loudness_load,
@@ -105,6 +106,7 @@ pub use stopping::{
     HandStopped, StoppedBy, StoppedQuality, half_stopped_fingering, hand_raises, hand_stopped,
     lowest_good_stopped, stopped_by, stopped_fingering, stopped_fingering_source, stopped_quality,
 };
+pub use string_words::{find_string_words, is_string_sign};
 pub use tempo_words::{assumed, tempo_of, tempo_of_title};
 pub use terms::{ForeignMute, Instruction, Language, Term, names_mute_alone, read_words};
 pub use tone::{loudest_half_stopped, lowest_flutter, softest_brassy};

@@ -51,6 +51,12 @@ pub const fn horns_for_one_brass() -> Sourced<usize> {
     )
 }
 
+/// The rest in bars after which an entry wants its dynamic written again; this project's choice.
+#[must_use]
+pub const fn rest_before_dynamic() -> Sourced<f64> {
+    Sourced::new(12.0, Source::ProjectChoice)
+}
+
 /// The rest in seconds after which an entry wants a cue; this project's choice.
 #[must_use]
 pub const fn rest_before_cue() -> Sourced<Seconds> {

@@ -68,6 +68,8 @@ pub static ALL: &[&Rule] = &[
     &section::balance::RULE,
     &marks::language_mix::RULE,
     &marks::vague::RULE,
+    &marks::string_words::RULE,
+    &marks::no_dynamic::RULE,
     &part::name::RULE,
     &part::no_cue::RULE,
     &text::unreadable::RULE,

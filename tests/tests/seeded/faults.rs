@@ -143,7 +143,19 @@ fn on_the_page() -> Vec<Fault> {
             &["[K:clef=bass] C,,16 C,16", "[K:clef=treble] G32"],
         ),
         head("part/name", |sheet| sheet.call(["Horn in F", "Horn in F"])),
-        between("part/no-cue", 0, 28..=28, apart("c32", 27, "e32")),
+        between("part/no-cue", 0, 28..=28, apart("c32", 27, "!mf!e32")),
+        bars("marks/string-words", 0, 0, &["\"^pizz.\" c8 e8 g16"]),
+        bars(
+            "marks/string-words",
+            1,
+            1,
+            &["C8 E8 G16", "\"^sempre sul pont.\" E32"],
+        ),
+        head("marks/no-dynamic", |sheet| {
+            let first = &mut sheet.stands[0].bars[0];
+            *first = first.replace("!mf!", "");
+        }),
+        between("marks/no-dynamic", 0, 13..=13, apart("c32", 12, "e32")),
         bars("text/unreadable", 0, 1, &["G32", "c8 ? e8 c16"]),
     ]
 }
@@ -327,7 +339,7 @@ fn of_line_and_strength() -> Vec<Fault> {
         ],
     );
     crook.natural = true;
-    let mut cold = apart("c32", 39, "b16 a16");
+    let mut cold = apart("c32", 39, "!mf!b16 a16");
     cold[20] = "\"^clarinets\" z32";
     let mut tired = vec!["a8 g8 a8 g8"; 9];
     tired.push(REST);

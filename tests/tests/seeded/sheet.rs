@@ -72,9 +72,12 @@ impl Sheet {
     }
 
     /// Puts bars in place of a group's; rests fill what is left of it, and more bars push the next groups back,
-    /// while the other player goes on as before.
+    /// while the other player goes on as before. The part's first note keeps a dynamic.
     pub(crate) fn put(&mut self, stand: usize, group: usize, bars: &[&str]) {
         let mut bars: Vec<String> = bars.iter().map(|bar| (*bar).to_owned()).collect();
+        if group == 0 {
+            mark_first_note(&mut bars);
+        }
         while bars.len() < GROUP {
             bars.push(REST.to_owned());
         }
@@ -94,6 +97,25 @@ impl Sheet {
     pub(crate) fn call(&mut self, names: [&str; 2]) {
         for (stand, name) in self.stands.iter_mut().zip(names) {
             name.clone_into(&mut stand.name);
+        }
+    }
+}
+
+/// Puts a dynamic before the first note, unless one stands there.
+fn mark_first_note(bars: &mut [String]) {
+    for bar in bars {
+        let mut quoted = false;
+        let note = bar.char_indices().find(|(_, c)| {
+            quoted ^= *c == '"';
+            !quoted && "!([ABCDEFGabcdefg^_=".contains(*c)
+        });
+        if let Some((at, first)) = note {
+            let sign = bar[at + 1..].split('!').next().unwrap_or_default();
+            let is_dynamic = first == '!' && sign.chars().all(|letter| "mpf".contains(letter));
+            if !is_dynamic {
+                bar.insert_str(at, "!mf!");
+            }
+            return;
         }
     }
 }

@@ -94,7 +94,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !f!c- | !breath!c | c- | c |]
     /// ```
-    "breath/no-place", Information, Player(check), settings: [SOFT, MEDIUM, LOUD, LOW, HIGH, REST, SNATCHED]
+    "breath/no-place", Information, Player(check), settings: [SOFT, MEDIUM, LOUD, LOW, HIGH, REST, SNATCHED], rests_on: Crook
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

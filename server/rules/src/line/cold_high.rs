@@ -39,7 +39,7 @@ rule! {
     /// Q:1/4=60
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
-    /// !f!c4 | Z25 | b2 a2 | g4 |]
+    /// !f!c4 | Z25 | !f!b2 a2 | g4 |]
     /// ```
     ///
     /// ```abc silent
@@ -49,7 +49,7 @@ rule! {
     /// Q:1/4=60
     /// K:none
     /// V:1 name="Horn in F" transpose=-7
-    /// !f!c4 | Z12 | c2 e2 | Z12 | b2 a2 | g4 |]
+    /// !f!c4 | Z12 | !f!c2 e2 | Z12 | !f!b2 a2 | g4 |]
     /// ```
     "line/cold-high", Information, Player(check), settings: [REST, FROM], rests_on: Crook
 }

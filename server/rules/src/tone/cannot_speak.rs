@@ -76,7 +76,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !mf!"^half-stopped" e c d e | "^open" !mp!"^brassy" e4 | "^flutter-tongue" !mf!G,2 z2 |]
     /// ```
-    "tone/cannot-speak", Warning, Player(check), settings: [HALF_STOPPED, BRASSY, FLUTTER]
+    "tone/cannot-speak", Warning, Player(check), settings: [HALF_STOPPED, BRASSY, FLUTTER], rests_on: Crook
 }
 
 /// What keeps a note from speaking as it is asked.
