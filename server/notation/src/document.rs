@@ -84,8 +84,8 @@ impl Document {
 
     /// Its syntax tree as of the last [`reread`](Self::reread), in notations that have one.
     #[must_use]
-    pub const fn tree(&self) -> Option<&Tree> {
-        self.syntax.tree()
+    pub fn tree(&self) -> Option<&Tree> {
+        self.syntax.tree(&self.rope)
     }
 
     /// Its score as of the last [`reread`](Self::reread).
@@ -108,7 +108,7 @@ impl Document {
         }
         let (start, old_end) = (self.rope.char_to_byte(first), self.rope.char_to_byte(last));
         self.returns |= text.contains('\r');
-        let (by_lines, returns) = (self.syntax.tree().is_some(), self.returns);
+        let (by_lines, returns) = (self.syntax.counts_lines(), self.returns);
         let point = |rope: &Rope, byte| match (by_lines, returns) {
             (false, _) => Point::default(),
             (true, false) => {

@@ -55,13 +55,18 @@ impl Syntax {
         }
     }
 
-    /// The syntax tree, in notations that have one.
-    pub(crate) const fn tree(&self) -> Option<&Tree> {
+    /// The syntax tree of a text as it is now, in notations that have one.
+    pub(crate) fn tree(&self, rope: &Rope) -> Option<&Tree> {
         match self {
             Self::Abc(syntax) => Some(syntax.tree()),
             Self::MusicXml(_) => None,
-            Self::Kern(syntax) => Some(syntax.tree()),
+            Self::Kern(syntax) => Some(syntax.tree(rope)),
         }
+    }
+
+    /// Whether an edit's places are wanted by line and column too, as trees count them.
+    pub(crate) const fn counts_lines(&self) -> bool {
+        !matches!(self, Self::MusicXml(_))
     }
 
     /// The text edits that make the text say an intent. Fails when the notation cannot say it.

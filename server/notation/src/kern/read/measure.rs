@@ -134,6 +134,7 @@ impl Reader<'_> {
         if record.has_columns() && cells != record.columns.len() {
             self.piece.unreadable.push(slips::columns(record, cells));
         }
+        self.piece.unreadable.extend(slips::no_text(record));
         match record.kind {
             RecordKind::Blank => {}
             RecordKind::Exclusive => self.parts_begin(record),

@@ -14,19 +14,18 @@ mod slips;
 use std::sync::Arc;
 
 use score::{PlacedPiece, Score};
-use tree_sitter::Tree;
 
 use memory::Known;
 pub(crate) use memory::Memory;
 
 /// Reads a whole document; pieces that no edit has touched are not read again, nor known measures of those it has.
-pub(crate) fn read(text: &str, tree: &Tree, memory: &mut Memory) -> Score {
+pub(crate) fn read(text: &str, memory: &mut Memory) -> Score {
     let mut score = Score::default();
     let mut pieces = Vec::new();
     for span in segments::cut(text) {
         let known = memory.unchanged(span).unwrap_or_else(|| {
             let measures = memory.measures_near(span);
-            let read = piece::read(&text[span.range()], span.start, tree, &measures);
+            let read = piece::read(&text[span.range()], &measures);
             Known::new(span, read)
         });
         score.pieces.push(PlacedPiece {

@@ -5,20 +5,19 @@ use std::sync::Arc;
 
 use score::{Bar, Barline, Directive, Part, Piece, Run, Span, Text, Unreadable};
 use theory::Quarters;
-use tree_sitter::Tree;
 
 use super::super::grid::lines;
 use super::super::spot::Spots;
+use super::barline;
 use super::measure::{self, Measure, ReadMeasure, State};
 use super::part::PartBuilder;
-use super::{barline, slips};
 use crate::digest::digest;
 
 /// Measures already read, by their text and all that was in force before them.
 pub(super) type Measures = HashMap<u128, Arc<ReadMeasure>, ahash::RandomState>;
 
-/// Reads a piece that begins so many bytes into the document; gives back its measures too.
-pub(super) fn read(text: &str, base: usize, tree: &Tree, known: &Measures) -> (Piece, Measures) {
+/// Reads a piece; gives back its measures too.
+pub(super) fn read(text: &str, known: &Measures) -> (Piece, Measures) {
     let mut kept = Measures::default();
     let mut reader = Assembly::new(text.len());
     let barlines: Vec<(usize, &str)> = lines(text)
@@ -66,11 +65,6 @@ pub(super) fn read(text: &str, base: usize, tree: &Tree, known: &Measures) -> (P
     }
     let parts = before.map_or_else(Vec::new, |last| last.exit.parts.clone());
     let mut piece = reader.finish(parts);
-    slips::errors(
-        tree,
-        Span::new(base, base + text.len()),
-        &mut piece.unreadable,
-    );
     piece.unreadable.sort_by_key(|slip| slip.span);
     (piece, kept)
 }

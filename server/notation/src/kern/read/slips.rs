@@ -1,8 +1,7 @@
-//! What could not be read: words for it, and what the grammar could not fit in anywhere.
+//! What could not be read, in words.
 
 use score::{Lost, Span, Unreadable};
 use theory::Interval;
-use tree_sitter::{Node, Tree};
 
 use super::super::grid::{Record, RecordKind, moves};
 
@@ -48,6 +47,21 @@ pub(super) fn columns(record: &Record<'_>, cells: usize) -> Unreadable {
     )
 }
 
+/// A record with a byte that is no text: a file that was damaged, or is none of notes.
+pub(super) fn no_text(record: &Record<'_>) -> Option<Unreadable> {
+    let at = record.start + record.text.find('\0')?;
+    let lost = match record.kind {
+        RecordKind::Data | RecordKind::Exclusive => Lost::Notes,
+        _ => Lost::NoNotes,
+    };
+    Some(slip(
+        Span::new(at, at + 1),
+        "this fits nowhere in a Humdrum text",
+        "records of cells between tabs, as in `4c` or `*clefG2`",
+        lost,
+    ))
+}
+
 /// What is wrong with a transposition, if anything.
 pub(super) fn transposition(
     cell: &str,
@@ -64,34 +78,5 @@ pub(super) fn transposition(
             expected,
         )),
         Some(_) => None,
-    }
-}
-
-/// The grammar's errors within a piece, from its start.
-pub(super) fn errors(tree: &Tree, piece: Span, slips: &mut Vec<Unreadable>) {
-    let root = tree.root_node();
-    if root.has_error() {
-        within(root, piece, slips);
-    }
-}
-
-fn within(node: Node<'_>, piece: Span, slips: &mut Vec<Unreadable>) {
-    if node.is_error() || node.is_missing() {
-        let span = Span::from(node.byte_range());
-        if piece.start <= span.start && span.end <= piece.end {
-            slips.push(slip(
-                span.relative_to(piece.start),
-                "this fits nowhere in a Humdrum text",
-                "records of cells between tabs, as in `4c` or `*clefG2`",
-                Lost::Notes,
-            ));
-        }
-        return;
-    }
-    let mut cursor = node.walk();
-    for child in node.children(&mut cursor) {
-        if child.has_error() {
-            within(child, piece, slips);
-        }
     }
 }
