@@ -10,7 +10,7 @@ use crate::edit::{CannotWrite, OverlappingEdits, TextEdit};
 use crate::encoding::{DecodeError, EncodeError, Encoding};
 use crate::format::Format;
 use crate::musicxml::Package;
-use crate::syntax::Syntax;
+use crate::syntax::{Source, Syntax};
 
 /// A document. All spans are bytes of its text as UTF-8.
 #[derive(Debug, Clone)]
@@ -24,6 +24,8 @@ pub struct Document {
     returns: bool,
     syntax: Syntax,
     score: Arc<Score>,
+    /// Whether the text has been edited since it was last read.
+    behind: bool,
 }
 
 impl Document {
@@ -61,6 +63,7 @@ impl Document {
             returns: text.contains('\r'),
             syntax,
             score: Arc::new(score),
+            behind: false,
         }
     }
 
@@ -121,6 +124,7 @@ impl Document {
         let old_end_position = point(&self.rope, old_end);
         self.rope.remove(first..last);
         self.rope.insert(first, text);
+        self.behind = true;
         let new_end = start + text.len();
         self.syntax.edited(&InputEdit {
             start_byte: start,
@@ -132,9 +136,18 @@ impl Document {
         });
     }
 
+    /// Whether its text has been edited since it was last read.
+    #[must_use]
+    pub const fn is_behind(&self) -> bool {
+        self.behind
+    }
+
     /// Reads what the edits since the last reading have changed.
     pub fn reread(&mut self) {
-        self.score = Arc::new(self.syntax.reread(&self.rope));
+        if self.behind {
+            self.score = Arc::new(self.syntax.reread(&self.rope));
+            self.behind = false;
+        }
     }
 
     /// A copy with the edits made; all are counted in the present text, in any order.
@@ -187,11 +200,28 @@ impl Document {
         }
     }
 
+    /// What writes intents in the document's notation; `text` is its text, as [`text`](Self::text) gives it.
+    #[must_use]
+    pub fn writer<'a>(&'a self, text: &'a str) -> Writer<'a> {
+        Writer(self.syntax.source(text, &self.score))
+    }
+
+    /// The text edits that make the document say an intent, as [`Writer::write`].
+    pub fn write(&self, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
+        self.writer(&self.text()).write(intent)
+    }
+}
+
+/// Writes intents as edits of one document's text, and keeps what it has found there from one to the next.
+#[derive(Debug)]
+pub struct Writer<'a>(Source<'a>);
+
+impl Writer<'_> {
     /// The text edits that make the document say an intent.
     ///
     /// Fails when what it names is not there, or the notation cannot say it without touching more.
     pub fn write(&self, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
-        self.syntax.write(&self.text(), &self.score, intent)
+        self.0.write(intent)
     }
 }
 

@@ -12,7 +12,7 @@ mod parse;
 mod syntax;
 mod writing;
 
-pub use document::Document;
+pub use document::{Document, Writer};
 pub use edit::{CannotWrite, OverlappingEdits, TextEdit};
 pub use encoding::{DecodeError, EncodeError};
 pub use format::Format;

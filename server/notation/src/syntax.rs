@@ -69,17 +69,31 @@ impl Syntax {
         !matches!(self, Self::MusicXml(_))
     }
 
-    /// The text edits that make the text say an intent. Fails when the notation cannot say it.
-    pub(crate) fn write(
-        &self,
-        text: &str,
-        score: &Score,
-        intent: &Intent,
-    ) -> Result<Vec<TextEdit>, CannotWrite> {
+    /// What writes intents into the text.
+    pub(crate) fn source<'a>(&'a self, text: &'a str, score: &'a Score) -> Source<'a> {
         match self {
-            Self::Abc(syntax) => syntax.write(text, score, intent),
-            Self::MusicXml(syntax) => syntax.write(text, score, intent),
-            Self::Kern(syntax) => syntax.write(text, score, intent),
+            Self::Abc(syntax) => Source::Abc(syntax.source(text, score)),
+            Self::MusicXml(syntax) => Source::MusicXml(syntax.source(text, score)),
+            Self::Kern(syntax) => Source::Kern(syntax.source(text, score)),
+        }
+    }
+}
+
+/// What the writers of a notation look at, and keep of it from one intent to the next.
+#[derive(Debug)]
+pub(crate) enum Source<'a> {
+    Abc(abc::Source<'a>),
+    MusicXml(musicxml::Source<'a>),
+    Kern(kern::Source<'a>),
+}
+
+impl Source<'_> {
+    /// The text edits that make the text say an intent. Fails when the notation cannot say it.
+    pub(crate) fn write(&self, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
+        match self {
+            Self::Abc(source) => abc::write(source, intent),
+            Self::MusicXml(source) => musicxml::write(source, intent),
+            Self::Kern(source) => kern::write(source, intent),
         }
     }
 }

@@ -5,3 +5,4 @@ mod syntax;
 mod write;
 
 pub(crate) use syntax::Syntax;
+pub(crate) use write::{Source, write};

@@ -1,11 +1,10 @@
 //! ABC's syntax tree together with what the last reading knew.
 
 use ropey::Rope;
-use score::{Intent, Score, Span};
+use score::{Score, Span};
 use tree_sitter::{InputEdit, Tree};
 
 use super::{read, write};
-use crate::edit::{CannotWrite, TextEdit};
 use crate::parse::parse;
 
 /// The syntax of an ABC text.
@@ -46,12 +45,7 @@ impl Syntax {
         &self.tree
     }
 
-    pub(crate) fn write(
-        &self,
-        text: &str,
-        score: &Score,
-        intent: &Intent,
-    ) -> Result<Vec<TextEdit>, CannotWrite> {
-        write::write(text, &self.tree, score, intent)
+    pub(crate) fn source<'a>(&'a self, text: &'a str, score: &'a Score) -> write::Source<'a> {
+        write::Source::new(text, &self.tree, score)
     }
 }

@@ -11,3 +11,4 @@ mod transposing;
 mod write;
 
 pub(crate) use syntax::Syntax;
+pub(crate) use write::{Source, write};

@@ -3,11 +3,10 @@
 use std::sync::{Arc, OnceLock};
 
 use ropey::Rope;
-use score::{Intent, Score, Span};
+use score::{Score, Span};
 use tree_sitter::{InputEdit, Tree};
 
 use super::{read, write};
-use crate::edit::{CannotWrite, TextEdit};
 use crate::parse::parse;
 
 /// The syntax of a Humdrum text.
@@ -51,12 +50,7 @@ impl Syntax {
             .get_or_init(|| parse(&grammar_kern::LANGUAGE.into(), rope, self.before.as_ref()))
     }
 
-    pub(crate) fn write(
-        &self,
-        text: &str,
-        score: &Score,
-        intent: &Intent,
-    ) -> Result<Vec<TextEdit>, CannotWrite> {
-        write::write(text, score, intent)
+    pub(crate) fn source<'a>(&'a self, text: &'a str, score: &'a Score) -> write::Source<'a> {
+        write::Source::new(text, score)
     }
 }

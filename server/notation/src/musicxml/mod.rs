@@ -10,3 +10,4 @@ mod write;
 
 pub(crate) use package::Package;
 pub(crate) use syntax::Syntax;
+pub(crate) use write::{Source, write};

@@ -1,12 +1,11 @@
 //! MusicXML's layout together with what the last reading knew.
 
 use ropey::Rope;
-use score::{Intent, Score, Span};
+use score::{Score, Span};
 use tree_sitter::InputEdit;
 
 use super::read::Memory;
 use super::write;
-use crate::edit::{CannotWrite, TextEdit};
 
 /// The syntax of a MusicXML text.
 #[derive(Debug, Clone)]
@@ -31,12 +30,7 @@ impl Syntax {
         self.memory.reread(rope)
     }
 
-    pub(crate) fn write(
-        &self,
-        text: &str,
-        score: &Score,
-        intent: &Intent,
-    ) -> Result<Vec<TextEdit>, CannotWrite> {
-        write::write(text, self.memory.outline(), score, intent)
+    pub(crate) fn source<'a>(&'a self, text: &'a str, score: &'a Score) -> write::Source<'a> {
+        write::Source::new(text, self.memory.outline(), score)
     }
 }

@@ -6,7 +6,7 @@
 
 use std::collections::HashMap;
 
-use score::{Courtesy, Span};
+use score::{Bar, Courtesy, EventKind, Part, Span};
 use theory::{Key, Letter, Pitch};
 
 /// What is to be otherwise in a part.
@@ -38,10 +38,68 @@ impl Change {
         }
     }
 
+    /// The bars of a part that the change can reach; `piece` is where the part's piece begins.
+    pub(crate) fn reached(&self, part: &Part, piece: usize) -> Reached {
+        let bars = part.bars.len();
+        let all = Reached {
+            from: 0,
+            first: 0,
+            end: bars,
+        };
+        let notes_alone = self.keys.is_empty()
+            && self.start == Key::NONE
+            && !self.drop_implied
+            && self.courtesy == Courtesy::Never;
+        if !notes_alone {
+            return all;
+        }
+        let mut places: Vec<Span> = self.pitches.keys().chain(&self.signed).copied().collect();
+        places.sort_unstable();
+        let touched = |bar: &Bar| {
+            bar.span().is_some_and(|span| {
+                let span = span.shifted(piece);
+                let at = places.partition_point(|place| place.end < span.start);
+                places.get(at).is_some_and(|place| place.start <= span.end)
+            })
+        };
+        let (Some(first), Some(last)) = (
+            part.bars.iter().position(touched),
+            part.bars.iter().rposition(touched),
+        ) else {
+            return all;
+        };
+        // What is held over a barline is read on from where it began.
+        let holds = |bar: &Bar| {
+            let runs = bar.runs.iter().flat_map(|run| &run.body.events);
+            runs.into_iter().any(|event| match &event.kind {
+                EventKind::Note(note) => note.tied_to,
+                _ => false,
+            })
+        };
+        let before = part.bars.get(..first).unwrap_or_default();
+        let held = before.iter().rev().take_while(|bar| holds(bar)).count();
+        Reached {
+            from: first - held,
+            first,
+            end: bars.min(last + 2),
+        }
+    }
+
     /// What a key that stands somewhere becomes.
     fn key(&self, span: Span, old: Key) -> Key {
         self.keys.get(&span).copied().unwrap_or(old)
     }
+}
+
+/// The bars of a part that a change can reach, by their places. An accidental holds to the barline, a tie over it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Reached {
+    /// The first that must be read, for what is held into the next.
+    pub(crate) from: usize,
+    /// The first whose notes may come to read otherwise.
+    pub(crate) first: usize,
+    /// The one after the last of them.
+    pub(crate) end: usize,
 }
 
 /// How far an accidental reaches within its bar.

@@ -41,12 +41,21 @@ impl<'a> Written<'a> {
 }
 
 /// The new pitches, by where the old ones stand, of notes among all of their part that move with all they are tied to.
-pub(crate) fn moved(
-    all: &[Written<'_>],
+pub(crate) fn moved<'a>(
+    all: impl FnOnce() -> Vec<Written<'a>>,
     named: &[Written<'_>],
     to: impl Fn(Pitch) -> Pitch,
 ) -> HashMap<Span, Pitch> {
     let mut pitches = HashMap::new();
+    let free = |note: &Note| !note.tied_from && !note.tied_to;
+    if named.iter().all(|written| free(written.note)) {
+        let news = named
+            .iter()
+            .map(|written| (written.pitch_span, to(written.note.written.0)));
+        pitches.extend(news);
+        return pitches;
+    }
+    let all = all();
     for note in named {
         let Some(place) = all
             .iter()
@@ -55,7 +64,7 @@ pub(crate) fn moved(
             continue;
         };
         let new = to(note.note.written.0);
-        for at in tied(all, place, |written| (written.note, written.onset)) {
+        for at in tied(&all, place, |written| (written.note, written.onset)) {
             pitches.insert(all[at].pitch_span, new);
         }
     }

@@ -96,14 +96,22 @@ pub(super) fn edits(
     if let Some((span, key)) = part.start_key() {
         walk.key(span, key);
     }
+    let reached = change.reached(part.part, part.placed.base);
+    if let Some((span, key)) = source.key_before(part, reached.from) {
+        walk.key(span, key);
+    }
     let mut ties = Ties::default();
     let mut edits = Vec::new();
-    for step in part.steps() {
+    for step in part.steps_in(reached.from..reached.end) {
         match step {
             Step::Key(span, key) => walk.key(span, key),
             Step::Note(written) => {
                 walk.obey(reaches.at(written.span.start));
-                edits.extend(note(source, &mut walk, &mut ties, change, &written)?);
+                let edit = note(source, &mut walk, &mut ties, change, &written);
+                // What stands before is only read for what it holds.
+                if written.bar >= reached.first {
+                    edits.extend(edit?);
+                }
             }
             Step::Rest(layer) => ties.rest(layer),
         }

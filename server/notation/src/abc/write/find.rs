@@ -1,6 +1,8 @@
 //! Finding the nodes, parts and notes that an intent names.
 
-use score::{Event, EventKind, Part, PartRef, PlacedPiece, Span};
+use std::ops::Range;
+
+use score::{Bar, Event, EventKind, Part, PartRef, PlacedPiece, Span};
 use theory::Key;
 use tree_sitter::Node;
 
@@ -32,8 +34,17 @@ pub(super) struct FoundPart<'a> {
 impl<'a> FoundPart<'a> {
     /// Keys, notes and rests in order.
     pub(super) fn steps(self) -> impl Iterator<Item = Step<'a>> {
+        self.steps_in(0..self.part.bars.len())
+    }
+
+    /// Those of some bars.
+    pub(super) fn steps_in(self, bars: Range<usize>) -> impl Iterator<Item = Step<'a>> {
         let base = self.placed.base;
-        self.part.events().filter_map(move |placed| {
+        let numbered = self.part.bars.iter().enumerate().take(bars.end);
+        let events = numbered
+            .skip(bars.start)
+            .flat_map(|(index, bar)| bar.events(index));
+        events.filter_map(move |placed| {
             let event: &Event = placed.event;
             match &event.kind {
                 EventKind::Key(key) => Some(Step::Key(placed.span().shifted(base), *key)),
@@ -49,6 +60,19 @@ impl<'a> FoundPart<'a> {
             Step::Note(note) => Some(note),
             Step::Key(..) | Step::Rest(_) => None,
         })
+    }
+
+    /// The notes of the bars that any of these spans touches.
+    fn notes_near(self, spans: &[Span]) -> impl Iterator<Item = Written<'a>> {
+        let base = self.placed.base;
+        let near = move |bar: &Bar| {
+            let bar = bar.span().map(|bar| bar.shifted(base));
+            bar.is_some_and(|bar| spans.iter().any(|span| span.meets(bar)))
+        };
+        let bars = self.part.bars.iter().enumerate();
+        bars.filter(move |(_, bar)| near(bar))
+            .flat_map(|(index, bar)| bar.events(index))
+            .filter_map(move |placed| Written::of(&placed, base))
     }
 
     /// The first note or rest, in document bytes.
@@ -101,6 +125,26 @@ impl<'a> Source<'a> {
         found.map_or_else(|| cannot("there is no such part in this file"), Ok)
     }
 
+    /// The last key signature in the music of a part before one of its bars.
+    pub(super) fn key_before(&self, part: FoundPart<'a>, bar: usize) -> Option<(Span, Key)> {
+        let mut known = self.keys.borrow_mut();
+        let keys = known
+            .entry(std::ptr::from_ref(part.part).addr())
+            .or_insert_with(|| {
+                let base = part.placed.base;
+                let keys = part
+                    .part
+                    .events()
+                    .filter_map(|placed| match placed.event.kind {
+                        EventKind::Key(key) => Some((placed.bar, placed.span().shifted(base), key)),
+                        _ => None,
+                    });
+                keys.collect()
+            });
+        let before = keys.partition_point(|(at, ..)| *at < bar).checked_sub(1)?;
+        keys.get(before).map(|(_, span, key)| (*span, *key))
+    }
+
     /// Every part of every piece.
     pub(super) fn parts(&self) -> impl Iterator<Item = FoundPart<'a>> {
         self.score.pieces.iter().flat_map(|placed| {
@@ -125,7 +169,7 @@ impl<'a> Source<'a> {
                 let piece = part.placed.piece.span.shifted(part.placed.base);
                 spans.iter().any(|span| span.meets(piece))
             })
-            .flat_map(|part| part.notes().map(move |note| (part, note)))
+            .flat_map(|part| part.notes_near(spans).map(move |note| (part, note)))
             .filter(|(_, note)| spans.iter().any(|span| span.meets(note.span)))
             .collect();
         let mut chosen: Vec<(FoundPart<'a>, Vec<Written<'a>>)> = Vec::new();

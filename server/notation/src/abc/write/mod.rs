@@ -20,17 +20,38 @@ mod show;
 mod strings;
 mod transposition;
 
-use score::{Intent, Score};
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+use score::{Intent, Score, Span};
+use theory::Key;
 use tree_sitter::Tree;
 
 use crate::edit::{CannotWrite, TextEdit};
 use crate::writing::{cannot, in_order, insert, replace};
 
 /// What the writers look at: a document's text, its tree and what was read from them.
-struct Source<'a> {
+#[derive(Debug)]
+pub(crate) struct Source<'a> {
     text: &'a str,
     tree: &'a Tree,
     score: &'a Score,
+    keys: RefCell<KnownKeys>,
+}
+
+/// The key signatures in the music of parts that were asked for, by the parts' addresses: the bar of each, where it
+/// stands, and what it says.
+type KnownKeys = HashMap<usize, Vec<(usize, Span, Key)>>;
+
+impl<'a> Source<'a> {
+    pub(crate) fn new(text: &'a str, tree: &'a Tree, score: &'a Score) -> Self {
+        Self {
+            text,
+            tree,
+            score,
+            keys: RefCell::default(),
+        }
+    }
 }
 
 /// The edits, in document bytes, sorted and apart, that make ABC text say an intent.
@@ -40,40 +61,34 @@ struct Source<'a> {
 /// # Errors
 ///
 /// `CannotWrite` when the thing named is not there, or when ABC cannot say the change without touching more.
-pub(crate) fn write(
-    text: &str,
-    tree: &Tree,
-    score: &Score,
-    intent: &Intent,
-) -> Result<Vec<TextEdit>, CannotWrite> {
-    let source = Source { text, tree, score };
+pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
     let edits = match intent {
-        Intent::DropKeySignatures { parts, courtesy } => drop_key::write(&source, parts, *courtesy),
-        Intent::SetKeySignature { part, key } => set_key::write(&source, *part, *key),
-        Intent::RewritePart { part, ways } => rewrite::write(&source, *part, ways),
-        Intent::MoveOctaves { notes, octaves } => octaves::write(&source, notes, *octaves),
-        Intent::MoveNote { note, to } => move_note::write(&source, *note, *to),
-        Intent::ShowAccidental { note } => show::write(&source, *note),
-        Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
-        Intent::ReplaceMark { mark, with } => marks::replace(&source, *mark, with),
-        Intent::RemoveMark { mark } => marks::remove(&source, *mark),
+        Intent::DropKeySignatures { parts, courtesy } => drop_key::write(source, parts, *courtesy),
+        Intent::SetKeySignature { part, key } => set_key::write(source, *part, *key),
+        Intent::RewritePart { part, ways } => rewrite::write(source, *part, ways),
+        Intent::MoveOctaves { notes, octaves } => octaves::write(source, notes, *octaves),
+        Intent::MoveNote { note, to } => move_note::write(source, *note, *to),
+        Intent::ShowAccidental { note } => show::write(source, *note),
+        Intent::AddMark { note, mark } => marks::add(source, *note, mark),
+        Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),
+        Intent::RemoveMark { mark } => marks::remove(source, *mark),
         Intent::SetTransposition {
             part,
             transposition,
-        } => transposition::write(&source, *part, *transposition),
+        } => transposition::write(source, *part, *transposition),
         Intent::SetHorn {
             part,
             name,
             transposition,
-        } => transposition::write(&source, *part, *transposition).and_then(|mut edits| {
-            edits.extend(name::write(&source, *part, name)?);
+        } => transposition::write(source, *part, *transposition).and_then(|mut edits| {
+            edits.extend(name::write(source, *part, name)?);
             Ok(edits)
         }),
-        Intent::DropLaterTranspositions { part } => transposition::drop_later(&source, *part),
-        Intent::SayOfPart { at, words, .. } => name::say(&source, *at, words),
-        Intent::NamePart { part, name } => name::write(&source, *part, name),
-        Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
-        Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),
+        Intent::DropLaterTranspositions { part } => transposition::drop_later(source, *part),
+        Intent::SayOfPart { at, words, .. } => name::say(source, *at, words),
+        Intent::NamePart { part, name } => name::write(source, *part, name),
+        Intent::IgnoreHere { at, rule } => ignore::here(source, *at, rule),
+        Intent::IgnoreInFile { rule } => ignore::in_file(source, rule),
     }?;
     Ok(in_order(edits))
 }

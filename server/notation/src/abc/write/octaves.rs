@@ -6,7 +6,7 @@ use theory::Pitch;
 use super::{Source, accidentals, cannot};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::writing::accidentals::Change;
-use crate::writing::notes::{Written, moved};
+use crate::writing::notes::moved;
 
 /// The octaves in which ABC text is still read by eye; beyond is a slip.
 const OCTAVES: std::ops::RangeInclusive<i8> = -2..=11;
@@ -34,9 +34,8 @@ pub(super) fn repitched(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits: Vec<TextEdit> = Vec::new();
     for (part, named) in source.notes_at(notes)? {
-        let all: Vec<Written<'_>> = part.notes().collect();
         let mut change = Change::nothing();
-        change.pitches = moved(&all, &named, &to);
+        change.pitches = moved(|| part.notes().collect(), &named, &to);
         if change
             .pitches
             .values()

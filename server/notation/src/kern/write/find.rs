@@ -1,5 +1,9 @@
 //! Finding the spines, records and notes that an intent names.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
 use score::{EventKind, Note, Part, PartRef, PlacedPiece, Span};
 use theory::{Interval, Key, Pitch, Quarters};
 
@@ -9,9 +13,12 @@ use super::{Source, cannot};
 use crate::edit::CannotWrite;
 
 /// A piece with its records. Spans of the grid count from the piece's start.
-pub(super) struct Sheet<'a> {
+#[derive(Debug)]
+pub(crate) struct Sheet<'a> {
     pub(super) placed: &'a PlacedPiece,
     pub(super) grid: Grid<'a>,
+    /// The notes of the spines that were asked for.
+    notes: RefCell<HashMap<usize, Rc<[Written<'a>]>>>,
 }
 
 /// A part and its spine.
@@ -24,8 +31,8 @@ pub(super) struct Line<'s, 'a> {
 }
 
 /// A note of a part, in document bytes.
-#[derive(Clone, Copy)]
-pub(super) struct Written<'a> {
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Written<'a> {
     pub(super) note: &'a Note,
     pub(super) span: Span,
     pub(super) pitch_span: Span,
@@ -48,20 +55,21 @@ impl Written<'_> {
 
 impl<'a> Source<'a> {
     /// The piece at a place in the score.
-    pub(super) fn sheet(&self, piece: usize) -> Result<Sheet<'a>, CannotWrite> {
+    pub(super) fn sheet(&self, piece: usize) -> Result<Rc<Sheet<'a>>, CannotWrite> {
         let Some(placed) = self.score.pieces.get(piece) else {
             return cannot("there is no such piece in this file");
         };
-        let span = placed.piece.span.shifted(placed.base);
-        let text = self.text.get(span.range()).unwrap_or_default();
-        Ok(Sheet {
-            placed,
-            grid: grid::read(text),
-        })
+        let mut known = self.sheets.borrow_mut();
+        let sheet = known.entry(piece).or_insert_with(|| {
+            let span = placed.piece.span.shifted(placed.base);
+            let text = self.text.get(span.range()).unwrap_or_default();
+            Rc::new(Sheet::new(placed, grid::read(text)))
+        });
+        Ok(Rc::clone(sheet))
     }
 
     /// The piece that holds a byte.
-    pub(super) fn sheet_at(&self, byte: usize) -> Result<Sheet<'a>, CannotWrite> {
+    pub(super) fn sheet_at(&self, byte: usize) -> Result<Rc<Sheet<'a>>, CannotWrite> {
         let holds = |placed: &PlacedPiece| placed.piece.span.shifted(placed.base).touches(byte);
         match self.score.pieces.iter().rposition(holds) {
             Some(piece) => self.sheet(piece),
@@ -71,6 +79,14 @@ impl<'a> Source<'a> {
 }
 
 impl<'a> Sheet<'a> {
+    fn new(placed: &'a PlacedPiece, grid: Grid<'a>) -> Self {
+        Self {
+            placed,
+            grid,
+            notes: RefCell::default(),
+        }
+    }
+
     /// The part that is meant.
     pub(super) fn line(&self, part: PartRef) -> Result<Line<'_, 'a>, CannotWrite> {
         match self.lines().nth(part.part) {
@@ -122,7 +138,13 @@ impl<'a> Sheet<'a> {
 
 impl<'s, 'a> Line<'s, 'a> {
     /// The notes in order.
-    pub(super) fn notes(self, text: &str) -> Vec<Written<'a>> {
+    pub(super) fn notes(self, text: &str) -> Rc<[Written<'a>]> {
+        let mut known = self.sheet.notes.borrow_mut();
+        let notes = known.entry(self.spine);
+        Rc::clone(notes.or_insert_with(|| self.read_notes(text).into()))
+    }
+
+    fn read_notes(self, text: &str) -> Vec<Written<'a>> {
         let base = self.sheet.placed.base;
         let mut key = self.part.key.map_or(Key::NONE, |(key, _)| key);
         let written = self.part.events().filter_map(|placed| {
@@ -180,7 +202,7 @@ impl<'s, 'a> Line<'s, 'a> {
 
 /// A part's notes, and the places among them of those that are meant.
 pub(super) struct Named<'a> {
-    pub(super) notes: Vec<Written<'a>>,
+    pub(super) notes: Rc<[Written<'a>]>,
     pub(super) meant: Vec<usize>,
 }
 

@@ -10,15 +10,33 @@ mod record;
 mod shown;
 mod transposition;
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
 use score::{Intent, Score};
 
+use self::find::Sheet;
 use crate::edit::{CannotWrite, TextEdit};
 use crate::writing::{cannot, replace};
 
 /// What the writers look at: a document's text and what was read from it.
-struct Source<'a> {
+#[derive(Debug)]
+pub(crate) struct Source<'a> {
     text: &'a str,
     score: &'a Score,
+    /// The pieces that were asked for, with their records.
+    sheets: RefCell<HashMap<usize, Rc<Sheet<'a>>>>,
+}
+
+impl<'a> Source<'a> {
+    pub(crate) fn new(text: &'a str, score: &'a Score) -> Self {
+        Self {
+            text,
+            score,
+            sheets: RefCell::default(),
+        }
+    }
 }
 
 /// The edits, in document bytes, sorted and apart, that make Humdrum text say an intent.
@@ -28,41 +46,36 @@ struct Source<'a> {
 /// # Errors
 ///
 /// `CannotWrite` when the thing named is not there, or when a spine cannot say the change.
-pub(crate) fn write(
-    text: &str,
-    score: &Score,
-    intent: &Intent,
-) -> Result<Vec<TextEdit>, CannotWrite> {
-    let source = Source { text, score };
+pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = match intent {
-        Intent::DropKeySignatures { parts, courtesy } => key::drop(&source, parts, *courtesy),
-        Intent::SetKeySignature { part, key } => key::set(&source, *part, key),
-        Intent::RewritePart { part, ways } => key::moved(&source, *part, ways),
-        Intent::MoveOctaves { notes, octaves } => pitch::octaves(&source, notes, *octaves),
-        Intent::MoveNote { note, to } => pitch::note(&source, *note, *to),
-        Intent::ShowAccidental { note } => shown::show(&source, *note),
-        Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
-        Intent::ReplaceMark { mark, with } => marks::replace_mark(&source, *mark, with),
-        Intent::RemoveMark { mark } => marks::remove(&source, *mark),
+        Intent::DropKeySignatures { parts, courtesy } => key::drop(source, parts, *courtesy),
+        Intent::SetKeySignature { part, key } => key::set(source, *part, key),
+        Intent::RewritePart { part, ways } => key::moved(source, *part, ways),
+        Intent::MoveOctaves { notes, octaves } => pitch::octaves(source, notes, *octaves),
+        Intent::MoveNote { note, to } => pitch::note(source, *note, *to),
+        Intent::ShowAccidental { note } => shown::show(source, *note),
+        Intent::AddMark { note, mark } => marks::add(source, *note, mark),
+        Intent::ReplaceMark { mark, with } => marks::replace_mark(source, *mark, with),
+        Intent::RemoveMark { mark } => marks::remove(source, *mark),
         Intent::SetTransposition {
             part,
             transposition,
-        } => transposition::write(&source, *part, *transposition),
+        } => transposition::write(source, *part, *transposition),
         Intent::SetHorn {
             part,
             name,
             transposition,
-        } => transposition::write_named(&source, *part, *transposition, name).and_then(
-            |mut edits| {
-                edits.extend(name::write(&source, *part, name)?);
+        } => {
+            transposition::write_named(source, *part, *transposition, name).and_then(|mut edits| {
+                edits.extend(name::write(source, *part, name)?);
                 Ok(edits)
-            },
-        ),
-        Intent::DropLaterTranspositions { part } => transposition::drop_later(&source, *part),
-        Intent::SayOfPart { at, words, .. } => name::say(&source, *at, words),
-        Intent::NamePart { part, name } => name::write(&source, *part, name),
-        Intent::IgnoreHere { at, rule } => Ok(ignore::here(&source, *at, rule)),
-        Intent::IgnoreInFile { rule } => Ok(ignore::in_file(&source, rule)),
+            })
+        }
+        Intent::DropLaterTranspositions { part } => transposition::drop_later(source, *part),
+        Intent::SayOfPart { at, words, .. } => name::say(source, *at, words),
+        Intent::NamePart { part, name } => name::write(source, *part, name),
+        Intent::IgnoreHere { at, rule } => Ok(ignore::here(source, *at, rule)),
+        Intent::IgnoreInFile { rule } => Ok(ignore::in_file(source, rule)),
     }?;
     edits.sort_by_key(|edit| edit.span);
     // Text that two intents or two branches agree on is written once.

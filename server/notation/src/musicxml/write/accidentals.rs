@@ -39,7 +39,14 @@ pub(super) fn edits(
     // The pitches, in the new text, of notes that are held into others.
     let mut held = Vec::new();
     let mut edits = Vec::new();
-    for (index, bar) in part.bars.iter().enumerate() {
+    let reached = change.reached(part, 0);
+    if let Some((span, page)) = key_before(source, part, reached.from)
+        && let Some(key) = page.at(span).and_then(pitch::key)
+    {
+        walk.key(span, key);
+    }
+    let bars = part.bars.iter().enumerate().take(reached.end);
+    for (index, bar) in bars.skip(reached.from) {
         walk.enter(index);
         for run in &bar.runs {
             let Some(page) = source.measure(run.base) else {
@@ -60,7 +67,11 @@ pub(super) fn edits(
                     EventKind::Note(written) => {
                         let pitch_span = written.pitch_span.shifted(run.base);
                         let places = (span, pitch_span);
-                        edits.extend(note(&page, &mut walk, &mut held, change, written, places)?);
+                        let more = note(&page, &mut walk, &mut held, change, written, places);
+                        // What stands before is only read for what it holds.
+                        if index >= reached.first {
+                            edits.extend(more?);
+                        }
                     }
                     _ => {}
                 }
@@ -68,6 +79,24 @@ pub(super) fn edits(
         }
     }
     Ok(edits)
+}
+
+/// The last key before a bar: where it stands, and its measure.
+fn key_before<'a>(source: &Source<'a>, part: &Part, bar: usize) -> Option<(Span, Page<'a>)> {
+    let before = part.bars.get(..bar)?.iter().rev();
+    let (run, event) = before
+        .flat_map(|bar| bar.runs.iter().rev())
+        .find_map(|run| {
+            let keys = |event: &&Event| matches!(event.kind, EventKind::Key(_));
+            let last = run
+                .body
+                .events
+                .iter()
+                .filter(keys)
+                .max_by_key(|event| event.offset);
+            Some((run, last?))
+        })?;
+    Some((event.span.shifted(run.base), source.measure(run.base)?))
 }
 
 fn note(

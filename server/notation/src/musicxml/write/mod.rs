@@ -13,10 +13,9 @@ mod rewrite;
 mod shape;
 mod transposition;
 
-use score::{Intent, Score};
+use score::Intent;
 
-use self::page::Source;
-use super::outline::Outline;
+pub(crate) use self::page::Source;
 use crate::edit::{CannotWrite, TextEdit};
 use crate::writing::{cannot, in_order, insert, replace};
 
@@ -24,46 +23,36 @@ use crate::writing::{cannot, in_order, insert, replace};
 ///
 /// All that the intent does not touch stays byte for byte, and what was valid stays so. No edits means that the text
 /// says it already. Fails when the thing named is not there, or when the format cannot say the change.
-pub(super) fn write(
-    text: &str,
-    outline: &Outline,
-    score: &Score,
-    intent: &Intent,
-) -> Result<Vec<TextEdit>, CannotWrite> {
-    let source = Source {
-        text,
-        outline,
-        score,
-    };
+pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
     let edits = match intent {
-        Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(&source, parts, *courtesy),
-        Intent::SetKeySignature { part, key } => keys::set(&source, *part, *key),
-        Intent::RewritePart { part, ways } => rewrite::write(&source, *part, ways),
-        Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(&source, notes, *octaves),
-        Intent::MoveNote { note, to } => pitches::to(&source, *note, *to),
-        Intent::ShowAccidental { note } => pitches::show(&source, *note),
-        Intent::AddMark { note, mark } => marks::add(&source, *note, mark),
-        Intent::ReplaceMark { mark, with } => marks::replace(&source, *mark, with),
-        Intent::RemoveMark { mark } => marks::remove(&source, *mark),
+        Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(source, parts, *courtesy),
+        Intent::SetKeySignature { part, key } => keys::set(source, *part, *key),
+        Intent::RewritePart { part, ways } => rewrite::write(source, *part, ways),
+        Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(source, notes, *octaves),
+        Intent::MoveNote { note, to } => pitches::to(source, *note, *to),
+        Intent::ShowAccidental { note } => pitches::show(source, *note),
+        Intent::AddMark { note, mark } => marks::add(source, *note, mark),
+        Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),
+        Intent::RemoveMark { mark } => marks::remove(source, *mark),
         Intent::SetTransposition {
             part,
             transposition,
-        } => transposition::write(&source, *part, *transposition),
+        } => transposition::write(source, *part, *transposition),
         Intent::SetHorn {
             part,
             name,
             transposition,
-        } => transposition::write(&source, *part, *transposition).and_then(|mut edits| {
-            edits.extend(name::write(&source, *part, name)?);
+        } => transposition::write(source, *part, *transposition).and_then(|mut edits| {
+            edits.extend(name::write(source, *part, name)?);
             Ok(edits)
         }),
-        Intent::DropLaterTranspositions { part } => transposition::drop_later(&source, *part),
+        Intent::DropLaterTranspositions { part } => transposition::drop_later(source, *part),
         Intent::SayOfPart {
             kind, at, words, ..
-        } => name::say(&source, *kind, *at, words),
-        Intent::NamePart { part, name } => name::write(&source, *part, name),
-        Intent::IgnoreHere { at, rule } => ignore::here(&source, *at, rule),
-        Intent::IgnoreInFile { rule } => ignore::in_file(&source, rule),
+        } => name::say(source, *kind, *at, words),
+        Intent::NamePart { part, name } => name::write(source, *part, name),
+        Intent::IgnoreHere { at, rule } => ignore::here(source, *at, rule),
+        Intent::IgnoreInFile { rule } => ignore::in_file(source, rule),
     }?;
     Ok(in_order(edits))
 }

@@ -8,7 +8,8 @@ use crate::musicxml::outline::{Chunk, Outline};
 use crate::musicxml::tree::{Element, Tree};
 
 /// What the writers look at: a document's text, its layout and what was read from them.
-pub(super) struct Source<'a> {
+#[derive(Debug)]
+pub(crate) struct Source<'a> {
     pub(super) text: &'a str,
     pub(super) outline: &'a Outline,
     pub(super) score: &'a Score,
@@ -21,6 +22,18 @@ pub(super) struct Page<'a> {
 }
 
 impl<'a> Source<'a> {
+    pub(in crate::musicxml) const fn new(
+        text: &'a str,
+        outline: &'a Outline,
+        score: &'a Score,
+    ) -> Self {
+        Self {
+            text,
+            outline,
+            score,
+        }
+    }
+
     /// The part that is meant.
     pub(super) fn part(&self, part: PartRef) -> Result<&'a Part, CannotWrite> {
         let piece = self.score.pieces.get(part.piece);

@@ -59,7 +59,7 @@ fn repitched(
     let mut edits = Vec::new();
     for (part, named) in notes::named(source, spans)? {
         let mut change = Change::nothing();
-        change.pitches = moved(&notes::of_part(part), &named, &to);
+        change.pitches = moved(|| notes::of_part(part), &named, &to);
         let within = |pitch: &Pitch| OCTAVES.contains(&pitch.octave);
         if !change.pitches.values().all(within) {
             return cannot("that is outside the octaves that can be written");
