@@ -10,7 +10,7 @@ mod token;
 #[path = "seeded/write.rs"]
 mod write;
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use rules::{Finding, Severity};
 use sheet::{Sheet, Stand};
@@ -33,9 +33,9 @@ fn score(parts: &[Part<'_>], format: Format) -> Document {
 }
 
 fn findings(document: &Document) -> Vec<Finding> {
-    Analyser::new()
-        .analyse(document, &Settings::default())
-        .findings
+    Judged::new(document.clone(), Settings::default())
+        .findings()
+        .to_vec()
 }
 
 /// What one rule says of a score, in each notation.
@@ -102,10 +102,11 @@ fn a_key_signature_is_spoken_of_once_a_part_and_one_fix_takes_all_out() {
         assert_eq!(own[0].related.len(), 2, "{}", format.name());
         assert!(own[0].related.iter().all(|one| one.span > own[0].span));
         assert_eq!(own[0].fixes.len(), 1);
-        let edits = engine::edits(&document, &Settings::default(), &own[0].fixes[0]).unwrap();
-        let after = document.with_edits(&edits).unwrap();
+        let judged = Judged::new(document, Settings::default());
+        let proven = judged.prove(&[&own[0].fixes[0]]).unwrap();
+        let after = proven.document();
         assert!(
-            findings(&after)
+            findings(after)
                 .iter()
                 .all(|one| one.rule != "notation/key-signature"),
             "{}",
@@ -364,7 +365,6 @@ fn a_rip_is_sent_to_the_octave_first_and_stays_in_the_harmony() {
     let titles = |found: &Finding| -> Vec<String> {
         found.fixes.iter().map(|fix| fix.title.clone()).collect()
     };
-    let settings = Settings::default();
     for (rule, horn, others, advice, wanted) in [
         // Alone, only the rip's own two notes are known to belong together.
         (
@@ -409,10 +409,9 @@ fn a_rip_is_sent_to_the_octave_first_and_stays_in_the_harmony() {
                 format.name()
             );
             for fix in &found[0].fixes {
-                let after = document
-                    .with_edits(&engine::edits(&document, &settings, fix).unwrap())
-                    .unwrap();
-                let left = findings(&after)
+                let judged = Judged::new(document.clone(), Settings::default());
+                let proven = judged.prove(&[fix]).unwrap();
+                let left = findings(proven.document())
                     .iter()
                     .filter(|one| one.rule.starts_with("rip/"))
                     .count();

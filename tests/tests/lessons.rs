@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use support::home;
 
@@ -11,7 +11,7 @@ use support::home;
 fn each_lesson_says_what_it_announces() {
     let text = fs::read_to_string(home().join("demo/lessons.abc")).unwrap();
     let document = Document::from_text(Format::Abc, &text);
-    let analysis = Analyser::new().analyse(&document, &Settings::default());
+    let analysis = Judged::new(document.clone(), Settings::default());
     let starts: Vec<usize> = text.match_indices("\nX:").map(|(at, _)| at + 1).collect();
     let mut groups = BTreeSet::new();
     let mut all = BTreeSet::new();
@@ -25,7 +25,7 @@ fn each_lesson_says_what_it_announces() {
         let group = after("T:Lesson: ");
         let announced: BTreeSet<&str> = after("% speak: ").split(", ").collect();
         let said: BTreeSet<&str> = analysis
-            .findings
+            .findings()
             .iter()
             .filter(|finding| (*start..end).contains(&finding.span.start))
             .map(|finding| finding.rule)

@@ -24,7 +24,7 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use engine::{Analyser, Analysis, HornOf, Settings};
+use engine::{HornOf, Judged, Settings};
 use fastrand::Rng;
 use horn::{Crook, WrittenFor};
 use notation::{Document, Format};
@@ -118,29 +118,16 @@ struct Horn {
 }
 
 /// Writes all horns of a score for a target; the score's new text, or why not.
-fn rewritten(
-    document: &Document,
-    analysis: &Analysis,
-    target: WrittenFor,
-) -> Result<Document, String> {
-    let pieces = analysis.pieces.iter().enumerate();
-    let parts: Vec<HornOf<'_>> = pieces
-        .flat_map(|(piece, (base, reading))| {
-            reading.horns.iter().map(move |horn| HornOf {
-                piece,
-                base: *base,
-                reading,
-                horn,
-            })
-        })
+fn rewritten(judged: &Judged, target: WrittenFor) -> Result<Document, String> {
+    let parts: Vec<HornOf<'_>> = HornOf::all(judged)
         .filter(|part| !engine::is_written_for(part.horn, target))
         .collect();
     if parts.is_empty() {
         return Err(format!("written {} already", target.phrase()));
     }
-    let edits = engine::rewrite(document, &Settings::default(), &parts, target)
-        .map_err(|why| why.to_string())?;
-    Ok(document.with_edits(&edits).unwrap())
+    let proven = judged.rewrite(&parts, target);
+    let proven = proven.map_err(|why| why.to_string())?;
+    Ok(Document::clone(proven.document()))
 }
 
 /// A part's written pitches, sorted as the script sorts notes, and whether music21 may miss their accidental: a tie
@@ -175,10 +162,9 @@ fn written(part: &score::Part) -> Vec<(i32, bool)> {
 }
 
 /// The parts with notes of a document of one piece, with what its outcome writes.
-fn parts(analysis: &Analysis, after: &Document) -> Vec<Part> {
-    let [(_, reading)] = &analysis.pieces[..] else {
-        panic!("a score of one piece");
-    };
+fn parts(analysis: &Judged, after: &Document) -> Vec<Part> {
+    assert_eq!(analysis.pieces().len(), 1, "a score of one piece");
+    let (_, reading) = analysis.pieces().next().unwrap();
     let [now] = &after.score().pieces[..] else {
         panic!("a score of one piece");
     };
@@ -189,7 +175,7 @@ fn parts(analysis: &Analysis, after: &Document) -> Vec<Part> {
             continue;
         }
         let horn = reading.horns.iter().find(|horn| horn.seat.part == index);
-        let said_wrong = analysis.findings.iter().any(|finding| {
+        let said_wrong = analysis.findings().iter().any(|finding| {
             finding.rule == "notation/wrong-transposition"
                 && finding.part.as_deref() == horn.map(|horn| horn.label.as_str())
         });
@@ -366,16 +352,15 @@ fn agree(
     let mut refused: BTreeMap<String, usize> = BTreeMap::new();
     for (path, targets) in scores {
         let document = Document::from_bytes(format, &fs::read(&path).unwrap()).unwrap();
-        let analysis = Analyser::new().analyse(&document, &Settings::default());
+        let analysis = Judged::new(document, Settings::default());
         if analysis
-            .pieces
-            .iter()
+            .pieces()
             .all(|(_, reading)| reading.horns.is_empty())
         {
             continue;
         }
         for target in targets {
-            let after = match rewritten(&document, &analysis, target) {
+            let after = match rewritten(&analysis, target) {
                 Ok(after) => after,
                 Err(why) => {
                     *refused.entry(why).or_default() += 1;

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::fs;
 use std::path::PathBuf;
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use picture::{Options, Picture, Pitched, Subject};
 use quick_xml::events::{BytesStart, Event};
@@ -94,19 +94,19 @@ fn every_part_is_drawn_whole() {
         let format = Format::of_path(&path).unwrap();
         let document = Document::from_bytes(format, &fs::read(&path).unwrap()).unwrap();
         let settings = Settings::default();
-        let analysis = Analyser::new().analyse(&document, &settings);
-        let mut told = vec![0; analysis.findings.len()];
-        for (base, reading) in &analysis.pieces {
+        let analysis = Judged::new(document.clone(), settings.clone());
+        let mut told = vec![0; analysis.findings().len()];
+        for (base, reading) in analysis.pieces() {
             for (horn, pitch) in reading
                 .horns
                 .iter()
                 .flat_map(|horn| Pitched::ALL.map(|pitch| (horn, pitch)))
             {
                 let subject = Subject {
-                    base: *base,
+                    base,
                     reading,
                     horn,
-                    findings: &analysis.findings,
+                    findings: analysis.findings(),
                     capacity: settings.house.lip_capacity(),
                 };
                 let options = Options {
@@ -151,7 +151,7 @@ fn every_part_is_drawn_whole() {
                 bytes += picture.svg.len();
             }
         }
-        for (finding, told) in analysis.findings.iter().zip(told) {
+        for (finding, told) in analysis.findings().iter().zip(told) {
             // What a rule says of one part stands in that part's drawing; of the whole piece it may stand in none.
             assert!(
                 told > 0 || finding.part.is_none() || same_names(&analysis),
@@ -173,17 +173,16 @@ fn a_part_is_shown_what_is_said_of_it_alone() {
     let text = fs::read_to_string(home().join("demo/lessons.abc")).unwrap();
     let document = Document::from_text(Format::Abc, &text);
     let settings = Settings::default();
-    let analysis = Analyser::new().analyse(&document, &settings);
+    let analysis = Judged::new(document.clone(), settings.clone());
     let (base, reading) = analysis
-        .pieces
-        .iter()
+        .pieces()
         .find(|(base, _)| text[*base..].starts_with("X:6\nT:Lesson: bell"))
         .unwrap();
     let subject = Subject {
-        base: *base,
+        base,
         reading,
         horn: &reading.horns[0],
-        findings: &analysis.findings,
+        findings: analysis.findings(),
         capacity: settings.house.lip_capacity(),
     };
     let picture = picture::draw(&subject, &Options::default()).unwrap();
@@ -199,8 +198,8 @@ fn a_part_is_shown_what_is_said_of_it_alone() {
 }
 
 /// Whether two horns of one piece go by the same name.
-fn same_names(analysis: &engine::Analysis) -> bool {
-    analysis.pieces.iter().any(|(_, reading)| {
+fn same_names(analysis: &Judged) -> bool {
+    analysis.pieces().any(|(_, reading)| {
         let labels = || reading.horns.iter().map(|horn| &horn.label);
         labels()
             .enumerate()

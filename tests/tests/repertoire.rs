@@ -13,7 +13,7 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::PathBuf;
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use rules::Severity;
 use support::home;
@@ -108,9 +108,9 @@ fn count() -> Count {
     let mut count = Count::default();
     for (format, path) in scores() {
         let document = Document::from_bytes(format, &fs::read(&path).unwrap()).unwrap();
-        let analysis = Analyser::new().analyse(&document, &settings);
+        let analysis = Judged::new(document.clone(), settings.clone());
         count.scores += 1;
-        for (_, reading) in &analysis.pieces {
+        for (_, reading) in analysis.pieces() {
             count.parts += reading.horns.len();
             count.notes += reading
                 .horns
@@ -118,7 +118,7 @@ fn count() -> Count {
                 .map(|horn| horn.notes.len())
                 .sum::<usize>();
         }
-        for finding in &analysis.findings {
+        for finding in analysis.findings() {
             let place = match finding.severity {
                 Severity::Hint => 0,
                 Severity::Information => 1,

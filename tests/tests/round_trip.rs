@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use support::home;
 
@@ -36,9 +36,9 @@ fn every_fix_on_every_score_is_proven_or_refused_with_a_reason() {
     for path in &files {
         let format = Format::of_path(path).unwrap();
         let document = Document::from_bytes(format, &std::fs::read(path).unwrap()).unwrap();
-        let analysis = Analyser::new().analyse(&document, &settings);
+        let analysis = Judged::new(document.clone(), settings.clone());
         let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
-        for finding in &analysis.findings {
+        for finding in analysis.findings() {
             let count = of_rule.entry(finding.rule).or_default();
             if *count >= OF_ONE_RULE {
                 continue;
@@ -46,9 +46,9 @@ fn every_fix_on_every_score_is_proven_or_refused_with_a_reason() {
             *count += 1;
             for fix in &finding.fixes {
                 *tried.entry(finding.rule).or_default() += 1;
-                // `edits` writes the fix, reads the outcome again and compares every note.
-                match engine::edits(&document, &settings, fix) {
-                    Ok(edits) => assert!(!edits.is_empty()),
+                // `prove` writes the fix, reads the outcome again and compares every note.
+                match analysis.prove(&[fix]) {
+                    Ok(proven) => assert!(!proven.edits().is_empty()),
                     Err(why) => refused.push(format!(
                         "{}: {}: {}: {why}",
                         path.file_name().unwrap().to_string_lossy(),

@@ -8,7 +8,7 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use serde::Deserialize;
 use support::home;
@@ -20,13 +20,13 @@ const OF_ONE_RULE: usize = 3;
 const SIGNED_EVERY: usize = 97;
 
 #[derive(Deserialize)]
-struct Judged {
+struct Verdict {
     errors: usize,
     first: Vec<String>,
 }
 
 /// Judges files, in their order.
-fn judged(schema: &Path, files: &[PathBuf]) -> Vec<Judged> {
+fn judged(schema: &Path, files: &[PathBuf]) -> Vec<Verdict> {
     let mut child = Command::new("python3")
         .arg(home().join("outside/valid.py"))
         .arg(schema)
@@ -76,24 +76,24 @@ fn fixes_keep_scores_valid() {
     for path in &scores {
         let document =
             Document::from_bytes(Format::MusicXml, &std::fs::read(path).unwrap()).unwrap();
-        let analysis = Analyser::new().analyse(&document, &settings);
+        let analysis = Judged::new(document.clone(), settings.clone());
         let before = save(&document.text());
         let mut counts = std::collections::BTreeMap::new();
-        for finding in &analysis.findings {
+        for finding in analysis.findings() {
             let count: &mut usize = counts.entry(finding.rule).or_default();
             *count += 1;
             if *count > OF_ONE_RULE {
                 continue;
             }
             for fix in &finding.fixes {
-                let Ok(edits) = engine::edits(&document, &settings, fix) else {
+                let Ok(proven) = analysis.prove(&[fix]) else {
                     continue;
                 };
-                let after = save(&document.with_edits(&edits).unwrap().text());
+                let after = save(&proven.document().text());
                 pairs.push((before, after, format!("{}: {}", finding.rule, fix.title)));
             }
         }
-        for (piece, (base, reading)) in analysis.pieces.iter().enumerate() {
+        for (piece, (base, reading)) in analysis.pieces().enumerate() {
             for horn in reading.horns.iter().take(2) {
                 for note in horn.notes.iter().step_by(SIGNED_EVERY) {
                     let intent = score::Intent::ShowAccidental { note: note.span };
@@ -104,12 +104,12 @@ fn fixes_keep_scores_valid() {
                 let target = horn::WrittenFor::Crook(horn::Crook::EFlat);
                 let part = engine::HornOf {
                     piece,
-                    base: *base,
+                    base,
                     reading,
                     horn,
                 };
-                if let Ok(edits) = engine::rewrite(&document, &settings, &[part], target) {
-                    let after = save(&document.with_edits(&edits).unwrap().text());
+                if let Ok(proven) = analysis.rewrite(&[part], target) {
+                    let after = save(&proven.document().text());
                     pairs.push((before, after, format!("rewrite of {}", horn.label)));
                 }
             }

@@ -17,7 +17,7 @@ mod write;
 
 use std::collections::BTreeMap;
 
-use engine::{Analyser, Settings, Which};
+use engine::{Judged, Settings, Which};
 use faults::COMPANIONS;
 use notation::{Document, Format};
 use rules::Finding;
@@ -30,9 +30,9 @@ const PLACES: [usize; 3] = [0, 2, 4];
 
 fn findings(text: &str, format: Format) -> Vec<Finding> {
     let document = Document::from_text(format, text);
-    Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings
+    Judged::new(document, Settings::default())
+        .findings()
+        .to_vec()
 }
 
 fn shown(findings: &[Finding]) -> String {
@@ -89,9 +89,9 @@ fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
                 write::write(&sheet, format)
             };
             let document = Document::from_text(format, &sheet(fault));
-            let fixed = engine::fix_all(&document, &settings, Which::Safe);
+            let fixed = Judged::new(document, settings.clone()).fix_all(Which::Safe);
             assert!(fixed.refused.is_empty(), "{:?}", fixed.refused);
-            let text = fixed.document.text();
+            let text = fixed.judged.document().text();
             assert_eq!(text, sheet(mended_bar));
             assert!(findings(&text, format).is_empty(), "{text}");
             *applied.entry(format.name()).or_insert(0) += fixed.applied.len();

@@ -1,6 +1,6 @@
 //! Every note of the real horn parts against the truth computed elsewhere.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use support::{Truth, home};
 
@@ -18,10 +18,9 @@ fn notes_agree_with_the_truth() {
         let truth: Truth = serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap();
         let score = folder.join("abc").join(path.file_stem().unwrap());
         let document = Document::from_bytes(Format::Abc, &std::fs::read(&score).unwrap()).unwrap();
-        let analysis = Analyser::new().analyse(&document, &Settings::default());
+        let analysis = Judged::new(document.clone(), Settings::default());
         let horns: Vec<_> = analysis
-            .pieces
-            .iter()
+            .pieces()
             .flat_map(|(_, reading)| &reading.horns)
             .collect();
         assert_eq!(

@@ -7,7 +7,7 @@
 
 use std::path::{Path, PathBuf};
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use serde::Deserialize;
 use support::{TrueTime, home};
@@ -52,10 +52,9 @@ fn scores(folder: &Path, truth: &str) -> Vec<PathBuf> {
 fn compare(path: &Path, truth: &Truth, differing: &mut Vec<String>) -> usize {
     let bytes = std::fs::read(path).unwrap();
     let document = Document::from_bytes(Format::MusicXml, &bytes).unwrap();
-    let analysis = Analyser::new().analyse(&document, &Settings::default());
+    let analysis = Judged::new(document.clone(), Settings::default());
     let horns: Vec<_> = analysis
-        .pieces
-        .iter()
+        .pieces()
         .flat_map(|(_, reading)| &reading.horns)
         .collect();
     let shown = path.display();

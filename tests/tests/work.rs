@@ -15,9 +15,8 @@ mod token;
 mod write;
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use reading::PieceReading;
 use rules::{Check, PartContext, PieceContext, Rule, ScoreContext};
@@ -91,17 +90,14 @@ fn repeated(sheet: &Sheet, times: usize) -> Sheet {
 }
 
 /// How many notes, marks and other events a rule looks at to judge a document as it was read.
-fn cost(
-    rule: &Rule,
-    pieces: &[(usize, Arc<PieceReading>)],
-    document: &Document,
-    settings: &Settings,
-) -> u64 {
-    let house = &settings.house;
+fn cost(rule: &Rule, judged: &Judged) -> u64 {
+    let house = &judged.settings().house;
+    let score = judged.document().score();
+    let pieces: Vec<(usize, &PieceReading)> = judged.pieces().collect();
     let before = looked_at();
     let mut said = 0;
     for check in rule.checks {
-        for (_, reading) in pieces {
+        for (_, reading) in &pieces {
             match check {
                 Check::Part(check) => {
                     for part in &reading.horns {
@@ -128,11 +124,6 @@ fn cost(
             }
         }
         if let Check::Score(check) = check {
-            let pieces: Vec<(usize, &PieceReading)> = pieces
-                .iter()
-                .map(|(base, reading)| (*base, reading.as_ref()))
-                .collect();
-            let score = document.score();
             said += check(&ScoreContext {
                 pieces: &pieces,
                 directives: &score.directives,
@@ -157,14 +148,10 @@ fn every_rule_looks_at_four_times_the_music_four_times_as_often() {
             let read = LENGTHS.map(|times| {
                 let text = write::write(&repeated(&sheet, times), format);
                 let document = Document::from_text(format, &text);
-                let pieces = Analyser::new().analyse(&document, &settings).pieces;
-                (document, pieces)
+                Judged::new(document, settings.clone())
             });
             for rule in rules::ALL {
-                let [few, many] = [0, 1].map(|length| {
-                    let (document, pieces) = &read[length];
-                    cost(rule, pieces, document, &settings)
-                });
+                let [few, many] = [0, 1].map(|length| cost(rule, &read[length]));
                 judged += 1;
                 looked += many;
                 let ratio = many as f64 / few.max(1) as f64;

@@ -1,7 +1,7 @@
 //! What judging costs: all rules over a part that has not been seen before, beside reading it.
 
 use divan::Bencher;
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 fn main() {
@@ -31,5 +31,5 @@ fn reading(bencher: Bencher<'_, '_>, bytes: usize) {
 fn judging(bencher: Bencher<'_, '_>, bytes: usize) {
     let document = Document::from_text(Format::Abc, &part(bytes));
     let settings = Settings::default();
-    bencher.bench(|| Analyser::new().analyse(divan::black_box(&document), &settings));
+    bencher.bench(|| Judged::new(divan::black_box(&document).clone(), settings.clone()));
 }

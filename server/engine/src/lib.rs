@@ -1,18 +1,25 @@
-//! Analysis of a document by all rules, and fixing it under guard.
+//! A document judged by all rules, and fixed under guard.
 
-mod analysis;
 mod discovery;
 mod fix;
 mod guard;
 mod ignore;
+mod judged;
+mod judging;
+mod offers;
+mod proven;
 mod rewrite;
 mod settings;
 mod staff;
+mod together;
 
-pub use analysis::{Analyser, Analysis};
 pub use discovery::{FILE_NAME, discover};
-pub use fix::{Applied, Fixed, Which, edits, fix_all};
+pub use fix::{Applied, Fixed, Which};
 pub use guard::Refused;
-pub use rewrite::{HornOf, is_written_for, rewrite};
+pub use judged::Judged;
+pub use offers::Offers;
+pub use proven::Proven;
+pub use reading::{Stop, StopFlag, Stopped};
+pub use rewrite::{HornOf, is_written_for};
 pub use rules::{Finding, Fix, House, Related, Safety, Severity};
 pub use settings::{Settings, SettingsError};

@@ -1,13 +1,13 @@
 //! Where nothing marks a tempo, what rests on one is said once for a part, with the tempo from which on it is not so.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use rules::Finding;
 
 fn found(format: Format, text: &str, rule: &str) -> Vec<Finding> {
     let document = Document::from_text(format, text);
-    let analysis = Analyser::new().analyse(&document, &Settings::default());
-    let mut findings = analysis.findings;
+    let analysis = Judged::new(document, Settings::default());
+    let mut findings = analysis.findings().to_vec();
     findings.retain(|finding| finding.rule == rule);
     findings
 }

@@ -1,7 +1,7 @@
 //! What a comment or a setting says of a part, in every notation: who is a horn, and words that mean nothing.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Analysis, Settings, Severity};
+use engine::{Judged, Settings, Severity};
 use notation::{Document, Format};
 
 /// Two parts, `Solo` and `Horn 2 in F`, with a comment of ours, in each notation.
@@ -38,18 +38,18 @@ fn scores(comment: &str) -> [(&'static str, Document); 3] {
     })
 }
 
-fn judged(document: &Document, settings: &Settings) -> Analysis {
-    Analyser::new().analyse(document, settings)
+fn judged(document: &Document, settings: &Settings) -> Judged {
+    Judged::new(document.clone(), settings.clone())
 }
 
 /// The horns' names.
-fn horns(analysis: &Analysis) -> Vec<String> {
-    let horns = analysis.pieces.iter().flat_map(|(_, piece)| &piece.horns);
+fn horns(analysis: &Judged) -> Vec<String> {
+    let horns = analysis.pieces().flat_map(|(_, piece)| &piece.horns);
     horns.map(|horn| horn.label.clone()).collect()
 }
 
-fn unreadable(analysis: &Analysis) -> Vec<&engine::Finding> {
-    let told = analysis.findings.iter();
+fn unreadable(analysis: &Judged) -> Vec<&engine::Finding> {
+    let told = analysis.findings().iter();
     told.filter(|finding| finding.rule == "text/unreadable")
         .collect()
 }
@@ -83,12 +83,12 @@ fn what_is_no_horn_is_neither_judged_nor_fixed() {
     for (name, document) in scores("part \"Solo\" = not a horn") {
         let analysis = judged(&document, &Settings::default());
         let about: Vec<_> = analysis
-            .findings
+            .findings()
             .iter()
             .filter(|finding| finding.part.as_deref() == Some("Solo"))
             .collect();
         assert!(about.is_empty(), "{name}: {about:?}");
-        let fixed = engine::fix_all(&document, &Settings::default(), engine::Which::Safe);
+        let fixed = analysis.fix_all(engine::Which::Safe);
         let touched: Vec<_> = fixed
             .applied
             .iter()
@@ -288,7 +288,7 @@ fn names_that_leave_it_open_are_asked_about() {
         for (format, document) in named(names) {
             let analysis = judged(&document, &Settings::default());
             let asked: Vec<&str> = analysis
-                .findings
+                .findings()
                 .iter()
                 .filter(|finding| finding.rule == "notation/no-horn")
                 .filter_map(|finding| finding.part.as_deref())

@@ -1,7 +1,7 @@
 //! A sign or word that parts of every kind share is not the horn's own.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 /// How often a rule speaks about a horn whose others carry a mark of their own.
@@ -17,9 +17,9 @@ fn spoken(rule: &str, horn: &str, others: &[&str]) -> usize {
         text += &format!("[V:{}] {music} |]\n", index + 2);
     }
     let document = Document::from_text(Format::of_name("abc").unwrap(), &text);
-    let findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     findings
         .iter()
         .filter(|finding| finding.rule == rule)

@@ -1,6 +1,6 @@
 //! One crook over time, from all that a file says of it, in every notation: what sounds, what is told, and what waits.
 
-use engine::{Analyser, Analysis, Finding, Safety, Settings, Which};
+use engine::{Finding, Judged, Safety, Settings, Which};
 use horn::Crook;
 use notation::{Document, Format};
 use reading::HornPart;
@@ -98,16 +98,17 @@ fn horn_steps(semitones: i32) -> i32 {
     Crook::from_semitones(semitones).map_or(semitones, |crook| crook.transposition().0.steps)
 }
 
-fn judged(document: &Document) -> Analysis {
-    Analyser::new().analyse(document, &Settings::default())
+fn judged(document: &Document) -> Judged {
+    Judged::new(document.clone(), Settings::default())
 }
 
-fn horn(analysis: &Analysis) -> &HornPart {
-    &analysis.pieces[0].1.horns[0]
+fn horn(analysis: &Judged) -> &HornPart {
+    let pieces: Vec<_> = analysis.pieces().collect();
+    &pieces[0].1.horns[0]
 }
 
-fn told<'a>(analysis: &'a Analysis, rule: &str) -> Vec<&'a Finding> {
-    let findings = analysis.findings.iter();
+fn told<'a>(analysis: &'a Judged, rule: &str) -> Vec<&'a Finding> {
+    let findings = analysis.findings().iter();
     findings.filter(|finding| finding.rule == rule).collect()
 }
 
@@ -187,9 +188,9 @@ fn what_rests_on_an_unsettled_crook_waits_until_it_is_settled() {
         )
     };
     let judged = |text: &str| judged(&Document::from_text(Format::Abc, text));
-    let ranges = |analysis: &Analysis| -> usize {
+    let ranges = |analysis: &Judged| -> usize {
         let groups = ["range/", "notation/awkward-spelling"];
-        let findings = analysis.findings.iter();
+        let findings = analysis.findings().iter();
         findings
             .filter(|one| groups.iter().any(|group| one.rule.starts_with(group)))
             .count()
@@ -202,9 +203,9 @@ fn what_rests_on_an_unsettled_crook_waits_until_it_is_settled() {
         let text = format!(
             "**kern\n*I\"Corno 1 in G\n{record}*M4/4\n*MM80\n=1\n4aaa\n4aaa\n4ggg\n4fff\n==\n*-\n"
         );
-        Analyser::new().analyse(
-            &Document::from_text(Format::Kern, &text),
-            &Settings::default(),
+        Judged::new(
+            Document::from_text(Format::Kern, &text),
+            Settings::default(),
         )
     };
     assert!(ranges(&kern("*ITrd3c5\n")) > 0);
@@ -230,7 +231,7 @@ fn an_octave_left_open_is_chosen_by_the_compass_and_said_once() {
             "{music}"
         );
         let blamed = analysis
-            .findings
+            .findings()
             .iter()
             .filter(|one| one.rule.starts_with("range/"));
         assert_eq!(blamed.count(), 0, "{music}");
@@ -249,35 +250,34 @@ fn a_safe_fix_overrules_no_witness() {
         );
         Document::from_text(Format::MusicXml, &text)
     };
-    let settings = Settings::default();
     let contradicted = score("Horn 3", "Hn. in C 3", "Horn in C");
-    let fixed = engine::fix_all(&contradicted, &settings, Which::Safe);
+    let fixed = judged(&contradicted).fix_all(Which::Safe);
     assert_eq!(
-        fixed.document.text(),
+        fixed.judged.document().text(),
         contradicted.text(),
         "{:?}",
         fixed.applied
     );
     // Nothing says otherwise: a modern horn is in F.
-    let plain = engine::fix_all(&score("Horn 3", "Hn. 3", "Horn"), &settings, Which::Safe);
-    let text = plain.document.text();
+    let plain = judged(&score("Horn 3", "Hn. 3", "Horn")).fix_all(Which::Safe);
+    let text = plain.judged.document().text();
     assert!(
         text.contains("<part-name>Horn 3 in F</part-name>"),
         "{text}"
     );
     assert!(text.contains("<chromatic>-7</chromatic>"), "{text}");
     // Known by its sound alone, it is named once, as what it is.
-    let staff = engine::fix_all(&score("Staff", "", "Staff"), &settings, Which::Safe);
-    let text = staff.document.text();
+    let staff = judged(&score("Staff", "", "Staff")).fix_all(Which::Safe);
+    let text = staff.judged.document().text();
     assert!(text.contains("<part-name>Horn in F</part-name>"), "{text}");
     assert!(staff.settled);
-    let again = engine::fix_all(&staff.document, &settings, Which::Safe);
+    let again = judged(staff.judged.document()).fix_all(Which::Safe);
     assert!(again.applied.is_empty(), "{:?}", again.applied);
     // Crooked horns beside it leave it open too.
     let beside = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in D\" transpose=-10\nV:2 name=\"Horn 2\"\n[V:1] c4 |]\n[V:2] c4 |]\n";
     let analysis = judged(&Document::from_text(Format::Abc, beside));
     let safe = analysis
-        .findings
+        .findings()
         .iter()
         .filter(|one| one.part.as_deref() == Some("Horn 2"))
         .flat_map(|one| &one.fixes)

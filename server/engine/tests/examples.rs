@@ -1,6 +1,6 @@
 //! The examples in the rules' own words: the rule speaks where it says it does, and nowhere else.
 
-use engine::{Analyser, Settings, Which};
+use engine::{Judged, Settings, Which};
 use notation::{Document, Format};
 
 #[test]
@@ -16,9 +16,9 @@ fn rules_speak_and_are_silent_as_their_words_say() {
         for example in examples {
             let format = Format::of_name(&example.format).unwrap();
             let document = Document::from_text(format, &example.text);
-            let analysis = Analyser::new().analyse(&document, &Settings::default());
+            let analysis = Judged::new(document.clone(), Settings::default());
             let own: Vec<_> = analysis
-                .findings
+                .findings()
                 .iter()
                 .filter(|f| f.rule == rule.name)
                 .collect();
@@ -33,7 +33,7 @@ fn rules_speak_and_are_silent_as_their_words_say() {
             } else {
                 silent += 1;
                 let all: Vec<_> = analysis
-                    .findings
+                    .findings()
                     .iter()
                     .map(|f| (f.rule, &f.message))
                     .collect();
@@ -60,19 +60,19 @@ fn every_fix_offered_in_the_examples_is_proven_and_silences_its_finding() {
         for example in rules::examples(rule) {
             let document =
                 Document::from_text(Format::of_name(&example.format).unwrap(), &example.text);
-            let analysis = Analyser::new().analyse(&document, &settings);
-            for finding in &analysis.findings {
+            let analysis = Judged::new(document.clone(), settings.clone());
+            for finding in analysis.findings() {
                 for fix in &finding.fixes {
                     tried += 1;
-                    match engine::edits(&document, &settings, fix) {
-                        Ok(edits) => {
-                            let after = document.with_edits(&edits).unwrap();
-                            let again = Analyser::new().analyse(&after, &settings);
+                    match analysis.prove(&[fix]) {
+                        Ok(proven) => {
+                            let after = proven.document();
+                            let again = Judged::new(after.clone(), settings.clone());
                             let left = |findings: &[engine::Finding]| {
                                 findings.iter().filter(|f| f.rule == finding.rule).count()
                             };
                             assert!(
-                                left(&again.findings) < left(&analysis.findings),
+                                left(again.findings()) < left(analysis.findings()),
                                 "{}: `{}` fixes nothing:\n{}",
                                 finding.rule,
                                 fix.title,
@@ -100,8 +100,9 @@ fn safe_fixing_comes_to_rest() {
             let document =
                 Document::from_text(Format::of_name(&example.format).unwrap(), &example.text);
             for which in [Which::Safe, Which::Review] {
-                let once = engine::fix_all(&document, &Settings::default(), which);
-                let twice = engine::fix_all(&once.document, &Settings::default(), which);
+                let once = Judged::new(document.clone(), Settings::default()).fix_all(which);
+                let again = Judged::new(once.judged.document().clone(), Settings::default());
+                let twice = again.fix_all(which);
                 assert!(
                     twice.applied.is_empty(),
                     "{}: {:?}",

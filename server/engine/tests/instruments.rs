@@ -1,7 +1,7 @@
 //! What a part is played on: by settings, by a comment, and what the rules make of it.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use horn::Instrument;
 use notation::{Document, Format};
 
@@ -18,9 +18,8 @@ fn score(comment: &str, music: &str) -> Document {
 fn spoken(document: &Document, instrument: Instrument, rule: &str) -> Vec<String> {
     let mut settings = Settings::default();
     settings.casting.instrument = instrument;
-    Analyser::new()
-        .analyse(document, &settings)
-        .findings
+    Judged::new(document.clone(), settings)
+        .findings()
         .iter()
         .filter(|finding| finding.rule == rule)
         .map(|finding| finding.part.clone().unwrap_or_default())
@@ -93,8 +92,11 @@ fn an_instrument_said_of_a_part_outdoes_the_houses() {
     ] {
         let document = score(&format!("{comment}\n"), music);
         // A part that is read on another crook would be silent as well as one that is not read.
-        let analysis = Analyser::new().analyse(&document, &Settings::default());
-        let read: Vec<_> = analysis.pieces[0]
+        let analysis = Judged::new(document.clone(), Settings::default());
+        let read: Vec<_> = analysis
+            .pieces()
+            .next()
+            .unwrap()
             .1
             .horns
             .iter()
@@ -129,8 +131,9 @@ fn a_house_that_goes_higher_stops_where_the_fingerings_do() {
             .house
             .set("range/too-high", "highest", &given)
             .unwrap();
-        let findings = Analyser::new().analyse(&document, &settings).findings;
-        let own = findings
+        let judged = Judged::new(document.clone(), settings.clone());
+        let own = judged
+            .findings()
             .iter()
             .filter(|finding| finding.rule == "range/too-high");
         assert_eq!(own.count(), spoken, "{instrument}");
@@ -148,8 +151,8 @@ fn fast_notes_are_fingered_on_the_parts_own_side() {
     ] {
         let mut settings = Settings::default();
         settings.casting.instrument = instrument;
-        let analysis = Analyser::new().analyse(&document, &settings);
-        for finding in &analysis.findings {
+        let analysis = Judged::new(document.clone(), settings.clone());
+        for finding in analysis.findings() {
             if finding.rule == "line/awkward-valves" {
                 let words = &finding.message;
                 assert!(words.contains("easiest fingerings go"), "{words}");

@@ -1,23 +1,23 @@
 //! Horns that only a sign for programs makes known, and names that such a sign decides about.
 
-use engine::{Analyser, Analysis, Settings};
+use engine::{Judged, Settings};
 use horn::Crook;
 use notation::{Document, Format};
 use reading::HornSaid;
 
-fn analyse(format: Format, text: &str) -> Analysis {
+fn analyse(format: Format, text: &str) -> Judged {
     let document = Document::from_text(format, text);
-    Analyser::new().analyse(&document, &Settings::default())
+    Judged::new(document, Settings::default())
 }
 
-fn kern(cells: &str) -> Analysis {
+fn kern(cells: &str) -> Judged {
     analyse(
         Format::Kern,
         &format!("**kern\n{cells}\n*clefG2\n=1\n4d\n4e\n*-\n"),
     )
 }
 
-fn xml(name: &str, sound: &str) -> Analysis {
+fn xml(name: &str, sound: &str) -> Judged {
     analyse(
         Format::MusicXml,
         &format!(
@@ -42,7 +42,7 @@ fn a_horn_by_its_code_has_crook_and_number_from_its_name() {
             xml(name, "brass.french-horn"),
             xml(name, "brass.natural-horn"),
         ] {
-            let (_, reading) = analysis.pieces.first().unwrap();
+            let (_, reading) = analysis.pieces().next().unwrap();
             let [horn] = reading.horns.as_slice() else {
                 panic!("{name}: {} horns", reading.horns.len())
             };
@@ -55,7 +55,7 @@ fn a_horn_by_its_code_has_crook_and_number_from_its_name() {
 
 #[test]
 fn a_code_decides_what_a_name_leaves_open() {
-    let horns = |analysis: &Analysis| analysis.pieces[0].1.horns.len();
+    let horns = |analysis: &Judged| analysis.pieces().next().unwrap().1.horns.len();
     assert_eq!(horns(&kern("*Itromp\n*I\"TROMPA I")), 0);
     assert_eq!(horns(&xml("TROMPA I", "brass.trumpet")), 0);
     assert_eq!(horns(&kern("*I\"TROMPA I")), 1);

@@ -1,7 +1,7 @@
 //! A player who takes up another instrument and comes back to the horn, in every notation.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Analysis, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use reading::HornPart;
 
@@ -67,12 +67,13 @@ fn scores(name: &str, bars: &[&str]) -> [(&'static str, Document); 3] {
     })
 }
 
-fn judged(document: &Document) -> Analysis {
-    Analyser::new().analyse(document, &Settings::default())
+fn judged(document: &Document) -> Judged {
+    Judged::new(document.clone(), Settings::default())
 }
 
-fn horn(analysis: &Analysis) -> &HornPart {
-    analysis.pieces[0].1.horns.first().unwrap()
+fn horn(analysis: &Judged) -> &HornPart {
+    let pieces: Vec<_> = analysis.pieces().collect();
+    &pieces[0].1.horns[0]
 }
 
 /// The bars of a line's notes.
@@ -108,7 +109,7 @@ fn what_is_played_on_another_instrument_is_not_the_horns() {
                 "{format}: {words:?}: a mute for the tuba is no mute of the horn's"
             );
             let told: Vec<u32> = analysis
-                .findings
+                .findings()
                 .iter()
                 .filter(|finding| finding.rule == "range/too-low")
                 .filter_map(|finding| finding.bar)

@@ -1,18 +1,16 @@
 //! Parts written for another crook, in every notation: the sound stays, the page reads easily, the name keeps its words.
 #![expect(clippy::unwrap_used, reason = "helpers fail loudly")]
 
-use engine::{Analyser, HornOf, Settings};
+use engine::{HornOf, Judged, Settings};
 use horn::{Crook, WrittenFor};
 use notation::{Document, Format};
 
 fn written(format: Format, text: &str, target: WrittenFor) -> Result<String, String> {
     let document = Document::from_text(format, text);
-    let settings = Settings::default();
-    let analysis = Analyser::new().analyse(&document, &settings);
+    let analysis = Judged::new(document, Settings::default());
     let parts: Vec<HornOf<'_>> = HornOf::all(&analysis).collect();
-    let edits =
-        engine::rewrite(&document, &settings, &parts, target).map_err(|why| why.to_string())?;
-    Ok(document.with_edits(&edits).unwrap().text())
+    let proven = analysis.rewrite(&parts, target);
+    Ok(proven.map_err(|why| why.to_string())?.document().text())
 }
 
 fn for_crook(format: Format, text: &str, crook: Crook) -> String {
@@ -140,9 +138,9 @@ fn awkward_names_give_way_where_no_line_steps_through_them() {
     let new = for_crook(Format::Abc, double, Crook::EFlat);
     assert!(!new.contains("^^"), "{new}");
     let again = Document::from_text(Format::Abc, &new);
-    let said = Analyser::new().analyse(&again, &Settings::default());
+    let said = Judged::new(again.clone(), Settings::default());
     assert!(
-        said.findings
+        said.findings()
             .iter()
             .all(|finding| finding.rule != "notation/awkward-spelling"),
         "{new}"

@@ -1,12 +1,12 @@
 //! Words and signs as a horn player takes them: dynamics beside other words, the stopping mute, rips and trills.
 
-use engine::{Analyser, Analysis, Settings};
+use engine::{Judged, Settings};
 use horn::Dynamic;
 use notation::{Document, Format};
 use reading::{Hand, HornPart, Mute};
 
 /// A horn part in ABC: what stands in its music.
-fn abc(music: &str) -> Analysis {
+fn abc(music: &str) -> Judged {
     let text = format!(
         "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\n{music} |]\n"
     );
@@ -14,7 +14,7 @@ fn abc(music: &str) -> Analysis {
 }
 
 /// The same in Humdrum, records between the bar's beginning and its end; a dynamics spine stands beside it.
-fn kern(records: &str) -> Analysis {
+fn kern(records: &str) -> Judged {
     let text = format!(
         "**kern\t**dynam\n*I\"Horn 1 in F\t*\n*ITrd4c7\t*\n*M4/4\t*M4/4\n*MM80\t*\n=1\t=1\n{records}\n==\t==\n*-\t*-\n"
     );
@@ -22,7 +22,7 @@ fn kern(records: &str) -> Analysis {
 }
 
 /// The same in MusicXML.
-fn musicxml(music: &str) -> Analysis {
+fn musicxml(music: &str) -> Judged {
     let text = format!(
         "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Horn 1 in F</part-name></score-part></part-list>\
          <part id=\"P1\"><measure number=\"1\"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time>\
@@ -48,23 +48,24 @@ fn direction(kind: &str) -> String {
     format!("<direction><direction-type>{kind}</direction-type></direction>")
 }
 
-fn judged(format: Format, text: &str) -> Analysis {
-    Analyser::new().analyse(&Document::from_text(format, text), &Settings::default())
+fn judged(format: Format, text: &str) -> Judged {
+    Judged::new(Document::from_text(format, text), Settings::default())
 }
 
-fn horn(analysis: &Analysis) -> &HornPart {
-    &analysis.pieces[0].1.horns[0]
+fn horn(analysis: &Judged) -> &HornPart {
+    let pieces: Vec<_> = analysis.pieces().collect();
+    &pieces[0].1.horns[0]
 }
 
-fn count(analysis: &Analysis, rule: &str) -> usize {
+fn count(analysis: &Judged, rule: &str) -> usize {
     analysis
-        .findings
+        .findings()
         .iter()
         .filter(|finding| finding.rule == rule)
         .count()
 }
 
-fn dynamics(analysis: &Analysis) -> Vec<Option<Dynamic>> {
+fn dynamics(analysis: &Judged) -> Vec<Option<Dynamic>> {
     let notes = horn(analysis).notes.iter();
     notes
         .map(|note| note.dynamic.map(|(dynamic, _)| dynamic))
@@ -236,7 +237,13 @@ fn a_trills_own_accidental_decides_its_upper_note() {
 fn what_a_piece_is_called_may_be_its_tempo() {
     let tempo = |text: &str, format| {
         let analysis = judged(format, text);
-        analysis.pieces[0].1.tempo.tempo(theory::Quarters::ZERO)
+        analysis
+            .pieces()
+            .next()
+            .unwrap()
+            .1
+            .tempo
+            .tempo(theory::Quarters::ZERO)
     };
     let adagio = horn::tempo_of("Adagio").unwrap().value;
     let part = "M:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\nc d e f |]\n";

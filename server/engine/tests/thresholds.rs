@@ -1,7 +1,7 @@
 //! How many notes or bars it takes for a rule to speak is the house's to set.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Settings, Severity};
+use engine::{Judged, Settings, Severity};
 use notation::{Document, Format};
 use rules::Given;
 
@@ -16,7 +16,7 @@ fn spoken(music: &str, rule: &str, set: Option<(&str, f64)>) -> Vec<Severity> {
         let given = Given::Number(number);
         settings.house.set(rule, name, &given).unwrap();
     }
-    let findings = Analyser::new().analyse(&document, &settings).findings;
+    let findings = Judged::new(document, settings).findings().to_vec();
     let own = findings.iter().filter(|finding| finding.rule == rule);
     own.map(|finding| finding.severity).collect()
 }

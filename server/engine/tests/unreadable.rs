@@ -1,7 +1,7 @@
 //! How grave it is that something cannot be read: an error only where notes of a horn may be lost, in every notation.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Finding, Settings, Severity};
+use engine::{Finding, Judged, Settings, Severity};
 use notation::{Document, Format};
 
 use Severity::{Error, Information};
@@ -9,9 +9,9 @@ use Severity::{Error, Information};
 /// What is told of a text as unreadable.
 fn told(format: &str, text: &str) -> Vec<Finding> {
     let document = Document::from_text(Format::of_name(format).unwrap(), text);
-    let mut findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let mut findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     findings.retain(|finding| finding.rule == "text/unreadable");
     findings
 }

@@ -1,6 +1,6 @@
 //! Messages that are put together read as sentences, whichever way they were put together.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 #[test]
@@ -26,9 +26,9 @@ fn every_way_to_put_a_message_together_is_a_sentence() {
             "X:1\nM:4/4\nL:1/4\nQ:1/4=120\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n{music}\n"
         );
         let document = Document::from_text(Format::of_name("abc").unwrap(), &text);
-        let findings = Analyser::new()
-            .analyse(&document, &Settings::default())
-            .findings;
+        let findings = Judged::new(document, Settings::default())
+            .findings()
+            .to_vec();
         let said = findings.iter().find(|finding| {
             finding.rule == rule && finding.message.replace('\n', " ").contains(words)
         });

@@ -1,16 +1,16 @@
 //! Words over the staff and titles, in every notation that can say them.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 use rules::Finding;
 use theory::{Quarters, TempoSource};
 
-fn analysis(format: Format, text: &str) -> engine::Analysis {
-    Analyser::new().analyse(&Document::from_text(format, text), &Settings::default())
+fn analysis(format: Format, text: &str) -> Judged {
+    Judged::new(Document::from_text(format, text), Settings::default())
 }
 
 fn found(format: Format, text: &str, rule: &str) -> Vec<Finding> {
-    let mut findings = analysis(format, text).findings;
+    let mut findings = analysis(format, text).findings().to_vec();
     findings.retain(|finding| finding.rule == rule);
     findings
 }
@@ -97,7 +97,7 @@ fn a_mute_named_alone_goes_in_where_it_is_out() {
                 "{format:?} {name}"
             );
             let analysis = analysis(format, &text);
-            let notes = &analysis.pieces[0].1.horns[0].notes;
+            let notes = &analysis.pieces().next().unwrap().1.horns[0].notes;
             assert!(notes[0].technique.muted(), "{format:?} {name}");
         }
     }
@@ -146,7 +146,13 @@ fn titles_give_the_tempo_where_no_mark_does() {
         (MusicXml, xml(adagio, "<sound tempo=\"90\"/>"), 90.0, Marked),
     ] {
         let analysis = analysis(format, &text);
-        let (tempo, from) = analysis.pieces[0].1.tempo.tempo(Quarters::ZERO);
+        let (tempo, from) = analysis
+            .pieces()
+            .next()
+            .unwrap()
+            .1
+            .tempo
+            .tempo(Quarters::ZERO);
         assert_eq!(from, source, "{text}");
         assert!((tempo.rate() - rate).abs() < 1e-9, "{text}: {tempo:?}");
     }
@@ -164,6 +170,10 @@ fn the_word_beside_a_drawn_line_is_the_same_rip() {
                number=\"1\"/></notations></note></measure></part></score-partwise>";
     for (format, text) in [(Format::Abc, abc), (Format::MusicXml, xml)] {
         let analysis = analysis(format, text);
-        assert_eq!(analysis.pieces[0].1.horns[0].rips.len(), 1, "{format:?}");
+        assert_eq!(
+            analysis.pieces().next().unwrap().1.horns[0].rips.len(),
+            1,
+            "{format:?}"
+        );
     }
 }

@@ -11,6 +11,7 @@ mod part;
 mod piece;
 mod players;
 mod roster;
+mod stop;
 mod technique;
 mod tempo;
 
@@ -24,4 +25,5 @@ pub use part::{HornPart, RipMark};
 pub use piece::{PieceReading, read};
 pub use players::{Call, Players};
 pub use roster::{Casting, HornSaid, Seat, WrittenOf};
+pub use stop::{Stop, StopFlag, Stopped, ToTheEnd};
 pub use technique::{Hand, Mute, Technique, Tone};

@@ -13,6 +13,7 @@ use crate::growth::Growth;
 use crate::note::{PlayedMark, PlayedNote};
 use crate::players::{self, Call};
 use crate::roster::Seat;
+use crate::stop::Stop;
 
 /// A horn part as it is played. Spans count from the start of the piece.
 #[derive(Debug, Clone, PartialEq)]
@@ -110,13 +111,14 @@ impl HornPart {
 }
 
 /// Reads a part for the players in a seat.
-pub(crate) fn read(
+pub(crate) fn read<S: Stop>(
     part: &Part,
     seat: &Seat,
     common: &CommonMarks,
     tempo: &TempoMap,
     endurance: &Endurance,
-) -> HornPart {
+    stop: &S,
+) -> Result<HornPart, S::Stopped> {
     let sharing = players::share(part, &seat.name);
     let crooks = crook::of(part, seat, &sharing);
     let line = |player: Option<usize>| {
@@ -124,8 +126,8 @@ pub(crate) fn read(
             sharing: &sharing,
             player,
         };
-        let heard = walk::walk(part, &crooks, seat.bass_clef, common, tempo, wanted);
-        HornPart {
+        let heard = walk::walk(part, &crooks, seat.bass_clef, common, tempo, wanted, stop)?;
+        Ok(HornPart {
             label: label(part),
             player: player.and_then(|player| sharing.numbers.get(player).copied()),
             head: part.head,
@@ -150,21 +152,21 @@ pub(crate) fn read(
             unclear: Vec::new(),
             too_many: Vec::new(),
             lines: Vec::new(),
-        }
+        })
     };
-    let mut staff = line(None);
+    let mut staff = line(None)?;
     let shared = sharing.numbers.len() > 1;
     if shared {
         staff.lines = (0..sharing.numbers.len())
             .map(|player| line(Some(player)))
-            .collect();
+            .collect::<Result<_, _>>()?;
         staff.take_techniques();
     }
     staff.calls = sharing.calls;
     staff.absences = sharing.absences;
     staff.unclear = sharing.unclear;
     staff.too_many = sharing.too_many;
-    staff
+    Ok(staff)
 }
 
 /// What to call a part.

@@ -10,6 +10,7 @@ use crate::common::CommonMarks;
 use crate::effort::Endurance;
 use crate::part::{self, HornPart};
 use crate::roster::{self, Cast, Casting};
+use crate::stop::Stop;
 use crate::tempo::tempo_map;
 
 /// All horn parts of a piece, read. Spans count from the start of the piece.
@@ -30,14 +31,14 @@ pub struct PieceReading {
 }
 
 /// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` what its
-/// players can spend before they must breathe or rest.
-#[must_use]
-pub fn read(
+/// players can spend before they must breathe or rest. `stop` is asked at every bar; fails when it says so.
+pub fn read<S: Stop>(
     piece: &Arc<Piece>,
     file: &[Directive],
     casting: &Casting,
     endurance: &Endurance,
-) -> PieceReading {
+    stop: &S,
+) -> Result<PieceReading, S::Stopped> {
     let tempo = tempo_map(piece, casting.assumed_tempo);
     let Cast { seats, doubtful } = roster::cast(piece, file, casting);
     let common = CommonMarks::of(piece, &seats);
@@ -45,15 +46,15 @@ pub fn read(
         .iter()
         .filter_map(|seat| {
             let part = piece.parts.get(seat.part)?;
-            Some(part::read(part, seat, &common, &tempo, endurance))
+            Some(part::read(part, seat, &common, &tempo, endurance, stop))
         })
-        .collect();
-    PieceReading {
+        .collect::<Result<_, _>>()?;
+    Ok(PieceReading {
         piece: Arc::clone(piece),
         tempo,
         endurance: *endurance,
         horns,
         doubtful,
         around: AllAround::default(),
-    }
+    })
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use engine::{Analyser, Finding, Fix, Safety, Settings, Which};
+use engine::{Finding, Fix, Judged, Safety, Settings, Which};
 use notation::{Document, Format};
 
 use crate::faults::{self, Fault};
@@ -11,8 +11,12 @@ use crate::write;
 
 /// Findings of a rule.
 fn count(document: &Document, settings: &Settings, rule: &str) -> usize {
-    let findings = Analyser::new().analyse(document, settings).findings;
-    findings.iter().filter(|one| one.rule == rule).count()
+    let judged = Judged::new(document.clone(), settings.clone());
+    judged
+        .findings()
+        .iter()
+        .filter(|one| one.rule == rule)
+        .count()
 }
 
 fn seeded(fault: &Fault, format: Format) -> Document {
@@ -29,12 +33,12 @@ fn seeded(fault: &Fault, format: Format) -> Document {
 fn try_fix(document: &Document, finding: &Finding, fix: &Fix) -> Result<(), String> {
     let settings = Settings::default();
     let shown = |why: &str, text: &str| format!("{}: `{}`: {why}\n{text}", finding.rule, fix.title);
-    let edits = engine::edits(document, &settings, fix)
+    let judged = Judged::new(document.clone(), settings.clone());
+    let proven = judged
+        .prove(&[fix])
         .map_err(|why| shown(&format!("refused: {why}"), &document.text()))?;
-    let after = document
-        .with_edits(&edits)
-        .map_err(|error| shown(&error.to_string(), ""))?;
-    if count(&after, &settings, finding.rule) >= count(document, &settings, finding.rule) {
+    let after = proven.document();
+    if count(after, &settings, finding.rule) >= count(document, &settings, finding.rule) {
         return Err(shown("its finding is still there", &after.text()));
     }
     Ok(())
@@ -48,8 +52,9 @@ fn every_fix_removes_its_finding_and_comes_to_rest() {
     for fault in faults::all() {
         for format in fault.formats.iter().copied() {
             let document = seeded(&fault, format);
-            let findings = Analyser::new().analyse(&document, &settings).findings;
-            for finding in findings.iter().filter(|one| one.rule == fault.rule) {
+            let judged = Judged::new(document.clone(), settings.clone());
+            let findings = judged.findings().iter();
+            for finding in findings.filter(|one| one.rule == fault.rule) {
                 for fix in &finding.fixes {
                     *tried.entry((fix.safety.name(), format.name())).or_default() += 1;
                     if let Err(why) = try_fix(&document, finding, fix) {
@@ -58,8 +63,10 @@ fn every_fix_removes_its_finding_and_comes_to_rest() {
                 }
             }
             for which in [Which::Safe, Which::Review] {
-                let once = engine::fix_all(&document, &settings, which);
-                let twice = engine::fix_all(&once.document, &settings, which);
+                let once = judged.fix_all(which);
+                // Judged from nothing, so that this does not rest on what was kept.
+                let fresh = Judged::new(once.judged.document().clone(), settings.clone());
+                let twice = fresh.fix_all(which);
                 if !once.settled || !twice.applied.is_empty() || !once.refused.is_empty() {
                     wrong.push(format!(
                         "{} {}, {which:?}: settled {}, refused {:?}, and once more {:?}\n{}",
@@ -68,12 +75,11 @@ fn every_fix_removes_its_finding_and_comes_to_rest() {
                         once.settled,
                         once.refused,
                         twice.applied,
-                        once.document.text()
+                        once.judged.document().text()
                     ));
                 }
-                let safe_left = Analyser::new()
-                    .analyse(&once.document, &settings)
-                    .findings
+                let safe_left = fresh
+                    .findings()
                     .iter()
                     .any(|one| one.fixes.iter().any(|fix| fix.safety == Safety::Safe));
                 if safe_left {

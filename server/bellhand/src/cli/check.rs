@@ -2,29 +2,23 @@
 
 use std::io::Write as _;
 
-use engine::{Analyser, Analysis};
-
 use super::arguments::{CheckArguments, Report};
-use super::input::{self, Input};
+use super::input;
 use super::{Outcome, html, json, report, sarif};
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
-    let (judged, failures): (Vec<(Input, Analysis)>, usize) =
-        input::each(&arguments.sources, |input| {
-            let analysis = Analyser::new().analyse(&input.document, &input.settings);
-            (input, analysis)
-        });
+    let (inputs, failures) = input::read(&arguments.sources);
     let mut out = anstream::stdout();
     match arguments.format {
-        Report::Text => report::write(&mut out, &judged)?,
-        Report::Json => json::write(&mut out, &judged)?,
-        Report::Html => html::write(&mut out, &judged)?,
-        Report::Sarif => sarif::write(&mut out, &judged)?,
+        Report::Text => report::write(&mut out, &inputs)?,
+        Report::Json => json::write(&mut out, &inputs)?,
+        Report::Html => html::write(&mut out, &inputs)?,
+        Report::Sarif => sarif::write(&mut out, &inputs)?,
     }
     out.flush()?;
-    let found = judged
+    let found = inputs
         .iter()
-        .flat_map(|(_, analysis)| &analysis.findings)
+        .flat_map(|input| input.judged.findings())
         .any(|finding| finding.severity >= arguments.fail_on);
     Ok(if failures > 0 {
         Outcome::Failed

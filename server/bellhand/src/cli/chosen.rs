@@ -1,6 +1,6 @@
 //! Which horn parts of a score a command is about.
 
-use engine::{Analysis, HornOf};
+use engine::{HornOf, Judged};
 use score::{Part, PartSelector};
 
 /// How the second of two parts of one name is called: `Horn in F, second`.
@@ -12,19 +12,19 @@ const ORDINALS: [&str; 10] = [
 ///
 /// The error says what there is to choose from, also when two parts of one piece go by that name.
 pub(crate) fn parts<'a>(
-    analysis: &'a Analysis,
+    judged: &'a Judged,
     named: Option<&str>,
 ) -> Result<Vec<HornOf<'a>>, String> {
     let mut all = Vec::new();
     let mut chosen = Vec::new();
     let mut others: Option<&Part> = None;
-    for (piece, (base, reading)) in analysis.pieces.iter().enumerate() {
+    for (piece, (base, reading)) in judged.pieces().enumerate() {
         let horns: Vec<HornOf<'_>> = reading
             .horns
             .iter()
             .map(|horn| HornOf {
                 piece,
-                base: *base,
+                base,
                 reading,
                 horn,
             })
@@ -69,8 +69,8 @@ pub(crate) fn parts<'a>(
 }
 
 /// The one horn part that goes by a name, number or id, or the only one. The error says what there is to choose from.
-pub(crate) fn part<'a>(analysis: &'a Analysis, named: Option<&str>) -> Result<HornOf<'a>, String> {
-    let chosen = parts(analysis, named)?;
+pub(crate) fn part<'a>(judged: &'a Judged, named: Option<&str>) -> Result<HornOf<'a>, String> {
+    let chosen = parts(judged, named)?;
     match chosen[..] {
         [one] => Ok(one),
         _ => Err(format!(

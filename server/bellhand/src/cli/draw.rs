@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use engine::{Analyser, HornOf};
+use engine::HornOf;
 use picture::{Options, Picture, Subject};
 
 use super::arguments::DrawArguments;
@@ -37,15 +37,15 @@ fn drawn(
     arguments: &DrawArguments,
     names: &mut HashMap<PathBuf, u32>,
 ) -> Result<(), String> {
-    let analysis = Analyser::new().analyse(&input.document, &input.settings);
+    let judged = &input.judged;
     let named = arguments.part.as_deref();
     let draw = |part: &HornOf<'_>| {
         let subject = Subject {
             base: part.base,
             reading: part.reading,
             horn: part.horn,
-            findings: &analysis.findings,
-            capacity: input.settings.house.lip_capacity(),
+            findings: judged.findings(),
+            capacity: judged.settings().house.lip_capacity(),
         };
         let options = Options {
             pitch: arguments.pitch.into(),
@@ -56,12 +56,12 @@ fn drawn(
     };
     let cannot = |error: std::io::Error| format!("the picture cannot be written: {error}");
     let Some(folder) = &arguments.into else {
-        let picture = draw(&chosen::part(&analysis, named)?)?;
+        let picture = draw(&chosen::part(judged, named)?)?;
         return writeln!(out, "{}", picture.svg).map_err(cannot);
     };
     std::fs::create_dir_all(folder)
         .map_err(|error| format!("the folder {} cannot be made: {error}", folder.display()))?;
-    for part in chosen::parts(&analysis, named)? {
+    for part in chosen::parts(judged, named)? {
         let picture = draw(&part)?;
         let path = name(folder, input, &picture, names);
         std::fs::write(&path, picture.svg + "\n")

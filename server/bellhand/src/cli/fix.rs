@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use engine::{Analyser, Applied, Fixed, Which};
+use engine::{Applied, Fixed, Which};
 
 use super::arguments::FixArguments;
 use super::input::{self, Input};
@@ -18,14 +18,14 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
     let mut out = anstream::stdout();
     let (mut left_over, mut undone) = (false, 0);
     let failures = input::in_turn(&arguments.sources, |input| {
-        let fixed = engine::fix_all(&input.document, &input.settings, which);
+        let fixed = input.judged.fix_all(which);
         if let Err(why) = deliver(&mut out, &input, &fixed, arguments.diff)? {
             complain(&why);
             undone += 1;
         }
-        let analysis = Analyser::new().analyse(&fixed.document, &input.settings);
-        left_over |= analysis
-            .findings
+        left_over |= fixed
+            .judged
+            .findings()
             .iter()
             .any(|finding| finding.severity >= arguments.fail_on);
         Ok(())
@@ -48,7 +48,7 @@ fn deliver(
     diff: bool,
 ) -> std::io::Result<Result<(), String>> {
     let path = input.shown();
-    let bytes = match fixed.document.to_bytes() {
+    let bytes = match fixed.judged.document().to_bytes() {
         Ok(bytes) => bytes,
         Err(error) => return Ok(Err(format!("{path}: {error}"))),
     };
@@ -62,7 +62,7 @@ fn deliver(
         complain(&format!("{path}: not applied: {}: {why}", described(fix)));
     }
     if diff {
-        write::difference(out, input, &fixed.document)?;
+        write::difference(out, input, fixed.judged.document())?;
         return Ok(Ok(()));
     }
     if input.is_stdin() {

@@ -2,7 +2,7 @@
 
 use std::io::{Error, Write};
 
-use engine::{Analysis, Finding};
+use engine::Finding;
 use picture::{Options, Subject};
 use quick_xml::escape::escape;
 use reading::{HornPart, PieceReading};
@@ -21,33 +21,27 @@ li b{font-weight:600}li small{color:#555}\
 a{color:inherit}";
 
 /// Writes the page.
-pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
+pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
     writeln!(
         out,
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width\">\n<title>As the horn players read it</title>\n\
          <style>{STYLE}</style>\n</head>\n<body>\n<h1>As the horn players read it</h1>\n<p>{}</p>",
-        escape(summary(judged))
+        escape(summary(inputs))
     )?;
-    for (number, (input, analysis)) in (1..).zip(judged) {
-        score(out, number, input, analysis)?;
+    for (number, input) in (1..).zip(inputs) {
+        score(out, number, input)?;
     }
     writeln!(out, "<p>{}</p>\n</body>\n</html>", escape(horn::caution()))
 }
 
-fn score(
-    out: &mut impl Write,
-    number: usize,
-    input: &Input,
-    analysis: &Analysis,
-) -> std::io::Result<()> {
+fn score(out: &mut impl Write, number: usize, input: &Input) -> std::io::Result<()> {
+    let judged = &input.judged;
     writeln!(out, "<h2>{}</h2>", escape(input.shown()))?;
-    let mut told = vec![false; analysis.findings.len()];
-    let horns = analysis.pieces.iter().flat_map(|(base, reading)| {
-        reading
-            .horns
-            .iter()
-            .map(move |horn| (*base, reading.as_ref(), horn))
+    let mut told = vec![false; judged.findings().len()];
+    let horns = judged.pieces().flat_map(|(base, reading)| {
+        let horns = reading.horns.iter();
+        horns.map(move |horn| (base, reading, horn))
     });
     for (place, (base, reading, horn)) in (1..).zip(horns) {
         let names = format!("score-{number}-part-{place}-");
@@ -55,13 +49,13 @@ fn score(
             base,
             reading,
             horn,
-            findings: &analysis.findings,
-            capacity: input.settings.house.lip_capacity(),
+            findings: judged.findings(),
+            capacity: judged.settings().house.lip_capacity(),
         };
         part(out, &subject, &names, &mut told)?;
     }
-    let rest: Vec<&Finding> = analysis
-        .findings
+    let rest: Vec<&Finding> = judged
+        .findings()
         .iter()
         .zip(told)
         .filter_map(|(finding, told)| (!told).then_some(finding))

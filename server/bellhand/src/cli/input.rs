@@ -1,9 +1,9 @@
-//! Files and standard input as documents, each with the settings that hold for it.
+//! Files and standard input as documents, each judged by the settings that hold for it.
 
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use engine::{Settings, SettingsError};
+use engine::{Judged, Settings, SettingsError};
 use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
 use rayon::prelude::*;
@@ -21,8 +21,7 @@ pub(crate) struct Input {
     pub(crate) path: PathBuf,
     /// What the file held.
     pub(crate) fingerprint: Fingerprint,
-    pub(crate) document: Document,
-    pub(crate) settings: Settings,
+    pub(crate) judged: Judged,
 }
 
 impl Input {
@@ -173,8 +172,7 @@ fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
     Ok(Input {
         path: path.to_owned(),
         fingerprint: Fingerprint::of(&bytes),
-        document,
-        settings,
+        judged: Judged::new(document, settings),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use engine::{Analysis, Finding, Severity};
+use engine::{Finding, Judged, Offers, Severity};
 use serde::Serialize;
 
 use super::input::Input;
@@ -62,11 +62,13 @@ struct Summary {
 }
 
 /// Writes the report.
-pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
+pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
     let mut summary = Summary::default();
     let mut files = Vec::new();
-    for (input, analysis) in judged {
-        for finding in &analysis.findings {
+    for input in inputs {
+        let judged = &input.judged;
+        let offers = judged.offers();
+        for finding in judged.findings() {
             match finding.severity {
                 Severity::Error => summary.error += 1,
                 Severity::Warning => summary.warning += 1,
@@ -76,11 +78,11 @@ pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::
         }
         files.push(File {
             path: input.shown(),
-            format: input.document.format().name(),
-            findings: analysis
-                .findings
+            format: judged.document().format().name(),
+            findings: judged
+                .findings()
                 .iter()
-                .map(|finding| entry(input, finding))
+                .map(|finding| entry(judged, &offers, finding))
                 .collect(),
         });
     }
@@ -93,8 +95,8 @@ pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::
     writeln!(out)
 }
 
-fn entry<'a>(input: &Input, finding: &'a Finding) -> Entry<'a> {
-    let document = &input.document;
+fn entry<'a>(judged: &Judged, offers: &Offers<'_>, finding: &'a Finding) -> Entry<'a> {
+    let document = judged.document();
     Entry {
         rule: finding.rule,
         severity: finding.severity.name(),
@@ -110,16 +112,16 @@ fn entry<'a>(input: &Input, finding: &'a Finding) -> Entry<'a> {
             .fixes
             .iter()
             .filter_map(|fix| {
-                let edits = engine::edits(document, &input.settings, fix).ok()?;
+                let edits = offers.edits(fix)?;
                 Some(Fix {
                     title: &fix.title,
                     safety: fix.safety.name(),
                     edits: edits
-                        .into_iter()
+                        .iter()
                         .map(|edit| Edit {
                             start: document.file_offset(edit.span.start),
                             end: document.file_offset(edit.span.end),
-                            text: edit.text,
+                            text: edit.text.clone(),
                         })
                         .collect(),
                 })

@@ -2,7 +2,6 @@
 
 use std::io::Write;
 
-use engine::Analyser;
 use reading::{Absence, HornPart, PlayedNote};
 use serde::Serialize;
 
@@ -93,15 +92,11 @@ pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
 }
 
 fn file(input: &Input) -> File {
-    let analysis = Analyser::new().analyse(&input.document, &input.settings);
-    let parts = analysis
-        .pieces
-        .iter()
+    let pieces = input.judged.pieces();
+    let parts = pieces
         .flat_map(|(base, reading)| {
-            reading
-                .horns
-                .iter()
-                .map(move |horn| part(input, *base, horn))
+            let horns = reading.horns.iter();
+            horns.map(move |horn| part(input, base, horn))
         })
         .collect();
     File {
@@ -153,7 +148,7 @@ fn aside(out: &mut impl Write, stretch: &Elsewhere) -> std::io::Result<()> {
 }
 
 fn note(input: &Input, base: usize, heard: &PlayedNote, by: &[(u8, &PlayedNote)]) -> Note {
-    let at = place(&input.document, base + heard.pitch_span.start);
+    let at = place(input.judged.document(), base + heard.pitch_span.start);
     Note {
         bar: heard.number,
         offset: heard.offset.to_string(),

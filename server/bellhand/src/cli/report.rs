@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
-use engine::{Analysis, Finding, Severity};
+use engine::{Finding, Severity};
 use notation::Document;
 use score::Span;
 
@@ -18,16 +18,16 @@ const BESIDE: usize = 400;
 const MOST_SHOWN: usize = 2000;
 
 /// Writes all findings and a summary.
-pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
-    for (input, analysis) in judged {
-        for finding in &analysis.findings {
+pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
+    for input in inputs {
+        for finding in input.judged.findings() {
             writeln!(out, "{}\n", finding_text(input, finding))?;
         }
     }
-    if judged.is_empty() {
+    if inputs.is_empty() {
         return Ok(());
     }
-    writeln!(out, "{}", summary(judged))
+    writeln!(out, "{}", summary(inputs))
 }
 
 fn finding_text(input: &Input, finding: &Finding) -> String {
@@ -44,7 +44,7 @@ fn finding_text(input: &Input, finding: &Finding) -> String {
         Severity::Information => Level::INFO,
         Severity::Hint => Level::NOTE.with_name("hint"),
     };
-    let lines = Lines::around(&input.document, finding.span);
+    let lines = Lines::around(input.judged.document(), finding.span);
     let mut group = level
         .primary_title(title.as_str())
         .id(finding.rule)
@@ -54,7 +54,7 @@ fn finding_text(input: &Input, finding: &Finding) -> String {
         .iter()
         .map(|other| {
             (
-                Lines::around(&input.document, other.span),
+                Lines::around(input.judged.document(), other.span),
                 other.span,
                 other.message.as_str(),
             )
@@ -181,11 +181,11 @@ fn wrapped(text: &str) -> String {
 }
 
 /// How much was found, and how many horn parts were read.
-pub(super) fn summary(judged: &[(Input, Analysis)]) -> String {
+pub(super) fn summary(inputs: &[Input]) -> String {
     let count = |severity: Severity| {
-        judged
+        inputs
             .iter()
-            .flat_map(|(_, analysis)| &analysis.findings)
+            .flat_map(|input| input.judged.findings())
             .filter(|finding| finding.severity == severity)
             .count()
     };
@@ -200,9 +200,9 @@ pub(super) fn summary(judged: &[(Input, Analysis)]) -> String {
             (count, name) => format!("{count} {name}s"),
         })
         .collect();
-    let horns: usize = judged
+    let horns: usize = inputs
         .iter()
-        .flat_map(|(_, analysis)| &analysis.pieces)
+        .flat_map(|input| input.judged.pieces())
         .map(|(_, reading)| reading.horns.len())
         .sum();
     let parts = match horns {

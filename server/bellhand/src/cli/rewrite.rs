@@ -1,8 +1,9 @@
 //! `bellhand rewrite`: horn parts for another crook, or at concert pitch.
 
 use std::io::Write;
+use std::sync::Arc;
 
-use engine::{Analyser, HornOf};
+use engine::HornOf;
 use notation::Document;
 
 use super::arguments::RewriteArguments;
@@ -28,28 +29,24 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
 
 /// A document with its parts rewritten.
 struct Rewritten {
-    document: Document,
+    document: Arc<Document>,
     /// What the parts that were rewritten were called; none when all were written so already.
     parts: Vec<String>,
 }
 
 fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, String> {
-    let target = arguments.target;
-    let analysis = Analyser::new().analyse(&input.document, &input.settings);
-    let parts: Vec<HornOf<'_>> = chosen::parts(&analysis, arguments.part.as_deref())?
+    let (judged, target) = (&input.judged, arguments.target);
+    let parts: Vec<HornOf<'_>> = chosen::parts(judged, arguments.part.as_deref())?
         .into_iter()
         .filter(|part| !engine::is_written_for(part.horn, target))
         .collect();
-    let edits = if parts.is_empty() {
-        Vec::new()
+    let document = if parts.is_empty() {
+        Arc::clone(judged.document())
     } else {
-        engine::rewrite(&input.document, &input.settings, &parts, target)
-            .map_err(|refused| format!("not rewritten: {refused}"))?
+        let proven = judged.rewrite(&parts, target);
+        let proven = proven.map_err(|refused| format!("not rewritten: {refused}"))?;
+        Arc::clone(proven.document())
     };
-    let document = input
-        .document
-        .with_edits(&edits)
-        .map_err(|error| error.to_string())?;
     Ok(Rewritten {
         document,
         parts: parts.iter().map(|part| part.horn.label.clone()).collect(),

@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::Path;
 
-use engine::{Analysis, Finding, Fix, Severity};
+use engine::{Finding, Fix, Offers, Severity};
+use notation::TextEdit;
 use score::Span;
 use serde_json::{Value, json};
 use tower_lsp::lsp_types::Url;
@@ -17,12 +18,13 @@ const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
 
 /// Writes the report.
-pub(crate) fn write(out: &mut impl Write, judged: &[(Input, Analysis)]) -> std::io::Result<()> {
-    let results: Vec<Value> = judged
+pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
+    let results: Vec<Value> = inputs
         .iter()
-        .flat_map(|(input, analysis)| {
-            let findings = analysis.findings.iter();
-            findings.map(move |finding| result(input, finding))
+        .flat_map(|input| {
+            let offers = input.judged.offers();
+            let findings = input.judged.findings().iter();
+            findings.map(move |finding| result(input, &offers, finding))
         })
         .collect();
     let report = json!({
@@ -60,7 +62,7 @@ const fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn result(input: &Input, finding: &Finding) -> Value {
+fn result(input: &Input, offers: &Offers<'_>, finding: &Finding) -> Value {
     let mut location = json!({ "physicalLocation": physical(input, finding.span) });
     if let Some(part) = finding.who() {
         location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
@@ -79,7 +81,7 @@ fn result(input: &Input, finding: &Finding) -> Value {
     let fixes: Vec<Value> = finding
         .fixes
         .iter()
-        .filter_map(|fix| change(input, fix))
+        .filter_map(|fix| Some(change(input, fix, offers.edits(fix)?)))
         .collect();
     let at = rules::ALL.iter().position(|rule| rule.name == finding.rule);
     let mut result = json!({
@@ -98,10 +100,9 @@ fn result(input: &Input, finding: &Finding) -> Value {
     result
 }
 
-fn change(input: &Input, fix: &Fix) -> Option<Value> {
-    let edits = engine::edits(&input.document, &input.settings, fix).ok()?;
+fn change(input: &Input, fix: &Fix, edits: &[TextEdit]) -> Value {
     let replacements: Vec<Value> = edits
-        .into_iter()
+        .iter()
         .map(|edit| {
             json!({
                 "deletedRegion": region(input, edit.span),
@@ -109,13 +110,13 @@ fn change(input: &Input, fix: &Fix) -> Option<Value> {
             })
         })
         .collect();
-    Some(json!({
+    json!({
         "description": { "text": format!("{} ({})", fix.title, fix.safety.name()) },
         "artifactChanges": [{
             "artifactLocation": { "uri": address(&input.path) },
             "replacements": replacements,
         }],
-    }))
+    })
 }
 
 fn physical(input: &Input, span: Span) -> Value {
@@ -126,8 +127,8 @@ fn physical(input: &Input, span: Span) -> Value {
 }
 
 fn region(input: &Input, span: Span) -> Value {
-    let start = place(&input.document, span.start);
-    let end = place(&input.document, span.end);
+    let start = place(input.judged.document(), span.start);
+    let end = place(input.judged.document(), span.end);
     json!({
         "startLine": start.line,
         "startColumn": start.column,

@@ -72,7 +72,7 @@ pub(super) fn difference(
     after: &Document,
 ) -> std::io::Result<()> {
     let path = input.shown();
-    let (before, after) = (input.document.text(), after.text());
+    let (before, after) = (input.judged.document().text(), after.text());
     if before != after {
         let text = TextDiff::from_lines(&before, &after);
         write!(out, "{}", text.unified_diff().header(&path, &path))?;

@@ -17,8 +17,8 @@ pub(super) const SOURCE: &str = "bellhand";
 
 /// All findings of a view.
 pub(super) fn all(view: &View, shared: &Shared) -> Vec<Diagnostic> {
-    view.analysis
-        .findings
+    view.judged
+        .findings()
         .iter()
         .map(|finding| one(view, finding, shared))
         .collect()

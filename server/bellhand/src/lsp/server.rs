@@ -81,7 +81,7 @@ impl Server {
 
     /// Judges all open documents again, since other settings hold.
     fn judge_again(&self) {
-        for uri in self.shared.store.forget_views() {
+        for uri in self.shared.store.judge_again() {
             diagnostics::schedule(&self.shared, uri);
         }
         if self.shared.traits().pulls_again {

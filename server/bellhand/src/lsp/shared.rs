@@ -10,7 +10,7 @@ use tower_lsp::lsp_types::{MessageType, Url};
 
 use super::methods::initialize::Traits;
 use super::settings::Cache;
-use super::store::{Store, unstamped};
+use super::store::{Entry, Store, unstamped};
 use super::view::View;
 use crate::pages::Pages;
 
@@ -42,29 +42,38 @@ impl Shared {
         if self.store.revision(&uri).is_some_and(moved) {
             return Err(content_modified());
         }
-        match self.view_now(&uri).await? {
-            Some(view) if moved(view.revision) => Err(content_modified()),
-            view => Ok(view),
-        }
+        self.view_at(&uri, asked).await
     }
 
     /// A document as it is now, read and judged once however many ask.
     pub(super) async fn view_now(&self, uri: &Url) -> Result<Option<Arc<View>>> {
+        self.view_at(uri, None).await
+    }
+
+    /// A document as it is now, or only as it is at one change.
+    async fn view_at(&self, uri: &Url, asked: Option<u64>) -> Result<Option<Arc<View>>> {
         let Some(turn) = self.store.entry(uri).map(|entry| entry.turn) else {
             return Ok(None);
         };
         let _turn = turn.lock().await;
-        // What it is now: while this waited for its turn, the text may have moved on or been read.
-        let Some(entry) = self.store.entry(uri) else {
-            return Ok(None);
-        };
-        if let Some(view) = entry
-            .view
-            .clone()
-            .filter(|view| view.revision == entry.revision)
-        {
-            return Ok(Some(view));
+        // What it is now: while this waited for its turn, or read, the text may have moved on or been read.
+        while let Some(entry) = self.store.entry(uri) {
+            if asked.is_some_and(|asked| asked != entry.revision) {
+                return Err(content_modified());
+            }
+            let newest = entry.view.as_ref();
+            if let Some(view) = newest.filter(|view| view.revision == entry.revision) {
+                return Ok(Some(Arc::clone(view)));
+            }
+            if let Some(view) = self.make_view(uri, entry).await? {
+                self.store.keep(&view);
+            }
         }
+        Ok(None)
+    }
+
+    /// Reads and judges an entry; `None` when it was stopped, since the text has moved on.
+    async fn make_view(&self, uri: &Url, entry: Entry) -> Result<Option<Arc<View>>> {
         let (settings, complaint) = self.settings.of(uri);
         if let Some(complaint) = complaint {
             self.client
@@ -73,14 +82,12 @@ impl Shared {
         }
         let (uri, encoding) = (uri.clone(), self.store.encoding());
         let made = tokio::task::spawn_blocking(move || {
-            Arc::new(View::make(uri, entry, settings, encoding))
+            let stop = entry.stop.clone();
+            View::make(uri, entry, settings, encoding, &stop).ok()
         })
         .await;
         match made {
-            Ok(view) => {
-                self.store.keep(&view);
-                Ok(Some(view))
-            }
+            Ok(view) => Ok(view.map(Arc::new)),
             // A panic in reading or judging costs this answer, not the server.
             Err(error) => {
                 self.client

@@ -5,7 +5,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use engine::Analyser;
+use engine::StopFlag;
 use notation::{Document, Format};
 use score::Span;
 use serde::Deserialize;
@@ -82,20 +82,28 @@ struct Changed {
 /// An open document.
 #[derive(Debug, Clone)]
 pub(super) struct Entry {
-    /// Its text; its score may be behind until a view is made.
-    pub(super) document: Document,
+    /// Its text, the view's own unless it has moved on; then its score is behind until a view is made.
+    pub(super) document: Arc<Document>,
     /// The client's own number for it.
     pub(super) version: i32,
     /// Which change of all it is at.
     pub(super) revision: u64,
-    /// Remembers the pieces judged.
-    pub(super) analyser: Arc<Mutex<Analyser>>,
+    /// Set when the text moves on: what is being read and judged is then wanted no more.
+    pub(super) stop: StopFlag,
     /// Held while a view is made, so that each text is read once however many ask about it.
     pub(super) turn: Arc<tokio::sync::Mutex<()>>,
-    /// The last view that was made of it.
+    /// The last view that was made of it; what is read next is read from it.
     pub(super) view: Option<Arc<View>>,
     /// Held while findings are pushed: which change was pushed last.
     pub(super) pushed: Arc<tokio::sync::Mutex<Option<u64>>>,
+}
+
+impl Entry {
+    /// Counts a change, and stops what is being made of the text before it.
+    fn move_on(&mut self, revision: u64) {
+        self.revision = revision;
+        std::mem::take(&mut self.stop).set();
+    }
 }
 
 impl Store {
@@ -137,10 +145,10 @@ impl Store {
         let mut inner = self.lock();
         inner.revision += 1;
         let entry = Entry {
-            document,
+            document: Arc::new(document),
             version: text_document.version,
             revision: inner.revision,
-            analyser: Arc::default(),
+            stop: StopFlag::default(),
             turn: Arc::default(),
             pushed: Arc::default(),
             view: None,
@@ -150,7 +158,9 @@ impl Store {
             let spelling = spelling.to_owned();
             inner.spellings.insert(text_document.uri.clone(), spelling);
         }
-        inner.documents.insert(text_document.uri, entry);
+        if let Some(before) = inner.documents.insert(text_document.uri, entry) {
+            before.stop.set();
+        }
         Taken::Done
     }
 
@@ -169,18 +179,19 @@ impl Store {
         let Some(entry) = inner.documents.get_mut(&uri) else {
             return Taken::Done;
         };
+        let document = Arc::make_mut(&mut entry.document);
         for change in content_changes {
-            let rope = entry.document.rope();
+            let rope = document.rope();
             let span = match change.range {
                 Some(range) => encoding.span(rope, range),
                 None => Span::new(0, rope.len_bytes()),
             };
-            entry.document.edit(span, &change.text);
+            document.edit(span, &change.text);
         }
         let before = entry.version;
         let said = version.as_i64().and_then(|said| i32::try_from(said).ok());
         entry.version = said.unwrap_or(before);
-        entry.revision = revision;
+        entry.move_on(revision);
         match said {
             Some(now) if now > before => Taken::Done,
             // The client's text is the one that counts, whatever it calls it.
@@ -196,7 +207,9 @@ impl Store {
         };
         let mut inner = self.lock();
         inner.lost.remove(&text_document.uri);
-        inner.documents.remove(&text_document.uri);
+        if let Some(closed) = inner.documents.remove(&text_document.uri) {
+            closed.stop.set();
+        }
         Taken::Done
     }
 
@@ -208,7 +221,7 @@ impl Store {
 
     fn give_up(&self, uri: &Url, why: &'static str) -> Option<Lost> {
         let mut inner = self.lock();
-        inner.documents.remove(uri)?;
+        inner.documents.remove(uri)?.stop.set();
         inner.lost.insert(uri.clone()).then(|| Lost {
             uri: inner
                 .spellings
@@ -269,21 +282,20 @@ impl Store {
             .get_mut(&view.uri)
             .filter(|entry| entry.revision == view.revision)
         {
-            entry.document = view.document.clone();
+            entry.document = Arc::clone(view.judged.document());
             entry.view = Some(Arc::clone(view));
         }
     }
 
-    /// Forgets all views, so that new settings come to bear; the open documents.
+    /// Has all documents judged again, so that new settings come to bear; the open documents.
     ///
     /// Each document counts as changed, so that nothing judged by the old settings is taken for new.
-    pub(super) fn forget_views(&self) -> Vec<Url> {
+    pub(super) fn judge_again(&self) -> Vec<Url> {
         let mut inner = self.lock();
         inner.revision += 1;
         let revision = inner.revision;
         for entry in inner.documents.values_mut() {
-            entry.view = None;
-            entry.revision = revision;
+            entry.move_on(revision);
         }
         inner.documents.keys().cloned().collect()
     }
@@ -332,6 +344,7 @@ pub(super) fn unstamped(uri: &Url) -> (Url, Option<u64>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use engine::{Stop as _, Stopped};
     use serde_json::json;
 
     fn opened(uri: &str) -> Store {
@@ -359,6 +372,43 @@ mod tests {
         let other = Url::parse("file:///pier/b.abc#here").unwrap();
         assert_eq!(stamped(other.as_str(), &opened("file:///a.abc")), None);
         assert_eq!(unstamped(&other), (other.clone(), None));
+    }
+
+    #[test]
+    fn what_is_made_of_a_text_is_stopped_when_it_moves_on() {
+        let uri = "file:///pier/a.abc";
+        let url = Url::parse(uri).unwrap();
+        let store = opened(uri);
+        let item = json!({"uri": uri, "languageId": "abc", "version": 7, "text": "X:1"});
+        let open = json!({"textDocument": item});
+        let steps: [(&str, &dyn Fn()); 5] = [
+            ("a change", &|| {
+                store.take_in(
+                    "textDocument/didChange",
+                    &change(uri, 2, &json!({"text": "d"})),
+                );
+            }),
+            ("other settings", &|| {
+                store.judge_again();
+            }),
+            ("opened again", &|| {
+                store.take_in("textDocument/didOpen", &open);
+            }),
+            ("given up", &|| {
+                store.lose_by(uri, "");
+                store.take_in("textDocument/didOpen", &open);
+            }),
+            ("closed", &|| {
+                store.take_in("textDocument/didClose", &open);
+            }),
+        ];
+        for (what, step) in steps {
+            let before = store.entry(&url).unwrap();
+            assert_eq!(before.stop.look(), Ok(()), "{what}");
+            step();
+            assert_eq!(before.stop.look(), Err(Stopped), "{what}");
+        }
+        assert!(store.entry(&url).is_none());
     }
 
     #[test]

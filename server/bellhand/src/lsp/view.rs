@@ -1,9 +1,8 @@
 //! One text of one document, read and judged: what every answer is made from.
 
-use std::sync::{Arc, PoisonError};
+use std::sync::Arc;
 
-use engine::{Analysis, Settings};
-use notation::Document;
+use engine::{Judged, Settings, Stop};
 use reading::{HornPart, PieceReading, PlayedNote};
 use score::Span;
 use tower_lsp::lsp_types::{Position, Range, Url};
@@ -11,68 +10,60 @@ use tower_lsp::lsp_types::{Position, Range, Url};
 use super::positions::Encoding;
 use super::store::Entry;
 
-/// A document at one moment.
+/// A document at one moment, as the protocol speaks of it.
 #[derive(Debug)]
 pub(super) struct View {
     pub(super) uri: Url,
     pub(super) version: i32,
     pub(super) revision: u64,
-    pub(super) document: Document,
-    pub(super) analysis: Analysis,
-    pub(super) settings: Arc<Settings>,
+    pub(super) judged: Judged,
     pub(super) encoding: Encoding,
 }
 
 impl View {
-    /// Reads and judges an entry; may take long, so it is done away from the protocol's own task.
-    pub(super) fn make(
+    /// Reads and judges an entry; may take long, so it is done away from the protocol's own task. Fails when `stop` says
+    /// so.
+    pub(super) fn make<S: Stop>(
         uri: Url,
         entry: Entry,
         settings: Arc<Settings>,
         encoding: Encoding,
-    ) -> Self {
-        let Entry {
-            mut document,
-            version,
-            revision,
-            analyser,
-            ..
-        } = entry;
-        document.reread();
-        let analysis = analyser
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .analyse(&document, &settings);
-        Self {
-            uri,
-            version,
-            revision,
-            document,
-            analysis,
-            settings,
-            encoding,
+        stop: &S,
+    ) -> Result<Self, S::Stopped> {
+        let mut document = entry.document;
+        if document.is_behind() {
+            Arc::make_mut(&mut document).reread();
         }
+        let judged = match &entry.view {
+            Some(before) => before.judged.next(document, settings, stop)?,
+            None => Judged::first(document, settings, stop)?,
+        };
+        Ok(Self {
+            uri,
+            version: entry.version,
+            revision: entry.revision,
+            judged,
+            encoding,
+        })
     }
 
     pub(super) fn byte(&self, position: Position) -> usize {
-        self.encoding.byte(self.document.rope(), position)
+        self.encoding.byte(self.judged.document().rope(), position)
     }
 
     pub(super) fn span(&self, range: Range) -> Span {
-        self.encoding.span(self.document.rope(), range)
+        self.encoding.span(self.judged.document().rope(), range)
     }
 
     pub(super) fn range(&self, span: Span) -> Range {
-        self.encoding.range(self.document.rope(), span)
+        self.encoding.range(self.judged.document().rope(), span)
     }
 
     /// Every horn part, with its piece and where that begins.
     pub(super) fn horns(&self) -> impl Iterator<Item = (usize, &PieceReading, &HornPart)> {
-        self.analysis.pieces.iter().flat_map(|(base, reading)| {
-            reading
-                .horns
-                .iter()
-                .map(move |horn| (*base, reading.as_ref(), horn))
+        self.judged.pieces().flat_map(|(base, reading)| {
+            let horns = reading.horns.iter();
+            horns.map(move |horn| (base, reading, horn))
         })
     }
 

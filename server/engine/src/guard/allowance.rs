@@ -21,10 +21,12 @@ pub(super) struct Allowance {
     pub(super) safe: bool,
     /// Notes that move.
     pub(super) moves: HashMap<Span, Move>,
-    /// Notes beside which a mark is written, or marks in whose place another is.
-    pub(super) added: Vec<(Span, NewMark)>,
+    /// Notes beside which marks are written, or marks in whose place others are.
+    pub(super) added: HashMap<Span, Vec<NewMark>>,
     /// Marks that go, or are replaced.
     pub(super) removed: HashSet<Span>,
+    /// Where all these begin, in order.
+    named_places: Vec<usize>,
     /// Parts whose signatures change.
     pub(super) signatures: HashSet<PartRef>,
     /// Parts whose record of transposition changes.
@@ -45,17 +47,25 @@ impl Allowance {
         for intent in fixes.iter().flat_map(|fix| &fix.intents) {
             allowed.take(intent);
         }
+        let marks = allowed.added.keys().chain(&allowed.removed);
+        let places = marks.chain(allowed.moves.keys()).map(|span| span.start);
+        allowed.named_places = places.collect();
+        allowed.named_places.sort_unstable();
         allowed
+    }
+
+    /// Whether they name anything that stands in a stretch of the text.
+    pub(super) fn names_within(&self, stretch: Span) -> bool {
+        let from = self.named_places.partition_point(|at| *at < stretch.start);
+        let next = self.named_places.get(from);
+        next.is_some_and(|at| *at <= stretch.end)
     }
 
     /// Two fixes may ask for the same mark in the same place; it is written once.
     fn add(&mut self, at: Span, mark: &NewMark) {
-        let known = self
-            .added
-            .iter()
-            .any(|(span, known)| (*span, known) == (at, mark));
-        if !known {
-            self.added.push((at, mark.clone()));
+        let here = self.added.entry(at).or_default();
+        if !here.contains(mark) {
+            here.push(mark.clone());
         }
     }
 

@@ -8,65 +8,65 @@ mod refused;
 use std::sync::Arc;
 
 use notation::Document;
-use reading::PieceReading;
+use reading::{PieceReading, ToTheEnd};
 use rules::Fix;
-use score::{Part, PartRef};
+use score::{Part, PartRef, Score};
 
 pub use refused::Refused;
 pub(crate) use refused::refused;
 
-use crate::settings::Settings;
+use crate::judged::{Judged, same_casting};
+use crate::judging;
 use allowance::Allowance;
 
 /// Proves that `after` is `before` but for exactly what the fixes name: everything on the page of every part, and for
 /// horns how each note sounds and is played. Where all fixes are safe, nothing is played otherwise at all.
+///
+/// Gives back how the pieces of `after` are read.
 pub(crate) fn prove(
-    before: &Document,
+    before: &Judged,
     after: &Document,
     fixes: &[&Fix],
-    settings: &Settings,
-) -> Result<(), Refused> {
-    let (old, new) = (before.score(), after.score());
+) -> Result<Vec<Arc<PieceReading>>, Refused> {
+    let (old, new) = (before.document().score(), after.score());
     if old.pieces.len() != new.pieces.len() {
         return Err(Refused::Pieces);
     }
-    let broken = |score: &score::Score| {
-        score.unreadable.len()
-            + score
-                .pieces
-                .iter()
-                .map(|placed| placed.piece.unreadable.len())
-                .sum::<usize>()
-    };
     if broken(new) > broken(old) {
         return Err(Refused::Unreadable);
     }
     let allowed = Allowance::of(fixes);
+    let same_casting = same_casting(old, new);
+    let mut readings = Vec::with_capacity(new.pieces.len());
     for (index, (one, other)) in old.pieces.iter().zip(&new.pieces).enumerate() {
-        if Arc::ptr_eq(&one.piece, &other.piece) {
+        let was = before.reading(index).ok_or(Refused::Pieces)?;
+        let same = Arc::ptr_eq(&one.piece, &other.piece);
+        if same && same_casting {
+            readings.push(Arc::clone(was));
             continue;
         }
         if one.piece.parts.len() != other.piece.parts.len() {
             return Err(Refused::Parts);
         }
-        for (place, (was, is)) in one.piece.parts.iter().zip(&other.piece.parts).enumerate() {
-            let at = PartRef {
-                piece: index,
-                part: place,
-            };
+        let parts = one.piece.parts.iter().zip(&other.piece.parts);
+        for (part, (was, is)) in parts.enumerate().filter(|_| !same) {
+            let at = PartRef { piece: index, part };
             page::compare(was, is, at, one.base, &allowed)?;
         }
-        let endurance = settings.house.endurance();
-        let read = |piece, directives: &[score::Directive]| {
-            reading::read(piece, directives, &settings.casting, &endurance)
-        };
-        let (was, is) = (
-            read(&one.piece, &old.directives),
-            read(&other.piece, &new.directives),
-        );
-        horns(&was, &is, one.base, &allowed)?;
+        let Ok(is) = judging::read(&other.piece, new, before.settings(), &ToTheEnd);
+        horns(was, &is, one.base, &allowed)?;
+        readings.push(is);
     }
-    Ok(())
+    Ok(readings)
+}
+
+/// How much of a score cannot be read.
+fn broken(score: &Score) -> usize {
+    let pieces = score.pieces.iter();
+    score.unreadable.len()
+        + pieces
+            .map(|placed| placed.piece.unreadable.len())
+            .sum::<usize>()
 }
 
 fn horns(

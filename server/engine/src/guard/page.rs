@@ -1,8 +1,9 @@
 //! What stands on the page of a part before and after, but for what the fixes name.
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
+use std::sync::Arc;
 
-use score::{Event, EventKind, Mark, MarkKind, NewMark, Note, Part, PartRef, Placed, Span};
+use score::{Bar, Event, EventKind, Mark, MarkKind, NewMark, Note, Part, PartRef, Placed, Span};
 use theory::{Quarters, WrittenPitch};
 
 use super::allowance::{Allowance, is_written};
@@ -29,8 +30,8 @@ pub(super) fn compare(
         _ => true,
     };
     let mut added = added_here(was, base, allowed);
-    let mut before = was
-        .events()
+    let untouched = untouched_bars(was, is, base, allowed);
+    let mut before = events(was, &untouched)
         .filter(|placed| keeps(placed.event))
         .filter(|placed| !allowed.removed.contains(&placed.span().shifted(base)))
         .peekable();
@@ -39,7 +40,7 @@ pub(super) fn compare(
         bar: part.bars.get(placed.bar).map_or(0, |bar| bar.number),
         what: what(&placed.event.kind),
     };
-    for now in is.events().filter(|placed| keeps(placed.event)) {
+    for now in events(is, &untouched).filter(|placed| keeps(placed.event)) {
         if let Some(then) = before.peek() {
             let moves = printed || allowed.rewritten.contains(&at) || moved.contains(&then.span());
             if same(then, &now, moves) {
@@ -47,13 +48,13 @@ pub(super) fn compare(
                 continue;
             }
         }
-        let written = added
-            .iter()
-            .position(|(onset, mark)| *onset == now.onset && is_mark(now.event, mark));
+        let here = added.get_mut(&now.onset);
+        let written = here.and_then(|marks| {
+            let place = marks.iter().position(|mark| is_mark(now.event, mark))?;
+            Some(marks.swap_remove(place))
+        });
         match written {
-            Some(place) => {
-                added.swap_remove(place);
-            }
+            Some(_) => {}
             None => {
                 let then = before.peek();
                 return Err(then.map_or_else(|| page(&now, is), |then| page(then, was)));
@@ -63,7 +64,7 @@ pub(super) fn compare(
     if let Some(lost) = before.next() {
         return Err(page(&lost, was));
     }
-    if let Some((onset, _)) = added.first() {
+    if let Some((onset, _)) = added.iter().find(|(_, marks)| !marks.is_empty()) {
         let bar = was.bars.iter().rev().find(|bar| bar.onset <= *onset);
         return Err(Refused::Page {
             part: name,
@@ -72,6 +73,30 @@ pub(super) fn compare(
         });
     }
     Ok(())
+}
+
+/// Which bars hold the very same runs as before, and nothing that the fixes name.
+fn untouched_bars(was: &Part, is: &Part, base: usize, allowed: &Allowance) -> Vec<bool> {
+    let same = |one: &Bar, other: &Bar| {
+        let runs = one.runs.iter().zip(&other.runs);
+        one.runs.len() == other.runs.len()
+            && runs
+                .into_iter()
+                .all(|(one, other)| Arc::ptr_eq(&one.body, &other.body))
+            && one.runs.iter().all(|run| {
+                let start = base + run.base;
+                !allowed.names_within(Span::new(start, start + run.body.text_length))
+            })
+    };
+    let bars = was.bars.iter().zip(&is.bars);
+    bars.map(|(one, other)| same(one, other)).collect()
+}
+
+/// The events of the bars that may be others.
+fn events<'a>(part: &'a Part, untouched: &[bool]) -> impl Iterator<Item = Placed<'a>> {
+    let bars = part.bars.iter().zip(untouched).enumerate();
+    bars.filter(|(_, (_, untouched))| !**untouched)
+        .flat_map(|(index, (bar, _))| bar.events(index))
 }
 
 /// What is said of the part before its music.
@@ -130,7 +155,7 @@ fn bars(was: &Part, is: &Part, name: &str) -> Result<(), Refused> {
 }
 
 /// What a barline says, wherever it stands.
-fn barline(bar: &score::Bar) -> Option<(bool, bool, bool, Option<&str>)> {
+fn barline(bar: &Bar) -> Option<(bool, bool, bool, Option<&str>)> {
     let close = bar.close.as_ref()?;
     Some((
         close.repeat_end,
@@ -186,23 +211,22 @@ fn moved_notes(part: &Part, base: usize, allowed: &Allowance) -> HashSet<Span> {
 pub(super) fn first_mark(part: &Part, base: usize, allowed: &Allowance) -> Option<Quarters> {
     let named = |placed: &Placed<'_>| {
         let span = placed.span().shifted(base);
-        allowed.removed.contains(&span) || allowed.added.iter().any(|(at, _)| *at == span)
+        allowed.removed.contains(&span) || allowed.added.contains_key(&span)
     };
     part.events().filter(named).map(|placed| placed.onset).min()
 }
 
 /// The marks that are to be written in a part, with when.
-fn added_here(part: &Part, base: usize, allowed: &Allowance) -> Vec<(Quarters, NewMark)> {
+fn added_here(part: &Part, base: usize, allowed: &Allowance) -> BTreeMap<Quarters, Vec<NewMark>> {
+    let mut added = BTreeMap::new();
     if allowed.added.is_empty() {
-        return Vec::new();
+        return added;
     }
-    let mut added = Vec::new();
     for placed in part.events() {
-        let span = placed.span().shifted(base);
-        for (at, mark) in &allowed.added {
-            if *at == span {
-                added.push((placed.onset, mark.clone()));
-            }
+        let marks = allowed.added.get(&placed.span().shifted(base));
+        for mark in marks.into_iter().flatten() {
+            let here: &mut Vec<NewMark> = added.entry(placed.onset).or_default();
+            here.push(mark.clone());
         }
     }
     added

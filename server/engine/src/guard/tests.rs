@@ -6,6 +6,7 @@ use score::{Courtesy, EventKind, Intent, MarkKind, NewMark, Part, PartRef, Sign,
 use theory::{Key, WrittenPitch};
 
 use super::*;
+use crate::settings::Settings;
 
 const ABC: &str = "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:F\nV:1 name=\"Horn 1 in F\" transpose=-7\nV:2 name=\"Flute\"\n\
     [V:1] !mf!(c d) e- e | \"^con sord.\" !+!f !breath!g a z | [K:clef=bass] C, D, E, z |]\n\
@@ -337,19 +338,24 @@ fn intents(document: &Document) -> Vec<(&'static str, Safety, Vec<Intent>)> {
     ]
 }
 
+fn proven(before: &Judged, after: &Document, fix: &Fix) -> Result<(), Refused> {
+    prove(before, after, &[fix]).map(|_| ())
+}
+
 /// The document after a fix, when its notation can say it.
-fn after(document: &Document, fix: &Fix) -> Option<Document> {
-    let edits = crate::fix::written(document, fix).ok()?;
-    document.with_edits(&edits).ok()
+fn after(before: &Judged, fix: &Fix) -> Option<Document> {
+    let edits = crate::proven::write(&before.document().writer(&before.document().text()), fix)
+        .ok()?
+        .edits;
+    before.document().with_edits(&edits).ok()
 }
 
 #[test]
 fn wrong_edits_beside_every_intent_are_refused() {
-    let settings = Settings::default();
     let (mut accepted, mut refused, mut not_said) = (0, 0, Vec::new());
     for format in Format::ALL {
-        let before = document(format);
-        for (name, safety, intents) in intents(&before) {
+        let before = Judged::new(document(format), Settings::default());
+        for (name, safety, intents) in intents(before.document()) {
             let fix = Fix {
                 title: name.to_owned(),
                 safety,
@@ -359,8 +365,8 @@ fn wrong_edits_beside_every_intent_are_refused() {
                 not_said.push(format!("{format:?}: {name}"));
                 continue;
             };
-            let proven = prove(&before, &right, &[&fix], &settings);
-            assert_eq!(proven, Ok(()), "{format:?}: {name}\n{}", right.text());
+            let outcome = proven(&before, &right, &fix);
+            assert_eq!(outcome, Ok(()), "{format:?}: {name}\n{}", right.text());
             accepted += 1;
             for wrong in wrongs(format) {
                 let text = right.text();
@@ -370,7 +376,7 @@ fn wrong_edits_beside_every_intent_are_refused() {
                 let end = at + wrong.change.0.len();
                 let text = format!("{}{}{}", &text[..at], wrong.change.1, &text[end..]);
                 let wrong_after = Document::from_text(format, &text);
-                let outcome = prove(&before, &wrong_after, &[&fix], &settings);
+                let outcome = proven(&before, &wrong_after, &fix);
                 let why = outcome.expect_err(&format!(
                     "{format:?}: {name}, {}: accepted\n{text}",
                     wrong.what
@@ -393,7 +399,6 @@ type Unsafe = (&'static str, Vec<Intent>, fn(&Refused) -> bool);
 
 #[test]
 fn a_safe_fix_keeps_how_everything_is_played() {
-    let settings = Settings::default();
     let part = PartRef { piece: 0, part: 0 };
     let name = |name: &str| {
         vec![Intent::NamePart {
@@ -403,16 +408,16 @@ fn a_safe_fix_keeps_how_everything_is_played() {
     };
     let mut tried = 0;
     for format in Format::ALL {
-        let before = document(format);
+        let before = Judged::new(document(format), Settings::default());
         let words = place(
-            &before,
+            before.document(),
             |kind| matches!(kind, EventKind::Mark(mark) if matches!(&mark.kind, MarkKind::Words(text) if text.text == "con sord.")),
         );
         let sign = place(
-            &before,
+            before.document(),
             |kind| matches!(kind, EventKind::Mark(mark) if mark.kind == MarkKind::Sign(Sign::Plus)),
         );
-        let note = place(&before, |kind| matches!(kind, EventKind::Note(_)));
+        let note = place(before.document(), |kind| matches!(kind, EventKind::Note(_)));
         let mute: fn(&Refused) -> bool = |why| {
             matches!(
                 why,
@@ -486,7 +491,7 @@ fn a_safe_fix_keeps_how_everything_is_played() {
                 };
                 right = after(&before, &down).unwrap();
             }
-            let why = prove(&before, &right, &[&safe], &settings).unwrap_err();
+            let why = proven(&before, &right, &safe).unwrap_err();
             assert!(is_reason(&why), "{format:?}: {what}: {why:?}");
             tried += 1;
         }
@@ -496,13 +501,12 @@ fn a_safe_fix_keeps_how_everything_is_played() {
 
 #[test]
 fn what_comes_or_goes_is_refused() {
-    let settings = Settings::default();
     let fix = Fix {
         title: "nothing".to_owned(),
         safety: Safety::Review,
         intents: Vec::new(),
     };
-    let before = Document::from_text(Format::Abc, ABC);
+    let before = Judged::new(Document::from_text(Format::Abc, ABC), Settings::default());
     for (text, why) in [
         (ABC.replace("V:2 name=\"Flute\"\n", ""), None),
         (format!("{ABC}\nX:2\nK:none\nc"), Some(Refused::Pieces)),
@@ -512,7 +516,7 @@ fn what_comes_or_goes_is_refused() {
         ),
     ] {
         let after = Document::from_text(Format::Abc, &text);
-        let outcome = prove(&before, &after, &[&fix], &settings);
+        let outcome = proven(&before, &after, &fix);
         assert!(outcome.is_err(), "{text}");
         if let Some(why) = why {
             assert_eq!(outcome, Err(why), "{text}");

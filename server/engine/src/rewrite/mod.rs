@@ -4,15 +4,13 @@ mod said;
 mod ways;
 
 use horn::WrittenFor;
-use notation::{Document, TextEdit};
 use reading::{HornPart, HornSaid, PieceReading};
 use rules::{Fix, Safety};
 use score::{Intent, Part, PartRef, Way};
 
-use crate::analysis::Analysis;
-use crate::fix;
 use crate::guard::{Refused, refused};
-use crate::settings::Settings;
+use crate::judged::Judged;
+use crate::proven::Proven;
 
 /// A horn part of a document.
 #[derive(Debug, Clone, Copy)]
@@ -29,12 +27,12 @@ pub struct HornOf<'a> {
 
 impl<'a> HornOf<'a> {
     /// All horn parts of a document, in the order of its pieces and parts.
-    pub fn all(analysis: &'a Analysis) -> impl Iterator<Item = Self> {
-        let pieces = analysis.pieces.iter().enumerate();
+    pub fn all(judged: &'a Judged) -> impl Iterator<Item = Self> {
+        let pieces = judged.pieces().enumerate();
         pieces.flat_map(|(piece, (base, reading))| {
             reading.horns.iter().map(move |horn| Self {
                 piece,
-                base: *base,
+                base,
                 reading,
                 horn,
             })
@@ -42,53 +40,50 @@ impl<'a> HornOf<'a> {
     }
 }
 
-/// The edits that write horn parts for another crook, or at concert pitch; those that are written so already stay.
-///
-/// Fails when all of them are, when the notation cannot say it, or when something would sound otherwise.
-pub fn rewrite(
-    document: &Document,
-    settings: &Settings,
-    parts: &[HornOf<'_>],
-    target: WrittenFor,
-) -> Result<Vec<TextEdit>, Refused> {
-    let others: Vec<&HornOf<'_>> = parts
-        .iter()
-        .filter(|part| !is_written_for(part.horn, target))
-        .collect();
-    if others.is_empty() {
-        let are = match parts {
-            [_] => "the part is",
-            _ => "the parts are",
-        };
-        return Err(refused(format!(
-            "{are} written {} already",
-            target.phrase()
-        )));
-    }
-    let written = |ways: fn(&Part, &HornPart, WrittenFor) -> Vec<Way>| {
-        let fix = Fix {
-            title: format!("Write {}", target.phrase()),
-            safety: Safety::Safe,
-            intents: others
-                .iter()
-                .flat_map(|part| intents(part, target, ways))
-                .collect(),
-        };
-        fix::edits(document, settings, &fix)
-    };
-    // Not every notation can record the interval that reads easiest.
-    let easiest = written(ways::easiest);
-    let outcome = easiest.or_else(|why| written(ways::plain).map_err(|_| why));
-    outcome.map_err(|why| {
-        let told = |part: &&&HornOf<'_>| {
-            let said = part.horn.seat.said;
-            matches!(said, HornSaid::Directive | HornSaid::Settings)
-        };
-        match others.iter().find(told) {
-            Some(part) => explained(part.horn, &why),
-            None => why,
+impl Judged {
+    /// Horn parts of it written for another crook, or at concert pitch; those that are written so already stay.
+    ///
+    /// Fails when all of them are, when the notation cannot say it, or when something would sound otherwise.
+    pub fn rewrite(&self, parts: &[HornOf<'_>], target: WrittenFor) -> Result<Proven, Refused> {
+        let others: Vec<&HornOf<'_>> = parts
+            .iter()
+            .filter(|part| !is_written_for(part.horn, target))
+            .collect();
+        if others.is_empty() {
+            let are = match parts {
+                [_] => "the part is",
+                _ => "the parts are",
+            };
+            return Err(refused(format!(
+                "{are} written {} already",
+                target.phrase()
+            )));
         }
-    })
+        let written = |ways: fn(&Part, &HornPart, WrittenFor) -> Vec<Way>| {
+            let fix = Fix {
+                title: format!("Write {}", target.phrase()),
+                safety: Safety::Safe,
+                intents: others
+                    .iter()
+                    .flat_map(|part| intents(part, target, ways))
+                    .collect(),
+            };
+            self.prove(&[&fix])
+        };
+        // Not every notation can record the interval that reads easiest.
+        let easiest = written(ways::easiest);
+        let outcome = easiest.or_else(|why| written(ways::plain).map_err(|_| why));
+        outcome.map_err(|why| {
+            let told = |part: &&&HornOf<'_>| {
+                let said = part.horn.seat.said;
+                matches!(said, HornSaid::Directive | HornSaid::Settings)
+            };
+            match others.iter().find(told) {
+                Some(part) => explained(part.horn, &why),
+                None => why,
+            }
+        })
+    }
 }
 
 /// Whether a part is for this horn from beginning to end.

@@ -7,24 +7,25 @@
 
 mod scores;
 
-use engine::{Analyser, Analysis, Settings, Severity};
+use engine::{Judged, Settings, Severity};
 use notation::{Document, Format};
 use reading::{Hand, HornPart};
 use scores::Item::{self, Chord, Hidden, Rest, Words};
 use scores::scores;
 
-fn judged(document: &Document) -> Analysis {
-    Analyser::new().analyse(document, &Settings::default())
+fn judged(document: &Document) -> Judged {
+    Judged::new(document.clone(), Settings::default())
 }
 
-fn horn(analysis: &Analysis) -> &HornPart {
-    &analysis.pieces[0].1.horns[0]
+fn horn(analysis: &Judged) -> &HornPart {
+    let pieces: Vec<_> = analysis.pieces().collect();
+    &pieces[0].1.horns[0]
 }
 
 /// How often a rule speaks.
-fn spoken(analysis: &Analysis, rule: &str) -> usize {
+fn spoken(analysis: &Judged, rule: &str) -> usize {
     analysis
-        .findings
+        .findings()
         .iter()
         .filter(|finding| finding.rule == rule)
         .count()
@@ -226,7 +227,7 @@ fn one_player_has_one_note_at_a_time() {
         for (format, document) in scores(name, bars, second) {
             let analysis = judged(&document);
             let told: Vec<_> = analysis
-                .findings
+                .findings()
                 .iter()
                 .filter(|finding| finding.rule == "section/chord-for-one")
                 .collect();
@@ -289,7 +290,7 @@ fn what_is_said_of_one_player_names_that_player() {
     for (format, document) in scores(SHARED, bars, &[]) {
         let analysis = judged(&document);
         let told: Vec<_> = analysis
-            .findings
+            .findings()
             .iter()
             .filter(|finding| finding.rule == "mute/no-time")
             .filter_map(engine::Finding::who)
@@ -307,7 +308,7 @@ fn what_is_said_of_one_player_names_that_player() {
     );
     let analysis = judged(&high);
     let told: Vec<_> = analysis
-        .findings
+        .findings()
         .iter()
         .filter(|finding| finding.rule == "range/too-high")
         .map(engine::Finding::who)
@@ -399,9 +400,12 @@ fn a_fix_for_one_player_speaks_to_that_player() {
     let end = [Words("1. senza sord."), Chord("e5 c5"), Rest, Rest, Rest];
     let mut tried = 0;
     for (format, document) in scores(SHARED, &[&start, RESTS, &end], &[]) {
-        let fixed = engine::fix_all(&document, &Settings::default(), engine::Which::Review);
-        let analysis = judged(&fixed.document);
-        assert!(fixed.document.text().contains("2. senza sord."), "{format}");
+        let fixed = judged(&document).fix_all(engine::Which::Review);
+        let analysis = judged(fixed.judged.document());
+        assert!(
+            fixed.judged.document().text().contains("2. senza sord."),
+            "{format}"
+        );
         assert_eq!(techniques(horn(&analysis)), [(1, 0), (1, 0)], "{format}");
         assert_eq!(spoken(&analysis, "mute/not-removed"), 0, "{format}");
         tried += 1;
@@ -417,7 +421,7 @@ fn chairs_and_crossing_are_judged_by_player() {
         for (format, document) in scores(SHARED, &[upper; 4], &[lower; 4]) {
             let analysis = judged(&document);
             let told: Vec<_> = analysis
-                .findings
+                .findings()
                 .iter()
                 .filter(|finding| finding.rule == "section/crossing")
                 .filter_map(engine::Finding::who)

@@ -15,6 +15,7 @@ use crate::common::CommonMarks;
 use crate::crook::{Crooks, is_old_bass};
 use crate::note::{PlayedMark, PlayedNote, Said};
 use crate::players::{Players, Sharing};
+use crate::stop::Stop;
 use crate::technique::{Hand, Mute, Technique, Tone};
 
 /// What the walk brings home.
@@ -85,14 +86,15 @@ struct Walk<'a> {
 }
 
 /// Walks the part.
-pub(super) fn walk<'a>(
+pub(super) fn walk<'a, S: Stop>(
     part: &'a Part,
     crooks: &'a Crooks,
     convention: ClefConvention,
     common: &'a CommonMarks,
     tempo: &'a TempoMap,
     wanted: Wanted<'_>,
-) -> Heard {
+    stop: &S,
+) -> Result<Heard, S::Stopped> {
     let mut walk = Walk {
         tempo,
         common,
@@ -114,7 +116,11 @@ pub(super) fn walk<'a>(
         attacked: wanted.player.map(|_| Attack::default()),
         heard: Heard::default(),
     };
+    let mut bar = None;
     for (event, placed) in part.events().enumerate() {
+        if bar.replace(placed.bar) != Some(placed.bar) {
+            stop.look()?;
+        }
         let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);
         let (concerns, silent) = wanted.concerns(event);
         if silent {
@@ -140,7 +146,7 @@ pub(super) fn walk<'a>(
             EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
         }
     }
-    walk.heard
+    Ok(walk.heard)
 }
 
 /// The last note a player began, so that a further one at the same moment is told from the next.

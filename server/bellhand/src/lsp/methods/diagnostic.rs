@@ -35,7 +35,7 @@ fn result_id(view: &View) -> String {
     format!(
         "{}-{:x}",
         view.revision,
-        std::sync::Arc::as_ptr(&view.settings).addr()
+        std::sync::Arc::as_ptr(view.judged.settings()).addr()
     )
 }
 

@@ -7,12 +7,8 @@ use crate::lsp::view::View;
 
 /// The outline of a document.
 pub(in crate::lsp) fn symbols(view: &View) -> DocumentSymbolResponse {
-    let pieces = view
-        .document
-        .score()
-        .pieces
-        .iter()
-        .zip(&view.analysis.pieces);
+    let placed = view.judged.document().score().pieces.iter();
+    let pieces = placed.zip(view.judged.pieces());
     let symbols = pieces
         .map(|(placed, (_, reading))| {
             let piece = &placed.piece;

@@ -9,7 +9,7 @@ use crate::lsp::view::View;
 
 /// What can be folded.
 pub(in crate::lsp) fn ranges(view: &View) -> Vec<FoldingRange> {
-    let document = &view.document;
+    let document = view.judged.document();
     let Some((tree, query)) = document.tree().zip(queries::folds(document)) else {
         return Vec::new();
     };

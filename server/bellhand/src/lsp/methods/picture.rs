@@ -71,8 +71,8 @@ pub(in crate::lsp) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
         base,
         reading,
         horn,
-        findings: &view.analysis.findings,
-        capacity: view.settings.house.lip_capacity(),
+        findings: view.judged.findings(),
+        capacity: view.judged.settings().house.lip_capacity(),
     };
     // Writing into memory does not fail.
     let drawn = picture::draw(&subject, &options).ok()?;

@@ -17,7 +17,8 @@ fn around(view: &View, position: Position) -> SelectionRange {
     let byte = view.byte(position);
     let mut spans: Vec<Span> = Vec::new();
     let mut node = view
-        .document
+        .judged
+        .document()
         .tree()
         .and_then(|tree| tree.root_node().descendant_for_byte_range(byte, byte));
     while let Some(inner) = node {

@@ -41,7 +41,7 @@ fn kind_of(capture: &str) -> Option<u32> {
 
 /// The tokens of a document, or of a range of it.
 pub(in crate::lsp) fn tokens(view: &View, range: Option<Range>) -> SemanticTokens {
-    let text = view.document.text();
+    let text = view.judged.document().text();
     let mut walk = view.encoding.walk(&text);
     let mut tokens = Vec::new();
     let mut last = Position::new(0, 0);
@@ -69,7 +69,7 @@ pub(in crate::lsp) fn tokens(view: &View, range: Option<Range>) -> SemanticToken
 
 /// Spans and their kinds, in order, none within another.
 fn spans(view: &View, text: &str, range: Option<Range>) -> Vec<(Span, u32)> {
-    let document = &view.document;
+    let document = view.judged.document();
     let Some((tree, query)) = document.tree().zip(queries::highlights(document)) else {
         return Vec::new();
     };

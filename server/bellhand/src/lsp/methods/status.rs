@@ -56,7 +56,7 @@ struct Findings {
 pub(in crate::lsp) fn status(view: &View, asked: &Asked) -> Answer {
     let byte = view.byte(asked.position);
     let mut findings = Findings::default();
-    for finding in &view.analysis.findings {
+    for finding in view.judged.findings() {
         match finding.severity {
             Severity::Error => findings.error += 1,
             Severity::Warning => findings.warning += 1,

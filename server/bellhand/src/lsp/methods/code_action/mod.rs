@@ -93,7 +93,7 @@ pub(in crate::lsp) fn actions(
                 offer.wish,
                 Wish::AllOf { .. } | Wish::Rewrite { all: true, .. }
             );
-            if wide && view.document.rope().len_bytes() > LONGEST_UNASKED {
+            if wide && view.judged.document().rope().len_bytes() > LONGEST_UNASKED {
                 return None;
             }
             // What cannot be proven is not offered.
@@ -146,7 +146,7 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
     if wanted.is_none() || asks(&CodeActionKind::QUICKFIX) {
         let span = view.span(params.range);
         let mut seen = Seen::default();
-        for (index, finding) in view.analysis.findings.iter().enumerate() {
+        for (index, finding) in view.judged.findings().iter().enumerate() {
             if finding.span.meets(span) {
                 for_finding(view, index, finding, &mut seen, &mut offers);
             }
@@ -165,7 +165,7 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
     offers.sort_by_key(|offer| offer.wish.silences());
     // Mending the whole file is offered only to who asks for it, as editors do on saving.
     let mendable = |finding: &Finding| finding.fixes.iter().any(|fix| fix.safety == Safety::Safe);
-    if asks(&FIX_ALL) && view.analysis.findings.iter().any(mendable) {
+    if asks(&FIX_ALL) && view.judged.findings().iter().any(mendable) {
         offers.push(Offer {
             title: "Mend all that keeps the music as it is".to_owned(),
             kind: FIX_ALL,

@@ -1,6 +1,8 @@
 //! What an action is to do, and the proven edits that do it.
 
-use engine::{Fix, HornOf, Refused, Safety, Which};
+use std::collections::HashSet;
+
+use engine::{Fix, HornOf, Proven, Refused, Safety, Which};
 use horn::WrittenFor;
 use notation::TextEdit;
 use score::{Intent, Span};
@@ -43,21 +45,23 @@ impl Wish {
         };
         fix.intents
             .iter()
-            .all(|intent| view.document.write(intent).is_ok())
+            .all(|intent| view.judged.document().write(intent).is_ok())
     }
 
     /// The edits. Fails, saying why, when they cannot be proven.
     pub(super) fn edits(&self, view: &View) -> Result<Vec<TextEdit>, String> {
-        let edits = match self {
-            Self::AllOf { rule } => all_of_edits(view, rule),
+        let proven = match self {
+            Self::AllOf { rule } => view.judged.prove_most(&all_of(view, rule).0),
             Self::All => return Ok(all(view)),
             Self::Rewrite { horn, all, target } => rewrite(view, *horn, *all, target),
             _ => match self.fix(view) {
-                Some(fix) => engine::edits(&view.document, &view.settings, &fix),
+                Some(fix) => view.judged.prove(&[&fix]),
                 None => return Err("this is no longer found in the text".to_owned()),
             },
         };
-        edits.map_err(|why| why.to_string())
+        proven
+            .map(|proven| proven.edits().to_vec())
+            .map_err(|why| why.to_string())
     }
 
     /// The one fix it comes to.
@@ -65,15 +69,15 @@ impl Wish {
         let intent = match self {
             Self::Fix { finding, fix } => {
                 return view
-                    .analysis
-                    .findings
+                    .judged
+                    .findings()
                     .get(*finding)?
                     .fixes
                     .get(*fix)
                     .cloned();
             }
             Self::SilentHere { finding } => {
-                let finding = view.analysis.findings.get(*finding)?;
+                let finding = view.judged.findings().get(*finding)?;
                 Intent::IgnoreHere {
                     at: finding.span,
                     rule: finding.rule.to_owned(),
@@ -82,65 +86,40 @@ impl Wish {
             Self::SilentInFile { rule } => Intent::IgnoreInFile { rule: rule.clone() },
             Self::AllOf { .. } | Self::All | Self::Rewrite { .. } => return None,
         };
-        Some(joined(vec![intent], Safety::Safe))
-    }
-}
-
-fn joined(intents: Vec<Intent>, safety: Safety) -> Fix {
-    Fix {
-        title: String::new(),
-        safety,
-        intents,
+        Some(Fix {
+            title: String::new(),
+            safety: Safety::Safe,
+            intents: vec![intent],
+        })
     }
 }
 
 /// The first fix of every finding of a rule, one that several findings share once; and whether all keep the music.
-pub(super) fn all_of<'a>(view: &'a View, rule: &str) -> (Vec<&'a [Intent]>, Safety) {
-    let mut fixes: Vec<&[Intent]> = Vec::new();
-    let mut safety = Safety::Safe;
-    let findings = view.analysis.findings.iter();
+pub(super) fn all_of<'a>(view: &'a View, rule: &str) -> (Vec<&'a Fix>, Safety) {
+    let mut fixes: Vec<&Fix> = Vec::new();
+    let mut known: HashSet<&Intent> = HashSet::new();
+    let findings = view.judged.findings().iter();
     for finding in findings.filter(|finding| finding.rule == rule) {
         let Some(fix) = finding.fixes.first() else {
             continue;
         };
-        let known = |intent| fixes.iter().any(|other| other.contains(intent));
-        if !fix.intents.iter().any(known) {
-            fixes.push(&fix.intents);
-        }
-        if fix.safety == Safety::Review {
-            safety = Safety::Review;
+        if fix.intents.iter().all(|intent| !known.contains(intent)) {
+            known.extend(&fix.intents);
+            fixes.push(fix);
         }
     }
-    (fixes, safety)
-}
-
-/// All of a rule at once, or, where some stand in each other's way, as many as go together.
-fn all_of_edits(view: &View, rule: &str) -> Result<Vec<TextEdit>, Refused> {
-    let (fixes, safety) = all_of(view, rule);
-    let prove = |intents| engine::edits(&view.document, &view.settings, &joined(intents, safety));
-    let mut outcome = prove(fixes.concat());
-    if outcome.is_ok() {
-        return outcome;
-    }
-    let mut together: Vec<Intent> = Vec::new();
-    for fix in fixes {
-        let more = [together.as_slice(), fix].concat();
-        if let Ok(edits) = prove(more.clone()) {
-            together = more;
-            outcome = Ok(edits);
-        }
-    }
-    outcome
+    let safe = fixes.iter().all(|fix| fix.safety == Safety::Safe);
+    (fixes, if safe { Safety::Safe } else { Safety::Review })
 }
 
 /// A horn part, or all of its piece, written for another crook.
-fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<TextEdit>, Refused> {
+fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Proven, Refused> {
     let gone = || Refused::Impossible("this part is no longer in the text".to_owned());
     let target = WrittenFor::ALL
         .into_iter()
         .find(|known| known.to_string() == target)
         .ok_or_else(gone)?;
-    let horns: Vec<HornOf<'_>> = HornOf::all(&view.analysis).collect();
+    let horns: Vec<HornOf<'_>> = HornOf::all(&view.judged).collect();
     let chosen = horns.get(place).copied().ok_or_else(gone)?;
     let parts: Vec<HornOf<'_>> = if all {
         let together = |part: &HornOf<'_>| part.piece == chosen.piece;
@@ -148,16 +127,19 @@ fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Vec<Tex
     } else {
         vec![chosen]
     };
-    engine::rewrite(&view.document, &view.settings, &parts, target)
+    view.judged.rewrite(&parts, target)
 }
 
 /// All that can be mended without changing the music.
 fn all(view: &View) -> Vec<TextEdit> {
-    let fixed = engine::fix_all(&view.document, &view.settings, Which::Safe);
+    let fixed = view.judged.fix_all(Which::Safe);
     if !fixed.settled {
         return Vec::new();
     }
-    difference(&view.document.text(), &fixed.document.text())
+    difference(
+        &view.judged.document().text(),
+        &fixed.judged.document().text(),
+    )
 }
 
 /// The edits that lead from one text to another, line by line.

@@ -70,7 +70,7 @@ fn note(view: &View, byte: usize) -> Option<(Span, String)> {
             note,
             horn,
             reading,
-            view.settings.house.lip_capacity(),
+            view.judged.settings().house.lip_capacity(),
             |mark| said(view, mark.shifted(base)),
         ),
     ))
@@ -80,7 +80,8 @@ fn note(view: &View, byte: usize) -> Option<(Span, String)> {
 fn said(view: &View, mark: Span) -> Option<String> {
     const LONGEST: usize = 40;
     let text = view
-        .document
+        .judged
+        .document()
         .rope()
         .get_byte_slice(mark.range())?
         .to_string();

@@ -1,0 +1,223 @@
+//! A text, read and judged: one value that does not change, from which every answer is made.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use notation::{Document, OverlappingEdits, TextEdit};
+use reading::{PieceReading, Stop, ToTheEnd};
+use rules::Finding;
+use score::{DirectiveKind, Piece, Score};
+
+use crate::settings::Settings;
+use crate::{ignore, judging};
+
+/// A document with the settings that hold for it, how its players read it, and what is to be said about it.
+///
+/// It never changes, and its clones share everything. Another text of the same document is judged from it at the cost
+/// of the pieces that are others.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    document: Arc<Document>,
+    settings: Arc<Settings>,
+    pieces: Arc<[JudgedPiece]>,
+    findings: Arc<[Finding]>,
+}
+
+/// A piece of a document. Spans within count from where it begins.
+#[derive(Debug, Clone)]
+struct JudgedPiece {
+    base: usize,
+    reading: Arc<PieceReading>,
+    findings: Arc<[Finding]>,
+}
+
+/// What is known of a piece before it is judged.
+#[derive(Debug, Clone)]
+struct Known {
+    reading: Arc<PieceReading>,
+    /// Nothing where it was read and not judged.
+    findings: Option<Arc<[Finding]>>,
+}
+
+/// The pieces that are known, by their addresses; the readings keep them alive, so an address is never another piece's.
+type Memory = HashMap<usize, Known>;
+
+impl Judged {
+    /// Reads and judges a document.
+    #[must_use]
+    pub fn new(document: impl Into<Arc<Document>>, settings: impl Into<Arc<Settings>>) -> Self {
+        let Ok(judged) = Self::first(document, settings, &ToTheEnd);
+        judged
+    }
+
+    /// Reads and judges a document that nothing is known of. Fails when `stop` says so.
+    pub fn first<S: Stop>(
+        document: impl Into<Arc<Document>>,
+        settings: impl Into<Arc<Settings>>,
+        stop: &S,
+    ) -> Result<Self, S::Stopped> {
+        Self::of(document.into(), settings.into(), &Memory::new(), stop)
+    }
+
+    /// Judges another text of the same document; pieces that are the same are not read or judged again.
+    ///
+    /// Fails when `stop` says so.
+    pub fn next<S: Stop>(
+        &self,
+        document: impl Into<Arc<Document>>,
+        settings: impl Into<Arc<Settings>>,
+        stop: &S,
+    ) -> Result<Self, S::Stopped> {
+        let document = document.into();
+        let settings = settings.into();
+        let memory = self.memory(&document, &settings);
+        Self::of(document, settings, &memory, stop)
+    }
+
+    /// The document with edits made, judged; all are counted in its present text, in any order.
+    ///
+    /// Fails when two of them overlap.
+    pub fn edited(&self, edits: &[TextEdit]) -> Result<Self, OverlappingEdits> {
+        let document = self.document.with_edits(edits)?;
+        let Ok(judged) = self.next(document, Arc::clone(&self.settings), &ToTheEnd);
+        Ok(judged)
+    }
+
+    /// The same document by other settings.
+    #[must_use]
+    pub fn with_settings(&self, settings: impl Into<Arc<Settings>>) -> Self {
+        let settings = settings.into();
+        let memory = self.memory(&self.document, &settings);
+        let Ok(judged) = Self::of(Arc::clone(&self.document), settings, &memory, &ToTheEnd);
+        judged
+    }
+
+    /// Another text of the document whose pieces have been read already, in their order.
+    pub(crate) fn with_readings(
+        &self,
+        document: Arc<Document>,
+        readings: Vec<Arc<PieceReading>>,
+    ) -> Self {
+        let mut memory = self.memory(&document, &self.settings);
+        for reading in readings {
+            let known = || Known {
+                reading: Arc::clone(&reading),
+                findings: None,
+            };
+            memory.entry(address(&reading.piece)).or_insert_with(known);
+        }
+        let settings = Arc::clone(&self.settings);
+        let Ok(judged) = Self::of(document, settings, &memory, &ToTheEnd);
+        judged
+    }
+
+    fn of<S: Stop>(
+        document: Arc<Document>,
+        settings: Arc<Settings>,
+        memory: &Memory,
+        stop: &S,
+    ) -> Result<Self, S::Stopped> {
+        let score = document.score();
+        let mut pieces = Vec::with_capacity(score.pieces.len());
+        let mut findings = Vec::new();
+        for (index, placed) in score.pieces.iter().enumerate() {
+            stop.look()?;
+            let known = memory.get(&address(&placed.piece));
+            let reading = match known {
+                Some(known) => Arc::clone(&known.reading),
+                None => judging::read(&placed.piece, score, &settings, stop)?,
+            };
+            let said = match known.and_then(|known| known.findings.as_ref()) {
+                Some(said) => Arc::clone(said),
+                None => judging::judge(&reading, &settings, stop)?,
+            };
+            let here = said.iter().cloned();
+            findings.extend(here.map(|finding| finding.rebased(placed.base, index)));
+            pieces.push(JudgedPiece {
+                base: placed.base,
+                reading,
+                findings: said,
+            });
+        }
+        let readings: Vec<(usize, &PieceReading)> = pieces
+            .iter()
+            .map(|piece| (piece.base, piece.reading.as_ref()))
+            .collect();
+        findings.extend(judging::judge_whole(&readings, score, &settings, stop)?);
+        ignore::apply(&document, &mut findings);
+        // What is ignored at its own place is not named among the others.
+        let mut findings = rules::once_a_part(findings);
+        findings.sort_by_key(|finding| (finding.span, finding.rule));
+        Ok(Self {
+            document,
+            settings,
+            pieces: pieces.into(),
+            findings: findings.into(),
+        })
+    }
+
+    /// What of this holds for another text of the document, or by other settings.
+    fn memory(&self, document: &Document, settings: &Arc<Settings>) -> Memory {
+        let mine = &self.settings;
+        let same = Arc::ptr_eq(mine, settings) || mine == settings;
+        let same_reading = same
+            || mine.casting == settings.casting
+                && mine.house.endurance() == settings.house.endurance();
+        if !same_reading || !same_casting(self.document.score(), document.score()) {
+            return Memory::new();
+        }
+        let known = |piece: &JudgedPiece| Known {
+            reading: Arc::clone(&piece.reading),
+            findings: same.then(|| Arc::clone(&piece.findings)),
+        };
+        self.pieces
+            .iter()
+            .map(|piece| (address(&piece.reading.piece), known(piece)))
+            .collect()
+    }
+
+    /// The document.
+    #[must_use]
+    pub const fn document(&self) -> &Arc<Document> {
+        &self.document
+    }
+
+    /// The settings it was judged by.
+    #[must_use]
+    pub const fn settings(&self) -> &Arc<Settings> {
+        &self.settings
+    }
+
+    /// What is to be said, in the order of the text. Spans count from its start.
+    #[must_use]
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
+    /// The pieces, each with where it begins; spans within a reading count from there.
+    pub fn pieces(&self) -> impl ExactSizeIterator<Item = (usize, &PieceReading)> {
+        self.pieces
+            .iter()
+            .map(|piece| (piece.base, piece.reading.as_ref()))
+    }
+
+    /// The reading of the piece at a place.
+    pub(crate) fn reading(&self, piece: usize) -> Option<&Arc<PieceReading>> {
+        self.pieces.get(piece).map(|piece| &piece.reading)
+    }
+}
+
+fn address(piece: &Arc<Piece>) -> usize {
+    Arc::as_ptr(piece).addr()
+}
+
+/// Whether the instructions outside any piece say the same of what the parts are, wherever they stand; the reading of a
+/// piece rests on nothing else outside it.
+pub(crate) fn same_casting(one: &Score, other: &Score) -> bool {
+    casting(one).eq(casting(other))
+}
+
+fn casting(score: &Score) -> impl Iterator<Item = &DirectiveKind> {
+    let kinds = score.directives.iter().map(|directive| &directive.kind);
+    kinds.filter(|kind| matches!(kind, DirectiveKind::Part { .. }))
+}

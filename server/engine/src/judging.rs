@@ -1,0 +1,114 @@
+//! What the rules say of a piece, and of a document as a whole.
+
+use std::sync::Arc;
+
+use reading::{PieceReading, Stop};
+use rules::{Check, Finding, PartContext, PieceContext, Rule, ScoreContext, hold_back};
+use score::{Piece, Score};
+
+use crate::settings::Settings;
+use crate::staff;
+
+/// Reads a piece. Fails when `stop` says so.
+pub(crate) fn read<S: Stop>(
+    piece: &Arc<Piece>,
+    score: &Score,
+    settings: &Settings,
+    stop: &S,
+) -> Result<Arc<PieceReading>, S::Stopped> {
+    let endurance = settings.house.endurance();
+    reading::read(
+        piece,
+        &score.directives,
+        &settings.casting,
+        &endurance,
+        stop,
+    )
+    .map(Arc::new)
+}
+
+/// What is said of a piece, spans counted from its start. Fails when `stop`, which is asked before every rule and
+/// part, says so.
+pub(crate) fn judge<S: Stop>(
+    reading: &PieceReading,
+    settings: &Settings,
+    stop: &S,
+) -> Result<Arc<[Finding]>, S::Stopped> {
+    let house = &settings.house;
+    let piece_context = PieceContext { reading, house };
+    let mut findings = Vec::new();
+    for (rule, check) in checks() {
+        stop.look()?;
+        let of = |part, check: fn(&PartContext<'_>) -> Vec<Finding>| {
+            stop.look()?;
+            let mut said = check(&PartContext {
+                reading,
+                part,
+                house,
+            });
+            hold_back(rule, reading, Some(part), &mut said);
+            Ok(said)
+        };
+        match check {
+            Check::Part(check) => {
+                for part in &reading.horns {
+                    findings.extend(of(part, *check)?);
+                }
+            }
+            Check::Player(check) => {
+                for part in &reading.horns {
+                    let lines = part.players().iter().map(|line| of(line, *check));
+                    let lines = lines.collect::<Result<_, _>>()?;
+                    findings.extend(staff::joined(part, lines));
+                }
+            }
+            Check::Piece(check) => {
+                let mut said = check(&piece_context);
+                hold_back(rule, reading, None, &mut said);
+                findings.extend(said);
+            }
+            Check::Score(_) => {}
+        }
+    }
+    Ok(in_house(findings, settings).into())
+}
+
+/// What is said of a document as a whole; `pieces` are its readings, each with where it begins.
+pub(crate) fn judge_whole<S: Stop>(
+    pieces: &[(usize, &PieceReading)],
+    score: &Score,
+    settings: &Settings,
+    stop: &S,
+) -> Result<Vec<Finding>, S::Stopped> {
+    let context = ScoreContext {
+        pieces,
+        directives: &score.directives,
+        unreadable: &score.unreadable,
+        house: &settings.house,
+    };
+    let mut findings = Vec::new();
+    for (_, check) in checks() {
+        if let Check::Score(check) = check {
+            stop.look()?;
+            findings.extend(check(&context));
+        }
+    }
+    Ok(in_house(findings, settings))
+}
+
+fn checks() -> impl Iterator<Item = (&'static Rule, &'static Check)> {
+    rules::ALL
+        .iter()
+        .flat_map(|rule| rule.checks.iter().map(move |check| (*rule, check)))
+}
+
+/// The findings as the house sees them.
+fn in_house(findings: Vec<Finding>, settings: &Settings) -> Vec<Finding> {
+    findings
+        .into_iter()
+        .filter_map(|mut finding| {
+            finding.severity = settings.house.severity(finding.rule, finding.severity)?;
+            Some(finding)
+        })
+        .collect()
+}
