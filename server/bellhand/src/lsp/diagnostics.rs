@@ -15,25 +15,17 @@ use super::view::View;
 /// The name diagnostics carry.
 pub(super) const SOURCE: &str = "bellhand";
 
-/// All findings of a view.
-pub(super) fn all(view: &View, shared: &Shared) -> Vec<Diagnostic> {
-    view.judged
-        .findings()
-        .iter()
-        .map(|finding| one(view, finding, shared))
-        .collect()
-}
-
 /// A finding as a diagnostic.
 pub(super) fn one(view: &View, finding: &Finding, shared: &Shared) -> Diagnostic {
-    let related = finding
-        .related
-        .iter()
-        .map(|other| DiagnosticRelatedInformation {
+    let takes = &shared.traits().diagnostics;
+    let related = || {
+        let related = finding.related.iter();
+        let related = related.map(|other| DiagnosticRelatedInformation {
             location: Location::new(view.uri.clone(), view.range(other.span)),
             message: other.message.clone(),
-        })
-        .collect();
+        });
+        related.collect()
+    };
     Diagnostic {
         range: view.range(finding.span),
         severity: Some(match finding.severity {
@@ -43,23 +35,24 @@ pub(super) fn one(view: &View, finding: &Finding, shared: &Shared) -> Diagnostic
             Severity::Hint => DiagnosticSeverity::HINT,
         }),
         code: Some(NumberOrString::String(finding.rule.to_owned())),
-        code_description: shared
-            .pages
-            .page(finding.rule)
+        code_description: takes
+            .links
+            .then(|| shared.pages.page(finding.rule))
+            .flatten()
             .map(|href| CodeDescription { href }),
         source: Some(SOURCE.to_owned()),
         message: format!("{} [{}]", finding.message, finding.source),
-        related_information: Some(related),
-        tags: finding
-            .unnecessary
-            .then(|| vec![DiagnosticTag::UNNECESSARY]),
-        data: Some(json!({
-            "part": finding.part,
-            "player": finding.player,
-            "bar": finding.bar,
-            "source": finding.source,
-            "fixes": finding.fixes.iter().map(|fix| &fix.title).collect::<Vec<_>>(),
-        })),
+        related_information: takes.related.then(related),
+        tags: (takes.tags && finding.unnecessary).then(|| vec![DiagnosticTag::UNNECESSARY]),
+        data: takes.data.then(|| {
+            json!({
+                "part": finding.part,
+                "player": finding.player,
+                "bar": finding.bar,
+                "source": finding.source,
+                "fixes": finding.fixes.iter().map(|fix| &fix.title).collect::<Vec<_>>(),
+            })
+        }),
     }
 }
 
@@ -86,14 +79,29 @@ pub(super) fn schedule(shared: &Arc<Shared>, uri: Url) {
         let Ok(Some(view)) = shared.view_now(&uri).await else {
             return;
         };
+        let Some(report) = shared.report(&view).await else {
+            return;
+        };
         // The text may have moved on while it was judged; then the change that moved it waits for its turn here.
         if shared.store.revision(&uri) == Some(view.revision) {
             *pushed = Some(view.revision);
-            let diagnostics = all(&view, &shared);
-            shared
-                .client
-                .publish_diagnostics(uri, diagnostics, Some(view.version))
-                .await;
+            publish(&shared, &uri, Some(view.version), report.items());
         }
     });
+}
+
+/// Takes back what was pushed of a document.
+pub(super) fn take_back(shared: &Shared, uri: &Url) {
+    if !shared.traits().pulls {
+        publish(shared, uri, None, "[]");
+    }
+}
+
+/// Pushes diagnostics that are JSON already.
+fn publish(shared: &Shared, uri: &Url, version: Option<i32>, items: &str) {
+    let uri = json!(uri);
+    let version = version.map_or_else(String::new, |version| format!(r#","version":{version}"#));
+    shared.say(format!(
+        r#"{{"jsonrpc":"2.0","method":"textDocument/publishDiagnostics","params":{{"uri":{uri}{version},"diagnostics":{items}}}}}"#
+    ));
 }

@@ -1,7 +1,8 @@
 //! What stands between the client and the protocol library, which a single bad message would end.
 //!
 //! It also keeps the order of things: text edits are applied here, as they arrive, before anything behind them is
-//! passed on, and each request is stamped with the text it was asked about.
+//! passed on, and each request is stamped with the text it was asked about. What is asked at every keystroke is answered
+//! here, too.
 
 use std::sync::Arc;
 
@@ -11,6 +12,8 @@ use tokio::sync::{mpsc, oneshot};
 
 use super::envelope::{Envelope, classify};
 use super::frames::{self, Frame};
+use super::methods::diagnostic;
+use super::shared::Shared;
 use super::store::{Lost, Store, Taken, stamped};
 use super::surrogates::read_json;
 
@@ -33,6 +36,7 @@ enum Stage {
 /// Reads what the client sends and passes on what the protocol library can take.
 pub(super) struct Guard {
     store: Arc<Store>,
+    shared: Arc<Shared>,
     /// Message bodies for the library.
     library: mpsc::UnboundedSender<Vec<u8>>,
     /// Message bodies for the client that the library does not know of.
@@ -43,14 +47,15 @@ pub(super) struct Guard {
 }
 
 impl Guard {
-    pub(super) const fn new(
-        store: Arc<Store>,
+    pub(super) fn new(
+        shared: Arc<Shared>,
         library: mpsc::UnboundedSender<Vec<u8>>,
         client: mpsc::UnboundedSender<Vec<u8>>,
         process: oneshot::Sender<i32>,
     ) -> Self {
         Self {
-            store,
+            store: Arc::clone(&shared.store),
+            shared,
             library,
             client,
             process: Some(process),
@@ -127,6 +132,9 @@ impl Guard {
                     self.stage = Stage::ShutDown;
                 }
                 stamp(&mut message, &self.store);
+                if method == "textDocument/diagnostic" && self.answer_diagnostic(&message) {
+                    return false;
+                }
                 self.pass_on(message);
             }
             // What comes before `initialize` is dropped, as the protocol says; so is a request sent as what it is not.
@@ -139,6 +147,17 @@ impl Guard {
             (Envelope::Response, _) => self.pass_on(message),
         }
         false
+    }
+
+    /// Sees to the answer of a request for findings; not where the library is to refuse it.
+    fn answer_diagnostic(&self, message: &Value) -> bool {
+        let serving = self.stage == Stage::Serving && self.shared.traits.get().is_some();
+        let asked = diagnostic::Asked::read(message).filter(|_| serving);
+        let Some((id, asked)) = message.get("id").cloned().zip(asked) else {
+            return false;
+        };
+        tokio::spawn(diagnostic::answer(id, asked, Arc::clone(&self.shared)));
+        true
     }
 
     /// Brings the text a notification speaks of up to date.

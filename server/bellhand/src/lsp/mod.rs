@@ -8,6 +8,7 @@ mod guard;
 mod methods;
 mod positions;
 mod queries;
+mod report;
 mod server;
 mod settings;
 mod shared;
@@ -66,7 +67,13 @@ async fn run() -> bool {
     let (to_library, for_library) = mpsc::unbounded_channel();
     let (to_client, for_client) = mpsc::unbounded_channel();
     let (process, named) = oneshot::channel();
-    let (service, socket) = LspService::build(|client| Server::new(client, Arc::clone(&store)))
+    let (wire, mut shared) = (to_client.clone(), None);
+    let make = |client| {
+        let server = Server::new(client, Arc::clone(&store), wire);
+        shared = Some(server.shared());
+        server
+    };
+    let (service, socket) = LspService::build(make)
         .custom_method(methods::picture::METHOD, Server::picture)
         .custom_method(methods::status::METHOD, Server::status)
         .finish();
@@ -76,11 +83,14 @@ async fn run() -> bool {
             .serve(service),
     );
     let feeder = tokio::spawn(wire::feed(for_library, outside));
+    let Some(shared) = shared else {
+        return false;
+    };
     let spelling = Arc::clone(&store);
     let mut writer = tokio::spawn(async move {
         wire::answer(answers_out, for_client, tokio::io::stdout(), &spelling).await;
     });
-    let guard = Guard::new(store, to_library, to_client, process);
+    let guard = Guard::new(shared, to_library, to_client, process);
     // The guard never waits for the library, so that `exit` is seen whatever is being worked on.
     let orderly = tokio::select! {
         orderly = guard.pump(tokio::io::stdin()) => orderly,

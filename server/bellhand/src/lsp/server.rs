@@ -3,6 +3,7 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
+use tokio::sync::mpsc;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::*;
 use tower_lsp::{Client, LanguageServer};
@@ -10,12 +11,12 @@ use tower_lsp::{Client, LanguageServer};
 use super::diagnostics;
 use super::methods::initialize::Traits;
 use super::methods::{
-    code_action, configuration, diagnostic, document_highlight, document_symbol, folding_range,
-    hover, initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
+    code_action, configuration, document_highlight, document_symbol, folding_range, hover,
+    initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
 };
 use super::positions::Encoding;
 use super::settings::Cache;
-use super::shared::{Shared, ask_again, content_modified};
+use super::shared::{Shared, content_modified};
 use super::store::Store;
 use super::view::View;
 use crate::pages::Pages;
@@ -27,10 +28,15 @@ pub(super) struct Server {
 }
 
 impl Server {
-    pub(super) fn new(client: Client, store: Arc<Store>) -> Self {
+    pub(super) fn new(
+        client: Client,
+        store: Arc<Store>,
+        wire: mpsc::UnboundedSender<Vec<u8>>,
+    ) -> Self {
         Self {
             shared: Arc::new(Shared {
                 client,
+                wire,
                 store,
                 settings: Cache::default(),
                 pages: Pages::default(),
@@ -38,6 +44,11 @@ impl Server {
                 traits: OnceLock::new(),
             }),
         }
+    }
+
+    /// What all answers share.
+    pub(super) fn shared(&self) -> Arc<Shared> {
+        Arc::clone(&self.shared)
     }
 
     /// Answers from a view away from the protocol's own task, which a long answer would hold up.
@@ -180,13 +191,7 @@ impl LanguageServer for Server {
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
-        let uri = params.text_document.uri;
-        if !self.shared.traits().pulls {
-            self.shared
-                .client
-                .publish_diagnostics(uri, Vec::new(), None)
-                .await;
-        }
+        diagnostics::take_back(&self.shared, &params.text_document.uri);
     }
 
     async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
@@ -199,19 +204,6 @@ impl LanguageServer for Server {
             // Many clients only say that something has changed.
             None => self.ask_configuration().await,
         }
-    }
-
-    async fn diagnostic(
-        &self,
-        params: DocumentDiagnosticParams,
-    ) -> Result<DocumentDiagnosticReportResult> {
-        let view = self.shared.view(&params.text_document.uri).await;
-        let view = view.map_err(ask_again)?;
-        Ok(diagnostic::report(
-            view.as_deref(),
-            params.previous_result_id.as_deref(),
-            &self.shared,
-        ))
     }
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {

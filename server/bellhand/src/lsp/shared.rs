@@ -4,11 +4,13 @@ use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, OnceLock};
 
 use serde_json::json;
+use tokio::sync::mpsc;
 use tower_lsp::Client;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::lsp_types::{MessageType, Url};
 
 use super::methods::initialize::Traits;
+use super::report::Report;
 use super::settings::Cache;
 use super::store::{Entry, Store, unstamped};
 use super::view::View;
@@ -18,6 +20,8 @@ use crate::pages::Pages;
 #[derive(Debug)]
 pub(super) struct Shared {
     pub(super) client: Client,
+    /// Takes messages for the client that are written already.
+    pub(super) wire: mpsc::UnboundedSender<Vec<u8>>,
     pub(super) store: Arc<Store>,
     pub(super) settings: Cache,
     pub(super) pages: Pages,
@@ -99,6 +103,27 @@ impl Shared {
                 Err(Error::internal_error())
             }
         }
+    }
+
+    /// What the client is told of a view's findings, made away from the protocol's task; `None` when that fails.
+    pub(super) async fn report(self: &Arc<Self>, view: &Arc<View>) -> Option<Arc<Report>> {
+        if let Some(report) = view.report.get() {
+            return Some(Arc::clone(report));
+        }
+        let (view, shared) = (Arc::clone(view), Arc::clone(self));
+        let made = tokio::task::spawn_blocking(move || {
+            let made = view
+                .report
+                .get_or_init(|| Arc::new(Report::of(&view, &shared)));
+            Arc::clone(made)
+        });
+        made.await.ok()
+    }
+
+    /// Sends the client a message that is written already.
+    pub(super) fn say(&self, message: String) {
+        // With the output gone the client is gone too.
+        let _ = self.wire.send(message.into_bytes());
     }
 
     /// Tells the client's log that something it can do without was not to be had.

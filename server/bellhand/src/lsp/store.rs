@@ -88,6 +88,8 @@ pub(super) struct Entry {
     pub(super) version: i32,
     /// Which change of all it is at.
     pub(super) revision: u64,
+    /// Where its text was touched last, in bytes.
+    pub(super) touched: usize,
     /// Set when the text moves on: what is being read and judged is then wanted no more.
     pub(super) stop: StopFlag,
     /// Held while a view is made, so that each text is read once however many ask about it.
@@ -148,6 +150,7 @@ impl Store {
             document: Arc::new(document),
             version: text_document.version,
             revision: inner.revision,
+            touched: 0,
             stop: StopFlag::default(),
             turn: Arc::default(),
             pushed: Arc::default(),
@@ -187,6 +190,7 @@ impl Store {
                 None => Span::new(0, rope.len_bytes()),
             };
             document.edit(span, &change.text);
+            entry.touched = span.start;
         }
         let before = entry.version;
         let said = version.as_i64().and_then(|said| i32::try_from(said).ok());

@@ -1,6 +1,6 @@
 //! One text of one document, read and judged: what every answer is made from.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use engine::{Judged, Settings, Stop};
 use reading::{HornPart, PieceReading, PlayedNote};
@@ -8,6 +8,7 @@ use score::Span;
 use tower_lsp::lsp_types::{Position, Range, Url};
 
 use super::positions::Encoding;
+use super::report::Report;
 use super::store::Entry;
 
 /// A document at one moment, as the protocol speaks of it.
@@ -18,6 +19,10 @@ pub(super) struct View {
     pub(super) revision: u64,
     pub(super) judged: Judged,
     pub(super) encoding: Encoding,
+    /// Where the text was touched last, in bytes.
+    pub(super) touched: usize,
+    /// What the client is told of the findings, once somebody has asked.
+    pub(super) report: OnceLock<Arc<Report>>,
 }
 
 impl View {
@@ -44,6 +49,8 @@ impl View {
             revision: entry.revision,
             judged,
             encoding,
+            touched: entry.touched,
+            report: OnceLock::new(),
         })
     }
 

@@ -12,5 +12,6 @@ mod framing;
 mod leaving;
 mod notations;
 mod ordering;
+mod reports;
 mod session;
 mod settings;

@@ -1,49 +1,58 @@
-//! `textDocument/diagnostic`: findings for a client that asks for them.
+//! `textDocument/diagnostic`: findings for a client that asks for them, answered before the protocol library, which would
+//! write every finding twice.
 
-use tower_lsp::lsp_types::*;
+use std::sync::Arc;
 
-use crate::lsp::diagnostics;
-use crate::lsp::shared::Shared;
-use crate::lsp::view::View;
+use serde::Deserialize;
+use serde_json::{Value, json};
+use tower_lsp::lsp_types::TextDocumentIdentifier;
 
-/// The report on a document; none at all when it is not open here.
-pub(in crate::lsp) fn report(
-    view: Option<&View>,
-    previous: Option<&str>,
-    shared: &Shared,
-) -> DocumentDiagnosticReportResult {
-    let Some(view) = view else {
-        return full(None, Vec::new());
-    };
-    let id = result_id(view);
-    if previous == Some(id.as_str()) {
-        let unchanged = RelatedUnchangedDocumentDiagnosticReport {
-            related_documents: None,
-            unchanged_document_diagnostic_report: UnchangedDocumentDiagnosticReport {
-                result_id: id,
-            },
-        };
-        return DocumentDiagnosticReportResult::Report(DocumentDiagnosticReport::Unchanged(
-            unchanged,
-        ));
+use crate::lsp::shared::{Shared, ask_again};
+
+/// What is asked.
+#[derive(Debug, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub(in crate::lsp) struct Asked {
+    text_document: TextDocumentIdentifier,
+    #[serde(default)]
+    previous_result_id: Option<String>,
+}
+
+impl Asked {
+    /// Reads the parameters of a request; `None` where they are none.
+    pub(in crate::lsp) fn read(message: &Value) -> Option<Self> {
+        Self::deserialize(message.get("params")?).ok()
     }
-    full(Some(id), diagnostics::all(view, shared))
 }
 
-/// Names a text and the settings it was judged by.
-fn result_id(view: &View) -> String {
-    format!(
-        "{}-{:x}",
-        view.revision,
-        std::sync::Arc::as_ptr(view.judged.settings()).addr()
-    )
+/// Answers a request by its number.
+pub(in crate::lsp) async fn answer(id: Value, asked: Asked, shared: Arc<Shared>) {
+    let told = match tell(&asked, &shared).await {
+        Ok(result) => format!(r#""result":{result}"#),
+        Err(error) => {
+            let error = ask_again(error);
+            let error =
+                json!({ "code": error.code.code(), "message": error.message, "data": error.data });
+            format!(r#""error":{error}"#)
+        }
+    };
+    shared.say(format!(r#"{{"jsonrpc":"2.0","id":{id},{told}}}"#));
 }
 
-fn full(result_id: Option<String>, items: Vec<Diagnostic>) -> DocumentDiagnosticReportResult {
-    DocumentDiagnosticReportResult::Report(DocumentDiagnosticReport::Full(
-        RelatedFullDocumentDiagnosticReport {
-            related_documents: None,
-            full_document_diagnostic_report: FullDocumentDiagnosticReport { result_id, items },
-        },
+/// The report on a document; one that says nothing when it is not open here.
+async fn tell(asked: &Asked, shared: &Arc<Shared>) -> tower_lsp::jsonrpc::Result<String> {
+    let Some(view) = shared.view(&asked.text_document.uri).await? else {
+        return Ok(r#"{"kind":"full","items":[]}"#.to_owned());
+    };
+    let Some(report) = shared.report(&view).await else {
+        return Err(tower_lsp::jsonrpc::Error::internal_error());
+    };
+    let id = report.id();
+    if asked.previous_result_id.as_deref() == Some(id) {
+        return Ok(format!(r#"{{"kind":"unchanged","resultId":"{id}"}}"#));
+    }
+    let items = report.items();
+    Ok(format!(
+        r#"{{"kind":"full","resultId":"{id}","items":{items}}}"#
     ))
 }

@@ -35,6 +35,40 @@ pub(in crate::lsp) struct Traits {
     pub(in crate::lsp) resolves_edits: bool,
     /// It shows Markdown.
     pub(in crate::lsp) markdown: bool,
+    /// What it takes of a diagnostic besides place, severity and words.
+    pub(in crate::lsp) diagnostics: DiagnosticTraits,
+}
+
+/// What a client takes of a diagnostic besides place, severity and words.
+#[derive(Debug, Clone, Copy, Default)]
+pub(in crate::lsp) struct DiagnosticTraits {
+    /// Other places that belong to it.
+    pub(in crate::lsp) related: bool,
+    /// A link to the rule's page.
+    pub(in crate::lsp) links: bool,
+    /// Tags.
+    pub(in crate::lsp) tags: bool,
+    /// Data for programs.
+    pub(in crate::lsp) data: bool,
+}
+
+impl DiagnosticTraits {
+    const NONE: Self = Self {
+        related: false,
+        links: false,
+        tags: false,
+        data: false,
+    };
+
+    /// What a client says it takes, for findings pushed and asked for alike.
+    fn of(said: Option<&PublishDiagnosticsClientCapabilities>) -> Self {
+        said.map_or(Self::NONE, |said| Self {
+            related: said.related_information == Some(true),
+            links: said.code_description_support == Some(true),
+            tags: said.tag_support.is_some(),
+            data: said.data_support == Some(true),
+        })
+    }
 }
 
 impl Traits {
@@ -50,6 +84,7 @@ impl Traits {
         versioned_edits: false,
         resolves_edits: false,
         markdown: true,
+        diagnostics: DiagnosticTraits::NONE,
     };
 
     pub(in crate::lsp) fn of(params: &InitializeParams) -> Self {
@@ -57,6 +92,7 @@ impl Traits {
         let workspace = capabilities.workspace.clone().unwrap_or_default();
         let text = capabilities.text_document.clone().unwrap_or_default();
         Self {
+            diagnostics: DiagnosticTraits::of(text.publish_diagnostics.as_ref()),
             encodings: capabilities
                 .general
                 .as_ref()
