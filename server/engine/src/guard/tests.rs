@@ -500,6 +500,31 @@ fn a_safe_fix_keeps_how_everything_is_played() {
 }
 
 #[test]
+fn what_is_left_undone_is_refused() {
+    for format in Format::ALL {
+        let before = Judged::new(document(format), Settings::default());
+        let words = place(
+            before.document(),
+            |kind| matches!(kind, EventKind::Mark(mark) if matches!(mark.kind, MarkKind::Words(_))),
+        );
+        let fix = Fix {
+            title: "the words go".to_owned(),
+            safety: Safety::Review,
+            intents: vec![Intent::RemoveMark { mark: words }],
+        };
+        // Every bar is the very same as before.
+        let end = before.document().rope().len_bytes();
+        let line_end = notation::TextEdit {
+            span: Span::new(end, end),
+            text: "\n".to_owned(),
+        };
+        let after = before.document().with_edits(&[line_end]).unwrap();
+        let why = proven(&before, &after, &fix).unwrap_err();
+        assert!(page(&why), "{format:?}: {why:?}");
+    }
+}
+
+#[test]
 fn what_comes_or_goes_is_refused() {
     let fix = Fix {
         title: "nothing".to_owned(),
