@@ -56,12 +56,13 @@ impl Shared {
 
     /// A document as it is now, or only as it is at one change.
     async fn view_at(&self, uri: &Url, asked: Option<u64>) -> Result<Option<Arc<View>>> {
-        let Some(turn) = self.store.entry(uri).map(|entry| entry.turn) else {
-            return Ok(None);
-        };
-        let _turn = turn.lock().await;
-        // What it is now: while this waited for its turn, or read, the text may have moved on or been read.
-        while let Some(entry) = self.store.entry(uri) {
+        // A turn for each text read, so that who asked about an older one is told as soon as that is stopped.
+        while let Some(turn) = self.store.entry(uri).map(|entry| entry.turn) {
+            let _turn = turn.lock().await;
+            // What it is now: while this waited for its turn, the text may have moved on or been read.
+            let Some(entry) = self.store.entry(uri) else {
+                break;
+            };
             if asked.is_some_and(|asked| asked != entry.revision) {
                 return Err(content_modified());
             }
