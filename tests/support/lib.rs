@@ -1,4 +1,17 @@
-//! Where the test scores lie and how their truth is written.
+//! What tests share: where the test scores lie and how their truth is written, what can be asked of a document, and how a
+//! document is damaged.
+#![expect(
+    clippy::unwrap_used,
+    reason = "what helps tests fails loudly, as they do"
+)]
+
+mod commands;
+pub mod damage;
+pub mod excerpt;
+mod judge;
+
+pub use commands::{Done, ask_everything};
+pub use judge::judge;
 
 use std::path::{Path, PathBuf};
 

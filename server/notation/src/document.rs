@@ -33,6 +33,9 @@ impl Document {
     ///
     /// MusicXML may come in its compressed package; the document is then the score in it.
     pub fn from_bytes(format: Format, bytes: &[u8]) -> Result<Self, DecodeError> {
+        if bytes.len() > format.largest() {
+            return Err(DecodeError::too_large(format));
+        }
         let (package, (text, encoding)) = match format {
             Format::MusicXml if Package::is_one(bytes) => {
                 let (package, score) = Package::open(bytes)?;

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::format::Format;
+
 /// How a text lies on disk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) enum Encoding {
@@ -34,6 +36,20 @@ pub struct DecodeError {
 }
 
 const PLAIN_TEXT: &str = "text in UTF-8 or Latin-1";
+
+impl DecodeError {
+    /// More than a score in this notation can be.
+    pub(crate) const fn too_large(format: Format) -> Self {
+        Self {
+            problem: "the file is larger than a score in this notation can be",
+            expected: match format {
+                Format::Abc => "no more than 2 MiB of ABC; split it into several files",
+                Format::MusicXml => "no more than 32 MiB of MusicXML; split it into several files",
+                Format::Kern => "no more than 4 MiB of Humdrum; split it into several files",
+            },
+        }
+    }
+}
 
 impl fmt::Display for DecodeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -63,6 +63,17 @@ impl Format {
             .find(|format| format.name().eq_ignore_ascii_case(name))
     }
 
+    /// The most bytes that a text is read with, several times the largest real scores. A byte of ABC or Humdrum costs up to half a
+    /// kilobyte to read, one of MusicXML a thirtieth of it. This project's choice.
+    #[must_use]
+    pub const fn largest(self) -> usize {
+        match self {
+            Self::Abc => 2 << 20,
+            Self::MusicXml => 32 << 20,
+            Self::Kern => 4 << 20,
+        }
+    }
+
     /// Its name, as editors and settings know it.
     #[must_use]
     pub const fn name(self) -> &'static str {

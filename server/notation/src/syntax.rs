@@ -1,7 +1,7 @@
 //! What each notation keeps of a text so that reading it again costs what was changed.
 
 use ropey::Rope;
-use score::{Intent, Score};
+use score::{Intent, Lost, Score, Span, Unreadable};
 use tree_sitter::{InputEdit, Tree};
 
 use crate::abc;
@@ -16,11 +16,16 @@ pub(crate) enum Syntax {
     Abc(abc::Syntax),
     MusicXml(Box<musicxml::Syntax>),
     Kern(kern::Syntax),
+    /// Of a text so large that nothing of it is read.
+    TooLarge(Format),
 }
 
 impl Syntax {
     /// Reads a text for the first time.
     pub(crate) fn new(format: Format, rope: &Rope) -> (Self, Score) {
+        if rope.len_bytes() > format.largest() {
+            return (Self::TooLarge(format), too_large(format));
+        }
         match format {
             Format::Abc => {
                 let (syntax, score) = abc::Syntax::new(rope);
@@ -43,15 +48,32 @@ impl Syntax {
             Self::Abc(syntax) => syntax.edited(edit),
             Self::MusicXml(syntax) => syntax.edited(edit),
             Self::Kern(syntax) => syntax.edited(edit),
+            Self::TooLarge(_) => {}
         }
     }
 
     /// Reads what the edits have changed.
     pub(crate) fn reread(&mut self, rope: &Rope) -> Score {
+        let format = self.format();
+        if matches!(self, Self::TooLarge(_)) || rope.len_bytes() > format.largest() {
+            let (syntax, score) = Self::new(format, rope);
+            *self = syntax;
+            return score;
+        }
         match self {
             Self::Abc(syntax) => syntax.reread(rope),
             Self::MusicXml(syntax) => syntax.reread(rope),
             Self::Kern(syntax) => syntax.reread(rope),
+            Self::TooLarge(format) => too_large(*format),
+        }
+    }
+
+    const fn format(&self) -> Format {
+        match self {
+            Self::Abc(_) => Format::Abc,
+            Self::MusicXml(_) => Format::MusicXml,
+            Self::Kern(_) => Format::Kern,
+            Self::TooLarge(format) => *format,
         }
     }
 
@@ -59,14 +81,14 @@ impl Syntax {
     pub(crate) fn tree(&self, rope: &Rope) -> Option<&Tree> {
         match self {
             Self::Abc(syntax) => Some(syntax.tree()),
-            Self::MusicXml(_) => None,
+            Self::MusicXml(_) | Self::TooLarge(_) => None,
             Self::Kern(syntax) => Some(syntax.tree(rope)),
         }
     }
 
     /// Whether an edit's places are wanted by line and column too, as trees count them.
     pub(crate) const fn counts_lines(&self) -> bool {
-        !matches!(self, Self::MusicXml(_))
+        !matches!(self, Self::MusicXml(_) | Self::TooLarge(_))
     }
 
     /// What writes intents into the text.
@@ -75,6 +97,7 @@ impl Syntax {
             Self::Abc(syntax) => Source::Abc(syntax.source(text, score)),
             Self::MusicXml(syntax) => Source::MusicXml(syntax.source(text, score)),
             Self::Kern(syntax) => Source::Kern(syntax.source(text, score)),
+            Self::TooLarge(_) => Source::TooLarge,
         }
     }
 }
@@ -85,6 +108,7 @@ pub(crate) enum Source<'a> {
     Abc(abc::Source<'a>),
     MusicXml(musicxml::Source<'a>),
     Kern(kern::Source<'a>),
+    TooLarge,
 }
 
 impl Source<'_> {
@@ -94,6 +118,26 @@ impl Source<'_> {
             Self::Abc(source) => abc::write(source, intent),
             Self::MusicXml(source) => musicxml::write(source, intent),
             Self::Kern(source) => kern::write(source, intent),
+            Self::TooLarge => Err(CannotWrite {
+                why: "the text is too large to be read".to_owned(),
+            }),
         }
+    }
+}
+
+/// What is said of a text of which nothing is read.
+fn too_large(format: Format) -> Score {
+    Score {
+        unreadable: vec![Unreadable {
+            span: Span::new(0, 0),
+            problem: format!(
+                "this text is larger than the {} MiB that a score in its notation can have, and nothing of it is read",
+                format.largest() >> 20
+            ),
+            expected: "the pieces or movements in files of their own".to_owned(),
+            lost: Lost::Notes,
+            part: None,
+        }],
+        ..Score::default()
     }
 }

@@ -7,7 +7,7 @@ use theory::Seconds;
 
 use crate::curves::{self, Curve, LANE};
 use crate::findings::About;
-use crate::sheet::{Sheet, Tag};
+use crate::sheet::{Sheet, Tag, too_long};
 use crate::staff::Staff;
 use crate::subject::{Options, Picture, Pitched, Place, Subject};
 use crate::systems::{self, BarStart, Stretch};
@@ -27,6 +27,8 @@ const BETWEEN: f64 = 16.0;
 const SMALL: f64 = 10.0;
 /// A drawing is never narrower.
 const NARROWEST: f64 = 240.0;
+/// The most systems of a drawing; the longest real parts have a tenth of it. This project's choice.
+const MOST_SYSTEMS: usize = 5_000;
 
 /// One system, and all that is needed to draw it.
 pub(crate) struct System<'a> {
@@ -90,13 +92,14 @@ impl System<'_> {
     }
 }
 
-/// Draws a part. Fails only when memory does.
+/// Draws a part. Fails when the part is too long for a picture that anything could show.
 pub fn draw(subject: &Subject<'_>, options: &Options<'_>) -> io::Result<Picture> {
     let width = options.width.max(NARROWEST);
     let axis = Axis::of(subject.reading, subject.horn);
     let bars = systems::bar_starts(subject.reading, subject.horn, &axis);
     let about = findings::about(subject);
-    let stretches = systems::cut(axis.length(), &bars, width - LEFT - RIGHT);
+    let stretches = systems::cut(axis.length(), &bars, width - LEFT - RIGHT, MOST_SYSTEMS)
+        .ok_or_else(too_long)?;
     let laid = lay(subject, options, &axis, &stretches, &about);
     let top = laid.last().map_or(HEADING, |last| last.foot() + BETWEEN);
     let mut body = Sheet::new();

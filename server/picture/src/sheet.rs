@@ -39,12 +39,39 @@ pub(crate) fn short(value: f64) -> String {
     format!("{}", tenths + 0.0)
 }
 
+/// The most bytes that a drawing may have; those of the longest real parts have a sixteenth of it. This project's choice.
+const LARGEST: usize = 16 << 20;
+
 /// A drawing as it grows.
-pub(crate) struct Sheet(Writer<Vec<u8>>);
+pub(crate) struct Sheet(Writer<Paper>);
+
+/// Bytes that cannot grow without end.
+struct Paper(Vec<u8>);
+
+impl io::Write for Paper {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if self.0.len() + bytes.len() > LARGEST {
+            return Err(too_long());
+        }
+        self.0.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}
+
+/// Why a part is not drawn.
+pub(crate) fn too_long() -> io::Error {
+    io::Error::other(
+        "the part is longer than a picture can be; draw a shorter one, with fewer notes",
+    )
+}
 
 impl Sheet {
     pub(crate) fn new() -> Self {
-        Self(Writer::new(Vec::new()))
+        Self(Writer::new(Paper(Vec::new())))
     }
 
     /// An element with nothing in it.
@@ -72,7 +99,8 @@ impl Sheet {
 
     /// All that was written.
     pub(crate) fn finish(self) -> String {
-        String::from_utf8_lossy(&self.0.into_inner()).into_owned()
+        // Only text is ever written.
+        String::from_utf8(self.0.into_inner().0).unwrap_or_default()
     }
 }
 

@@ -65,11 +65,14 @@ pub(crate) fn bar_starts(reading: &PieceReading, horn: &HornPart, axis: &Axis) -
         .collect()
 }
 
-/// As many whole bars to a system as fit into `width`; a bar that is wider is cut.
-pub(crate) fn cut(length: f64, bars: &[BarStart], width: f64) -> Vec<Stretch> {
+/// As many whole bars to a system as fit into `width`; a bar that is wider is cut. `None` where `most` systems will not do.
+pub(crate) fn cut(length: f64, bars: &[BarStart], width: f64, most: usize) -> Option<Vec<Stretch>> {
     let mut systems = Vec::new();
     let mut from = 0.0;
     while from < length {
+        if systems.len() >= most {
+            return None;
+        }
         let limit = from + width;
         let to = if length <= limit {
             length
@@ -83,7 +86,7 @@ pub(crate) fn cut(length: f64, bars: &[BarStart], width: f64) -> Vec<Stretch> {
         systems.push(Stretch { from, to });
         from = to;
     }
-    systems
+    Some(systems)
 }
 
 #[cfg(test)]
@@ -97,7 +100,8 @@ mod tests {
             .zip(1..)
             .map(|(x, number)| BarStart { x, number })
             .collect();
-        let systems = cut(350.0, &bars, 100.0);
+        let systems = cut(350.0, &bars, 100.0, 4).unwrap();
+        assert_eq!(cut(350.0, &bars, 100.0, 3), None);
         let ends: Vec<f64> = systems.iter().map(|system| system.to).collect();
         // The third bar alone is wider than a system.
         assert_eq!(ends, [80.0, 180.0, 280.0, 350.0]);

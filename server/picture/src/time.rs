@@ -1,4 +1,4 @@
-//! The axis of time: seconds to places on one endless line, long rests drawn together.
+//! The axis of time: seconds to places on one endless line, long rests and endless notes drawn together.
 
 use reading::{HornPart, PieceReading};
 use theory::Seconds;
@@ -9,14 +9,21 @@ const SHORTEST: f64 = 9.0;
 const SCALES: (f64, f64) = (14.0, 90.0);
 /// A longer rest is drawn at this width, with its length in words.
 const REST: f64 = 84.0;
+/// No longer is the line between two moments at which a note begins or ends, so that a drawing grows with what is
+/// written and not with how long it lasts. At the widest scale it is half a minute of one held note.
+const HELD: f64 = 3000.0;
 
-/// A rest drawn together.
+/// A stretch drawn together: a long rest, or a note that is held beyond all measure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Gap {
     pub(crate) from: Seconds,
     pub(crate) to: Seconds,
     /// Where it begins on the line.
     pub(crate) x: f64,
+    /// How wide it is drawn.
+    pub(crate) width: f64,
+    /// Whether nothing sounds in it.
+    pub(crate) silent: bool,
 }
 
 /// Time laid out on a line.
@@ -40,17 +47,39 @@ impl Axis {
             gaps: Vec::new(),
             end: Seconds(end),
         };
+        let mut played: Vec<(f64, f64)> = horn
+            .notes
+            .iter()
+            .map(|note| (note.starts.0, note.ends.0))
+            .collect();
+        played.sort_by(|one, other| one.0.total_cmp(&other.0));
+        let mut moments: Vec<f64> = played
+            .iter()
+            .flat_map(|(starts, ends)| [*starts, *ends])
+            .chain([0.0, end])
+            .collect();
+        moments.sort_by(f64::total_cmp);
+        axis.end = Seconds(moments.last().copied().unwrap_or_default());
+        let mut played = played.into_iter().peekable();
         let mut until = 0.0_f64;
-        let played = horn.notes.iter().map(|note| (note.starts.0, note.ends.0));
-        for (starts, ends) in played.chain([(end, end)]) {
-            if (starts - until) * scale > REST {
-                let (from, to) = (Seconds(until), Seconds(starts));
-                let x = axis.x(from);
-                axis.gaps.push(Gap { from, to, x });
+        for pair in moments.windows(2) {
+            let &[from, to] = pair else { continue };
+            while let Some((_, ends)) = played.next_if(|(starts, _)| *starts <= from) {
+                until = until.max(ends);
             }
-            until = until.max(ends);
+            let silent = until <= from;
+            let width = if silent { REST } else { HELD };
+            if (to - from) * scale > width {
+                let (from, to) = (Seconds(from), Seconds(to));
+                axis.gaps.push(Gap {
+                    from,
+                    to,
+                    x: axis.x(from),
+                    width,
+                    silent,
+                });
+            }
         }
-        axis.end = Seconds(until.max(end));
         axis
     }
 
@@ -61,16 +90,17 @@ impl Axis {
             return at.0 * self.scale;
         };
         if at.0 < gap.to.0 {
-            gap.x + REST * (at - gap.from).0 / (gap.to - gap.from).0
+            gap.x + gap.width * (at - gap.from).0 / (gap.to - gap.from).0
         } else {
-            gap.x + REST + (at - gap.to).0 * self.scale
+            gap.x + gap.width + (at - gap.to).0 * self.scale
         }
     }
 
-    /// Whether a moment lies inside a rest drawn together, its ends not counted.
+    /// Whether a moment lies inside a stretch drawn together, its ends not counted.
     pub(crate) fn hidden(&self, at: Seconds) -> bool {
-        let inside = |gap: &Gap| gap.from.0 + 1e-6 < at.0 && at.0 < gap.to.0 - 1e-6;
-        self.gaps.iter().any(inside)
+        let after = self.gaps.partition_point(|gap| gap.from.0 + 1e-6 < at.0);
+        let gap = after.checked_sub(1).and_then(|last| self.gaps.get(last));
+        gap.is_some_and(|gap| at.0 < gap.to.0 - 1e-6)
     }
 
     /// Where the line ends.
@@ -106,6 +136,8 @@ mod tests {
                 from: Seconds(10.0),
                 to: Seconds(50.0),
                 x: 200.0,
+                width: REST,
+                silent: true,
             }],
             end: Seconds(60.0),
         };

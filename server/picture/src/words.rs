@@ -118,7 +118,7 @@ fn written(sheet: &mut Sheet, class: &str, x: f64, y: f64, words: &str) -> io::R
 
 /// Rests drawn together: how long they last.
 pub(crate) fn gaps(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
-    for gap in &system.axis.gaps {
+    for gap in system.axis.gaps.iter().filter(|gap| gap.silent) {
         let Some((from, to)) = system.between(gap.from, gap.to) else {
             continue;
         };

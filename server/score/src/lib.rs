@@ -1,6 +1,7 @@
 //! The one model every notation is read into, each thing with its span, and intents: edits said in musical words.
 
 mod bar;
+pub mod bounds;
 mod clef;
 mod directive;
 mod event;
@@ -17,7 +18,7 @@ pub use event::{
     AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark, TrillTo,
 };
 pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
-pub use piece::{Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable};
+pub use piece::{Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable, hold_unreadable};
 pub use row::{Looking, Row, looked_at};
 pub use span::Span;
 pub use witness::{Class, Witness, WitnessKind};

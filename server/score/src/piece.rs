@@ -5,6 +5,7 @@ use std::sync::Arc;
 use theory::{Key, Meter, Transposition};
 
 use crate::bar::{Bar, Placed};
+use crate::bounds::MOST_UNREADABLE;
 use crate::clef::Clef;
 use crate::directive::Directive;
 use crate::event::TempoMark;
@@ -51,6 +52,14 @@ pub struct Piece {
     pub directives: Vec<Directive>,
     /// What could not be read.
     pub unreadable: Vec<Unreadable>,
+}
+
+impl Piece {
+    /// How many bars it has, those of all parts counted together.
+    #[must_use]
+    pub fn bar_count(&self) -> usize {
+        self.parts.iter().map(|part| part.bars.len()).sum()
+    }
 }
 
 /// What one player, or several on one staff, read.
@@ -122,6 +131,27 @@ pub struct Unreadable {
     pub lost: Lost,
     /// The part it stands in, by its place in the piece; `None` where it may be any part's.
     pub part: Option<usize>,
+}
+
+/// Leaves no more than [`MOST_UNREADABLE`] of the things that could not be read, in the order of the text; the last then
+/// says that there are more.
+pub fn hold_unreadable(all: &mut Vec<Unreadable>) {
+    all.sort_by_key(|one| one.span);
+    let Some(first) = all.get(MOST_UNREADABLE - 1) else {
+        return;
+    };
+    if all.len() == MOST_UNREADABLE {
+        return;
+    }
+    let more = Unreadable {
+        span: first.span,
+        problem: "this and more places from here on cannot be read".to_owned(),
+        expected: "the places before this one put right first".to_owned(),
+        lost: Lost::Notes,
+        part: None,
+    };
+    all.truncate(MOST_UNREADABLE - 1);
+    all.push(more);
 }
 
 /// What is lost with something that could not be read.

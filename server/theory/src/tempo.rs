@@ -30,6 +30,12 @@ impl Tempo {
     /// The slowest and fastest that is believed, in quarter notes a minute; beyond is held to them.
     const RANGE: (f64, f64) = (1.0, 2000.0);
 
+    /// Whether so many beats a minute, of whatever length, could be meant.
+    #[must_use]
+    pub fn is_believed(beats: f64) -> bool {
+        beats > 0.0 && beats <= Self::RANGE.1
+    }
+
     /// A tempo of so many quarter notes a minute.
     #[must_use]
     pub fn quarters_a_minute(rate: f64) -> Self {

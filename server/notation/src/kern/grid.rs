@@ -4,6 +4,11 @@ use std::sync::Arc;
 
 use score::Span;
 
+/// The most columns of a record; more than any score has, and those beyond are not read.
+pub(super) const MOST_COLUMNS: usize = 512;
+/// The most spines that may begin in one piece.
+const MOST_SPINES: usize = 4 * MOST_COLUMNS;
+
 /// What kind of data a spine holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum SpineKind {
@@ -189,10 +194,12 @@ fn free(before: &[Column], now: &[Column]) -> usize {
 fn opened(record: &Record<'_>, spines: &mut Vec<Spine>) -> Vec<Column> {
     let mut notes = None;
     let mut columns = Vec::new();
-    for (index, (_, cell)) in record.cells().enumerate() {
+    for (index, (_, cell)) in record.cells().take(MOST_COLUMNS).enumerate() {
         let known = record.columns.get(index).copied();
         let column = match known {
             Some(column) if !cell.starts_with("**") => column,
+            Some(column) if spines.len() >= MOST_SPINES => column,
+            None if spines.len() >= MOST_SPINES => break,
             _ => {
                 spines.push(Spine {
                     kind: match cell {
@@ -239,7 +246,7 @@ fn moved(record: &Record<'_>) -> Option<Vec<Column>> {
         match cell {
             "*v" if joining == Some(column.spine) => continue,
             "*-" => {}
-            "*^" | "*+" => {
+            "*^" | "*+" if record.columns.len() < MOST_COLUMNS && columns.len() < MOST_COLUMNS => {
                 let branch = free(&record.columns, &columns);
                 columns.push(column);
                 columns.push(Column { branch, ..column });

@@ -1,5 +1,6 @@
 //! What tandem interpretations say: signatures, clefs, metres, tempos, transpositions, names.
 
+use score::bounds::{CLEF_OCTAVES, LONGEST};
 use score::{Clef, ClefKind, TempoMark};
 use theory::{Alteration, Interval, Key, Letter, Meter, Tempo};
 
@@ -100,13 +101,15 @@ pub(super) fn meter(cell: &str) -> Option<Option<Meter>> {
     // `3%2` counts units of a third of two, which no clock ticks; `0` is a breve.
     let unit: u32 = unit.split('%').next()?.parse().ok()?;
     match unit {
-        0 => Some(Some(Meter {
+        0 => Some(Meter {
             beats: beats * 2,
             unit: 1,
-        })),
-        1..=256 if beats > 0 => Some(Some(Meter { beats, unit })),
+        }),
+        1..=256 if beats > 0 => Some(Meter { beats, unit }),
         _ => None,
     }
+    .filter(|meter| meter.bar() <= LONGEST)
+    .map(Some)
 }
 
 /// `*MM96`, `*MM[Adagio]`: quarter notes a minute, or words.
@@ -119,6 +122,9 @@ pub(super) fn tempo(cell: &str) -> Option<TempoMark> {
         });
     }
     let rate: f64 = said.split('-').next()?.parse().ok()?;
+    if !Tempo::is_believed(rate) {
+        return None;
+    }
     Some(TempoMark {
         words: None,
         tempo: Some(Tempo::quarters_a_minute(rate)),
@@ -137,11 +143,30 @@ pub(super) fn clef(cell: &str) -> Option<Clef> {
         ('F', Some('4') | None) => ClefKind::Bass,
         _ => ClefKind::Other,
     };
-    let count = |sign| said.matches(sign).count() as i8;
-    Some(Clef {
-        kind,
-        octaves: count('^') - count('v'),
-    })
+    let count = |sign| i64::try_from(said.matches(sign).count()).unwrap_or(i64::MAX);
+    let octaves = i8::try_from(count('^') - count('v')).ok();
+    let octaves = octaves.filter(|octaves| CLEF_OCTAVES.contains(octaves))?;
+    Some(Clef { kind, octaves })
+}
+
+/// What is wrong with a cell that begins as one of these and could not be read as it, and what was expected.
+pub(super) fn misread(cell: &str) -> Option<(&'static str, &'static str)> {
+    let number =
+        |words: &str| words.starts_with(|sign: char| sign.is_ascii_digit() || "+-.".contains(sign));
+    if let Some(rate) = cell.strip_prefix("*MM") {
+        return number(rate).then_some((
+            "no tempo that can be played",
+            "quarter notes a minute, as in `*MM96`",
+        ));
+    }
+    if cell.strip_prefix("*M").is_some_and(number) {
+        return Some((
+            "no metre",
+            "beats and their value, as in `*M3/4`, or `*MX` for free time",
+        ));
+    }
+    cell.starts_with("*clef")
+        .then_some(("no clef", "a sign and its line, as in `*clefG2`"))
 }
 
 /// What an instrument's name cell says: `*I"…` the name, `*I'…` its abbreviation, `*I…` a code.

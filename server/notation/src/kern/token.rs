@@ -1,6 +1,7 @@
 //! One note or rest token of a `**kern` spine, taken apart.
 
 use score::Span;
+use score::bounds::{LONGEST, OCTAVES};
 use theory::{Letter, Pitch, Quarters};
 
 /// A token. Spans count from the token's first byte.
@@ -26,7 +27,14 @@ pub(super) struct Token {
     pub(super) whole_bar: bool,
     /// `n`, or `X` after the accidental: the sign stands on the page.
     pub(super) sign_shown: bool,
+    /// Whether its numbers and signs are such as music needs; where not, they are held to what is.
+    pub(super) believed: bool,
 }
+
+/// The most accidental signs of one note.
+const MOST_SIGNS: usize = 3;
+/// The largest number in a length.
+const LARGEST: i64 = 1 << 20;
 
 /// The tokens of a cell, more than one in a chord, each with where it begins.
 pub(super) fn tokens(cell: &str) -> impl Iterator<Item = (usize, &str)> {
@@ -43,12 +51,14 @@ pub(super) fn read(token: &str) -> Token {
     let bytes = token.as_bytes();
     let has = |sign: u8| bytes.contains(&sign);
     let count = |sign: u8| bytes.iter().filter(|&&byte| byte == sign).count() as i32;
-    let pitch = pitch(token);
+    let (pitch, plain) = pitch(token);
+    let (length, counted) = length(bytes);
     let after = pitch.map_or(&[][..], |(_, span)| &bytes[span.end..]);
     let natural = pitch.is_some_and(|(_, span)| bytes[span.end - 1] == b'n');
     Token {
         rest: has(b'r'),
-        length: length(bytes),
+        length,
+        believed: plain && counted,
         grace: has(b'q'),
         tied_to: has(b'[') || has(b'_'),
         tied_from: has(b']') || has(b'_'),
@@ -60,12 +70,13 @@ pub(super) fn read(token: &str) -> Token {
     }
 }
 
-/// The first run of a note letter, with the accidental right after it.
-fn pitch(token: &str) -> Option<(Pitch, Span)> {
+/// The first run of a note letter, with the accidental right after it, and whether it is one that can be believed.
+fn pitch(token: &str) -> (Option<(Pitch, Span)>, bool) {
     let bytes = token.as_bytes();
-    let start = bytes
-        .iter()
-        .position(|byte| matches!(byte, b'a'..=b'g' | b'A'..=b'G'))?;
+    let letter = |byte: &u8| matches!(byte, b'a'..=b'g' | b'A'..=b'G');
+    let Some(start) = bytes.iter().position(letter) else {
+        return (None, true);
+    };
     let run = |from: usize, sign: u8| bytes[from..].iter().take_while(|&&b| b == sign).count();
     let name = bytes[start];
     let letters = run(start, name);
@@ -76,29 +87,36 @@ fn pitch(token: &str) -> Option<(Pitch, Span)> {
         Some(b'n') => (run(at, b'n'), 0),
         _ => (0, 0),
     };
-    // No text is believed beyond what any instrument plays.
-    let letters = letters.min(12) as i8;
+    let octaves = i8::try_from(letters).unwrap_or(i8::MAX);
     let octave = if name.is_ascii_lowercase() {
-        3 + letters
+        octaves.saturating_add(3)
     } else {
-        4 - letters
+        4 - octaves
     };
-    let letter = Letter::from_char(char::from(name))?;
-    let alteration = alteration * signs.min(3) as i8;
-    Some((
-        Pitch::new(letter, alteration, octave),
-        Span::new(start, at + signs),
-    ))
+    let held = octave.clamp(*OCTAVES.start(), *OCTAVES.end());
+    let pitch = Letter::from_char(char::from(name)).map(|letter| {
+        let alteration = alteration * signs.min(MOST_SIGNS) as i8;
+        (
+            Pitch::new(letter, alteration, held),
+            Span::new(start, at + signs),
+        )
+    });
+    (pitch, held == octave && signs <= MOST_SIGNS)
 }
 
-/// The length that digits and dots state: `4.`, `0` for a breve, `3%2` for two of three.
-fn length(bytes: &[u8]) -> Option<Quarters> {
-    let start = bytes.iter().position(u8::is_ascii_digit)?;
+/// The length that digits and dots state: `4.`, `0` for a breve, `3%2` for two of three; and whether it is one that can
+/// be believed.
+fn length(bytes: &[u8]) -> (Option<Quarters>, bool) {
+    let Some(start) = bytes.iter().position(u8::is_ascii_digit) else {
+        return (None, true);
+    };
     let (digits, mut at) = number(bytes, start);
+    let mut believed = digits < LARGEST;
     let mut length = if digits == 0 {
         // Each further zero doubles: breve, long, maxima.
-        let zeros = (at - start).min(6) as u32;
-        Quarters::whole(4 * 2i64.pow(zeros))
+        let zeros = at - start;
+        believed &= zeros <= 6;
+        Quarters::whole(4 * 2i64.pow(zeros.min(6) as u32))
     } else {
         Quarters::new(4, digits)
     };
@@ -107,15 +125,14 @@ fn length(bytes: &[u8]) -> Option<Quarters> {
         if over > 0 {
             length = length * Quarters::whole(over);
         }
+        believed &= over < LARGEST;
         at = end;
     }
-    let dots = bytes[at..]
-        .iter()
-        .take_while(|&&b| b == b'.')
-        .count()
-        .min(8) as u32;
-    let parts = 2i64.pow(dots);
-    Some(length * Quarters::new(2 * parts - 1, parts))
+    let dots = bytes[at..].iter().take_while(|&&b| b == b'.').count();
+    believed &= dots <= 8;
+    let parts = 2i64.pow(dots.min(8) as u32);
+    let length = length * Quarters::new(2 * parts - 1, parts);
+    (Some(length.min(LONGEST)), believed && length <= LONGEST)
 }
 
 /// A whole number and where it ends.
@@ -123,7 +140,7 @@ fn number(bytes: &[u8], start: usize) -> (i64, usize) {
     let digits = bytes[start..].iter().take_while(|b| b.is_ascii_digit());
     let count = digits.clone().count();
     let value = digits.fold(0i64, |value, digit| {
-        (value * 10 + i64::from(digit - b'0')).min(1 << 20)
+        (value * 10 + i64::from(digit - b'0')).min(LARGEST)
     });
     (value, start + count)
 }

@@ -8,9 +8,10 @@ use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use super::tree::Tree;
 use crate::encoding::DecodeError;
+use crate::format::Format;
 
-/// A package's unpacked score may not be larger; the largest real ones are a tenth of it.
-const LARGEST: u64 = 256 << 20;
+/// A package's unpacked score may not be larger.
+const LARGEST: u64 = Format::MusicXml.largest() as u64;
 /// Nor may the container that names it.
 const LARGEST_CONTAINER: u64 = 1 << 20;
 /// More members than this no package of one score has.
@@ -33,7 +34,7 @@ pub(crate) struct Package {
 const fn no(problem: &'static str) -> DecodeError {
     DecodeError {
         problem,
-        expected: "a zip whose META-INF/container.xml names a MusicXML score of no more than 256 MiB",
+        expected: "a zip whose META-INF/container.xml names a MusicXML score of no more than 32 MiB",
     }
 }
 

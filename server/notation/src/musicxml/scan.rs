@@ -35,18 +35,18 @@ pub(super) fn next(text: &str, from: usize) -> Option<Found<'_>> {
     let start = from + rest.find('<')?;
     let rest = &text[start + 1..];
     let (markup, length) = if let Some(rest) = rest.strip_prefix("!--") {
-        match comment(rest) {
+        match end_of(rest, "<!--", "-->") {
             Some(length) => (Markup::Comment, 4 + length),
             None => (Markup::Broken("this comment has no end"), 4),
         }
     } else if let Some(rest) = rest.strip_prefix("![CDATA[") {
-        match rest.find("]]>") {
-            Some(end) => (Markup::Other, 9 + end + 3),
+        match end_of(rest, "<![CDATA[", "]]>") {
+            Some(end) => (Markup::Other, 9 + end),
             None => (Markup::Broken("this CDATA section has no end"), 9),
         }
     } else if let Some(rest) = rest.strip_prefix('?') {
-        match rest.find("?>") {
-            Some(end) => (Markup::Other, 2 + end + 2),
+        match end_of(rest, "<?", "?>") {
+            Some(end) => (Markup::Other, 2 + end),
             None => (Markup::Broken("this processing instruction has no end"), 2),
         }
     } else if rest.starts_with("!DOCTYPE") {
@@ -69,16 +69,20 @@ pub(super) fn next(text: &str, from: usize) -> Option<Found<'_>> {
     Some(Found { markup, span })
 }
 
-/// How far a comment's words and their `-->` reach. One that holds another `<!--` was never ended.
-fn comment(rest: &str) -> Option<usize> {
-    let end = rest.find("-->")?;
-    (!rest[..end].contains("<!--")).then_some(end + 3)
+/// How far a sign's words and its `end` reach. One that holds another beginning of its kind was never ended; so the text
+/// is never looked through once for each of many beginnings.
+fn end_of(rest: &str, beginning: &str, end: &str) -> Option<usize> {
+    let own = &rest[..rest.find(beginning).unwrap_or(rest.len())];
+    Some(own.find(end)? + end.len())
 }
 
 /// How far a DOCTYPE reaches, its internal subset included.
 fn doctype(rest: &str) -> Option<usize> {
     let (mut quote, mut subset) = (None, false);
     for (at, byte) in rest.bytes().enumerate() {
+        if at > 0 && byte == b'<' && rest[at..].starts_with("<!DOCTYPE") {
+            return None;
+        }
         match (quote, byte) {
             (Some(open), _) if open == byte => quote = None,
             (Some(_), _) => {}

@@ -7,6 +7,7 @@ use theory::{Meter, Quarters};
 use tree_sitter::Node;
 
 use super::escapes::resolved;
+use super::slips::LONGEST_MEANING;
 use super::state::Propagation;
 use super::syntax::{field_letter, field_text, span_of};
 use super::{rhythm, tempo};
@@ -68,12 +69,8 @@ impl Defaults {
 /// `U: letter = meaning`.
 pub(super) fn user_symbol(node: Node<'_>, text: &str) -> Option<(char, String)> {
     let letter = field_text(node, "letter", text)?.chars().next()?;
-    Some((
-        letter,
-        field_text(node, "value", text)
-            .unwrap_or_default()
-            .to_owned(),
-    ))
+    let meaning = field_text(node, "value", text).unwrap_or_default();
+    (meaning.len() <= LONGEST_MEANING).then(|| (letter, meaning.to_owned()))
 }
 
 /// How far accidentals reach, if a directive or instruction says it.

@@ -98,6 +98,11 @@ pub(super) fn sign(accidental: &str) -> i8 {
         .sum()
 }
 
+/// Semitones that a part is transposed by; no instrument lies further from its page.
+pub(super) const TRANSPOSE: std::ops::RangeInclusive<i32> = -96..=96;
+/// Octaves that a voice's code is raised by.
+pub(super) const OCTAVE: std::ops::RangeInclusive<i8> = -9..=9;
+
 /// The properties that concern pitch and name, of a `K:` or `V:` field.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Properties {
@@ -134,15 +139,16 @@ pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
         match key {
             "transpose" | "t" => {
                 if let Ok(semitones) = text_of(words, text).trim().parse::<i32>()
-                    && semitones.abs() <= 96
+                    && TRANSPOSE.contains(&semitones)
                 {
                     found.transpose = Some((semitones, Span::from(property.byte_range())));
                 }
             }
             "octave" => {
-                if let Ok(octave) = text_of(words, text).trim().parse::<i8>() {
-                    found.octave = Some(octave.clamp(-9, 9));
-                }
+                let octave = text_of(words, text).trim().parse().ok();
+                found.octave = octave
+                    .filter(|octave| OCTAVE.contains(octave))
+                    .or(found.octave);
             }
             "clef" => found.clef = clef_of(text_of(words, text)).or(found.clef),
             "name" | "nm" => found.name = Some(quoted(words, text)),

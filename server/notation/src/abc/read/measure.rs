@@ -3,7 +3,10 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use score::{Event, EventKind, Lost, Note, Rest, RunBody, Span, Unreadable, WitnessKind};
+use score::bounds::{LONGEST, MOST_IN_BAR, MOST_IN_CHORD, MOST_LAYERS, MOST_RESTED, OCTAVES};
+use score::{
+    Event, EventKind, Lost, Note, Rest, RunBody, Span, Unreadable, WitnessKind, hold_unreadable,
+};
 use theory::{Interval, Letter, Pitch, Quarters, Transposition, WrittenPitch};
 use tree_sitter::Node;
 
@@ -11,9 +14,6 @@ use super::memory::ReadMeasure;
 use super::state::{OpenTie, State, Tuplet};
 use super::syntax::{field_text, span_of, text_of};
 use super::{fields, key, marks, rhythm, slips, tempo};
-
-/// A rest of whole bars counts no more than this; damaged text may say more.
-const MOST_BARS: u32 = 9_999;
 
 /// A stretch of a measure that belongs to one voice, or a field on a line of its own.
 pub(super) struct Stretch<'n> {
@@ -33,10 +33,25 @@ pub(super) fn read(stretch: &Stretch<'_>, text: &str, entry: State) -> ReadMeasu
         slips: Vec::new(),
         last: None,
         rest_bars: None,
+        full: false,
     };
     for node in &stretch.nodes {
+        if reader.full {
+            let rest = Span::new(node.start_byte(), stretch.span.end);
+            reader.told(
+                rest.relative_to(stretch.span.start),
+                format!(
+                    "this bar holds more than {MOST_IN_BAR} notes and signs, and is read no further"
+                ),
+                "barlines, as in c2 d2 | e4 |",
+            );
+            break;
+        }
         reader.element(*node);
     }
+    hold_unreadable(&mut reader.slips);
+    // Bars are kept for as long as the score is.
+    reader.events.shrink_to_fit();
     ReadMeasure {
         body: Arc::new(RunBody {
             events: reader.events,
@@ -60,13 +75,39 @@ struct Reader<'t> {
     /// The events of the last note, chord or rest.
     last: Option<Range<usize>>,
     rest_bars: Option<u32>,
+    /// Whether it holds as much as a bar can.
+    full: bool,
 }
 
 impl Reader<'_> {
     fn push(&mut self, node: Node<'_>, kind: EventKind) {
+        self.full = self.events.len() >= MOST_IN_BAR;
+        if self.full {
+            return;
+        }
         let offset = self.state.at;
         let span = span_of(node, self.base);
         self.events.push(Event { offset, span, kind });
+    }
+
+    /// Tells of something with which notes are lost.
+    fn told(&mut self, span: Span, problem: impl Into<String>, expected: &str) {
+        self.slips
+            .push(slips::loose(span, &problem.into(), expected, Lost::Notes));
+    }
+
+    /// A note's or rest's length as far as it is believed.
+    fn believed(&mut self, node: Node<'_>, length: Quarters) -> Quarters {
+        let said = field_text(node, "length", self.text).unwrap_or_default();
+        if length <= LONGEST && rhythm::is_believed(said) {
+            return length;
+        }
+        self.told(
+            span_of(node, self.base),
+            "this lasts longer, or is cut finer, than any note or rest",
+            "a length such as c2, c3/2 or c/, and a rest of many bars as in Z20",
+        );
+        length.min(LONGEST)
     }
 
     fn element(&mut self, node: Node<'_>) {
@@ -170,6 +211,7 @@ impl Reader<'_> {
         let length = self.state.unit
             * rhythm::factor(field_text(node, "length", self.text))
             * self.take_factor();
+        let length = self.believed(node, length);
         let first = self.events.len();
         let Some(tie) = self.note(node, length, false, false) else {
             return;
@@ -183,21 +225,33 @@ impl Reader<'_> {
         let outer = rhythm::factor(field_text(node, "length", self.text)) * self.take_factor();
         let held = node.child_by_field_name("tie").is_some();
         let first = self.events.len();
-        let (mut length, mut ties) = (None, Vec::new());
+        let (mut length, mut ties, mut notes) = (None, Vec::new(), 0);
         let mut cursor = node.walk();
         let children: Vec<Node<'_>> = node.named_children(&mut cursor).collect();
         for child in children {
             match child.kind() {
+                "note" if notes == MOST_IN_CHORD => {
+                    let left = Span::new(child.start_byte(), node.end_byte());
+                    self.told(
+                        left.relative_to(self.base),
+                        format!("this chord has more than {MOST_IN_CHORD} notes"),
+                        "as many notes as can be played at once, as in [CEG]",
+                    );
+                    break;
+                }
                 "note" => {
-                    let own = self.state.unit
-                        * rhythm::factor(field_text(child, "length", self.text))
-                        * outer;
                     // The chord lasts as long as its first note (section 4.17).
-                    let lasts = *length.get_or_insert(own);
-                    let further = self.events[first..]
-                        .iter()
-                        .any(|event| matches!(&event.kind, EventKind::Note(note) if !note.grace));
-                    if let Some(tie) = self.note(child, lasts, further, held) {
+                    let lasts = match length {
+                        Some(length) => length,
+                        None => {
+                            let own = rhythm::factor(field_text(child, "length", self.text));
+                            let own = self.believed(child, self.state.unit * own * outer);
+                            self.believed(node, own)
+                        }
+                    };
+                    length = Some(lasts);
+                    if let Some(tie) = self.note(child, lasts, notes > 0, held) {
+                        notes += 1;
                         ties.extend(tie);
                     }
                 }
@@ -305,7 +359,16 @@ impl Reader<'_> {
         let up = marks.bytes().filter(|&mark| mark == b'\'').count() as i64;
         let down = marks.bytes().filter(|&mark| mark == b',').count() as i64;
         let octave = i64::from(if name.is_ascii_lowercase() { 5 } else { 4 }) + up - down;
-        let octave = octave.clamp(-20, 20) as i8 + self.state.octave;
+        let octave = octave + i64::from(self.state.octave);
+        let (lowest, highest) = (i64::from(*OCTAVES.start()), i64::from(*OCTAVES.end()));
+        if !(lowest..=highest).contains(&octave) {
+            self.told(
+                self.pitch_span(node),
+                "no instrument has notes in this octave",
+                "a few octave marks, as in C,, or c''",
+            );
+        }
+        let octave = octave.clamp(lowest, highest) as i8;
         let accidental = field_text(node, "accidental", self.text).map(key::sign);
         let (alteration, from) = self.state.alter(letter, octave, accidental);
         Some((Pitch::new(letter, alteration, octave), from))
@@ -325,6 +388,7 @@ impl Reader<'_> {
         let length = self.state.unit
             * rhythm::factor(field_text(node, "length", self.text))
             * self.take_factor();
+        let length = self.believed(node, length);
         let visible = field_text(node, "kind", self.text) != Some("x");
         let whole_bar =
             self.state.at.is_zero() && self.state.meter.is_some_and(|meter| meter.bar() == length);
@@ -347,15 +411,25 @@ impl Reader<'_> {
 
     fn measure_rest(&mut self, node: Node<'_>) {
         let bars = field_text(node, "count", self.text)
-            .map_or(1, |count| count.parse().unwrap_or(MOST_BARS))
-            .clamp(1, MOST_BARS);
+            .map_or(1, |count| count.parse().unwrap_or(u32::MAX))
+            .max(1);
+        if bars > MOST_RESTED {
+            self.told(
+                span_of(node, self.base),
+                format!(
+                    "this rest of {bars} bars is longer than any, and read as one of {MOST_RESTED}"
+                ),
+                "the number of bars, as in Z20",
+            );
+        }
+        let bars = bars.min(MOST_RESTED);
         let length = self
             .state
             .meter
             .map_or(Quarters::whole(4), theory::Meter::bar);
         let visible = field_text(node, "kind", self.text) != Some("X");
         self.push_rest(node, length, visible, true);
-        self.rest_bars = Some(self.rest_bars.unwrap_or(0) + bars);
+        self.rest_bars = Some(self.rest_bars.unwrap_or(0).saturating_add(bars));
         self.close_ties(Vec::new());
         self.advance(length);
     }
@@ -365,7 +439,7 @@ impl Reader<'_> {
             Some((left, factor)) => self.state.tuplet = Some(Tuplet { left, factor }),
             None => self.slips.push(slips::loose(
                 span_of(node, self.base),
-                "this tuplet is of no notes",
+                "this tuplet is of no notes, or of more than can be played",
                 "how many notes, as in (3 before three notes",
                 Lost::Notes,
             )),
@@ -382,7 +456,18 @@ impl Reader<'_> {
             ));
             return;
         };
-        let (before, after) = rhythm::broken(text_of(node, self.text));
+        let signs = text_of(node, self.text);
+        if signs.len() > rhythm::MOST_BROKEN {
+            self.told(
+                span_of(node, self.base),
+                format!(
+                    "this broken rhythm has {} signs, of which three are read",
+                    signs.len()
+                ),
+                "one to three signs between two notes, as in a>b",
+            );
+        }
+        let (before, after) = rhythm::broken(signs);
         let mut change = Quarters::ZERO;
         for event in self.events.get_mut(last.clone()).unwrap_or_default() {
             let length = match &mut event.kind {
@@ -404,15 +489,21 @@ impl Reader<'_> {
 
     fn overlay(&mut self, node: Node<'_>) {
         let depth = u8::try_from(text_of(node, self.text).len()).unwrap_or(u8::MAX);
-        if depth > 1 {
-            self.slips.push(slips::loose(
+        let layer = self.state.layer.saturating_add(depth);
+        if layer >= MOST_LAYERS {
+            self.told(
+                span_of(node, self.base),
+                format!("this bar has more than {MOST_LAYERS} lines at the same time"),
+                "another voice for other players, as in V:2",
+            );
+        } else if depth > 1 {
+            self.told(
                 span_of(node, self.base),
                 "this goes back over more than one bar, which is not followed here",
                 "one & in each bar, as in c4 & e4 | d4 & f4 |",
-                Lost::Notes,
-            ));
+            );
         }
-        self.state.layer = self.state.layer.saturating_add(depth);
+        self.state.layer = layer.min(MOST_LAYERS - 1);
         self.state.at = Quarters::ZERO;
         // Each line keeps its own accidentals; the standard is silent on it.
         self.state.accidentals.clear();

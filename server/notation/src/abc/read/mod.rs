@@ -21,7 +21,8 @@ mod voice;
 
 use std::sync::Arc;
 
-use score::{PlacedPiece, Score, Span};
+use score::bounds::{MOST_BARS, MOST_PIECES, is_full};
+use score::{Lost, PlacedPiece, Score, Span, hold_unreadable};
 use tree_sitter::{Node, Tree};
 
 pub(crate) use memory::Memory;
@@ -35,14 +36,25 @@ pub(crate) fn read(text: &str, tree: &Tree, memory: &mut Memory) -> Score {
     let mut defaults = Defaults::default();
     let mut known = Vec::new();
     let root = tree.root_node();
+    let mut bars = 0;
     let mut cursor = root.walk();
     for node in root.children(&mut cursor) {
+        if is_full(bars, score.pieces.len()) {
+            score.unreadable.push(slips::loose(
+                Span::new(node.start_byte(), text.len()),
+                &format!("this file has more than {MOST_BARS} bars or {MOST_PIECES} tunes, and is read no further"),
+                "a file for each tune",
+                Lost::Notes,
+            ));
+            break;
+        }
         match node.kind() {
             "tune" => {
                 let span = Span::from(node.byte_range());
                 let tune = memory
                     .unchanged(span, &defaults)
                     .unwrap_or_else(|| read_tune(node, text, &defaults, memory));
+                bars += tune.piece.bar_count();
                 score.pieces.push(PlacedPiece {
                     base: span.start,
                     piece: Arc::clone(&tune.piece),
@@ -59,6 +71,7 @@ pub(crate) fn read(text: &str, tree: &Tree, memory: &mut Memory) -> Score {
         }
     }
     memory.replace(known);
+    hold_unreadable(&mut score.unreadable);
     score
 }
 

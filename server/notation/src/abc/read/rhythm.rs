@@ -1,5 +1,6 @@
 //! Lengths: note lengths, unit lengths, metres, tuplets and broken rhythm.
 
+use score::bounds::LONGEST;
 use theory::{Meter, Quarters};
 use tree_sitter::Node;
 
@@ -22,20 +23,36 @@ pub(super) fn factor(length: Option<&str>) -> Quarters {
     Quarters::new(numerator, denominator)
 }
 
-/// A number from 0 to a million; damaged text may hold more digits than music needs.
+/// The largest number in a length or metre; damaged text may hold more digits than music needs.
+const LARGEST: i64 = 1_000_000;
+/// The largest number of a tuplet.
+const LARGEST_TUPLET: i64 = 256;
+/// The shortest note that a metre can count.
+const FINEST_METER: i64 = 1024;
+
+/// A number, held to the largest.
 fn bounded(digits: &str) -> Option<i64> {
     if digits.is_empty() {
         None
     } else {
-        Some(digits.parse().map_or(1_000_000, |n: i64| n.min(1_000_000)))
+        Some(digits.parse().map_or(LARGEST, |n: i64| n.min(LARGEST)))
     }
+}
+
+/// Whether the numbers of a length are such as music needs.
+pub(super) fn is_believed(length: &str) -> bool {
+    length
+        .split(|sign: char| !sign.is_ascii_digit())
+        .filter_map(bounded)
+        .all(|number| number < LARGEST)
 }
 
 /// A fraction of a whole note, `1/8`, in quarter notes.
 pub(super) fn whole_note_fraction(text: &str) -> Option<Quarters> {
     let (over, under) = text.split_once('/').unwrap_or((text, "1"));
     let (over, under) = (bounded(over.trim())?, bounded(under.trim())?);
-    (over > 0 && under > 0).then(|| Quarters::new(over * 4, under))
+    let length = (over > 0 && under > 0).then(|| Quarters::new(over * 4, under));
+    length.filter(|length| is_believed(text) && *length <= LONGEST)
 }
 
 /// What an `M:` field says; the outer `None` when it says nothing readable.
@@ -51,15 +68,17 @@ pub(super) fn meter(node: Node<'_>, text: &str) -> Option<Option<Meter>> {
             "meter_cut" => return Some(Some(Meter { beats: 2, unit: 2 })),
             "meter_none" => return Some(None),
             "meter_fraction" => {
-                let beats: i64 = field_text(child, "numerator", text)?
+                let beats = field_text(child, "numerator", text)?
                     .split(|sign: char| !sign.is_ascii_digit())
                     .filter_map(bounded)
-                    .sum();
+                    .fold(0, i64::saturating_add);
                 let unit = field_text(child, "denominator", text)
                     .and_then(bounded)
                     .unwrap_or(4);
                 let (beats, unit) = (u32::try_from(beats).ok()?, u32::try_from(unit).ok()?);
-                return (beats > 0 && unit > 0).then_some(Some(Meter { beats, unit }));
+                let meter = Meter { beats, unit };
+                let counts = beats > 0 && (1..=FINEST_METER).contains(&i64::from(unit));
+                return (counts && meter.bar() <= LONGEST).then_some(Some(meter));
             }
             _ => {}
         }
@@ -84,9 +103,17 @@ pub(super) fn default_unit(meter: Option<Meter>) -> Quarters {
     }
 }
 
-/// How many notes a tuplet takes, and the factor on each: `(3` is three in the time of two.
+/// How many notes a tuplet takes, and the factor on each: `(3` is three in the time of two. `None` where it is of none,
+/// or of more than anybody plays.
 pub(super) fn tuplet(node: Node<'_>, text: &str, meter: Option<Meter>) -> Option<(u32, Quarters)> {
     let number = |field| field_text(node, field, text).and_then(bounded);
+    if ["p", "q", "r"]
+        .into_iter()
+        .filter_map(number)
+        .any(|n| n > LARGEST_TUPLET)
+    {
+        return None;
+    }
     let p = number("p").filter(|p| *p > 0)?;
     let compound = meter.is_some_and(Meter::is_compound);
     let q = number("q").filter(|q| *q > 0).unwrap_or(match p {
@@ -99,9 +126,12 @@ pub(super) fn tuplet(node: Node<'_>, text: &str, meter: Option<Meter>) -> Option
     Some((u32::try_from(r).ok()?, Quarters::new(q, p)))
 }
 
+/// The most signs of one broken rhythm (ABC 2.1, section 4.4).
+pub(super) const MOST_BROKEN: usize = 3;
+
 /// What `>` or `<`, once to three times, does to the note before and the note after.
 pub(super) fn broken(signs: &str) -> (Quarters, Quarters) {
-    let depth = signs.len().clamp(1, 3) as u32;
+    let depth = signs.len().clamp(1, MOST_BROKEN) as u32;
     let (long, short) = (
         Quarters::new(2_i64.pow(depth + 1) - 1, 2_i64.pow(depth)),
         Quarters::new(1, 2_i64.pow(depth)),

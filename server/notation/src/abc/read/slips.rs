@@ -4,10 +4,13 @@ use score::{Lost, Span, Unreadable};
 use tree_sitter::Node;
 
 use super::fields::{PROPAGATION, setting};
-use super::key::{inner, property_parts};
-use super::rhythm;
+use super::key::{OCTAVE, TRANSPOSE, inner, property_parts};
 use super::state::Propagation;
 use super::syntax::{field_letter, field_text, span_of, text_of};
+use super::{rhythm, tempo};
+
+/// The most bytes that a letter may stand for.
+pub(super) const LONGEST_MEANING: usize = 200;
 
 /// What a `V:` field should say.
 const VOICE: &str = "a voice such as 1, then name=\"Horn in F\", transpose=-7 and the like";
@@ -123,8 +126,8 @@ fn property(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
     let (key, value) = property_parts(node, text)?;
     let words = text_of(inner(value), text).trim();
     let fits = match key {
-        "transpose" | "t" => words.parse::<i32>().is_ok_and(|n| n.abs() <= 96),
-        "octave" => words.parse::<i8>().is_ok_and(|n| n.abs() <= 9),
+        "transpose" | "t" => words.parse().is_ok_and(|n| TRANSPOSE.contains(&n)),
+        "octave" => words.parse().is_ok_and(|n| OCTAVE.contains(&n)),
         _ => true,
     };
     (!fits).then(|| Unreadable {
@@ -198,6 +201,14 @@ fn meaning(node: Node<'_>, text: &str, base: usize) -> Option<Unreadable> {
         "meter_field" => (
             rhythm::meter(node, text).is_some(),
             "a metre such as 4/4, 6/8, C, C| or none",
+        ),
+        "tempo_field" => (
+            tempo::is_believed(node, text),
+            "a tempo that can be played, such as \"Andante\" 1/4=84",
+        ),
+        "user_symbol_field" => (
+            field_text(node, "value", text).is_none_or(|meaning| meaning.len() <= LONGEST_MEANING),
+            "a sign or a few words, as in U: p = \"^solo\"",
         ),
         "unit_length_field" => (
             rhythm::unit(node, text).is_some() || node.named_child_count() <= 1,

@@ -42,3 +42,17 @@ pub(super) fn mark(node: Node<'_>, text: &str, unit: Quarters) -> Option<TempoMa
         .map(|rate| Tempo::beats_a_minute(beat, rate));
     (words.is_some() || tempo.is_some()).then_some(TempoMark { words, tempo })
 }
+
+/// Whether the numbers of a `Q:` field give a speed at which something could be played.
+pub(super) fn is_believed(node: Node<'_>, text: &str) -> bool {
+    let mut cursor = node.walk();
+    node.children(&mut cursor).all(|child| {
+        let said = text_of(child, text);
+        match child.kind() {
+            "fraction" => whole_note_fraction(said).is_some(),
+            "tempo_unit" => super::rhythm::is_believed(said.trim_start_matches('C')),
+            "tempo_rate" => said.parse().is_ok_and(Tempo::is_believed),
+            _ => true,
+        }
+    })
+}

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use score::{Lost, Piece, Span, Text, Unreadable};
+use score::bounds::{MOST_BARS, MOST_PARTS, MOST_UNREADABLE};
+use score::{Lost, Piece, Span, Text, Unreadable, hold_unreadable};
 use theory::Key;
 use tree_sitter::Node;
 
@@ -40,6 +41,8 @@ pub(super) fn read(
         head: Span::new(0, 0),
         old,
         measures: Measures::default(),
+        bars: 0,
+        crowded: false,
     };
     let mut cursor = node.walk();
     for part in node.children(&mut cursor) {
@@ -71,6 +74,10 @@ struct Tune<'t> {
     head: Span,
     old: Option<Arc<Measures>>,
     measures: Measures,
+    /// How many bars all voices have by now.
+    bars: usize,
+    /// Whether it has more voices than are read.
+    crowded: bool,
 }
 
 impl Tune<'_> {
@@ -178,6 +185,10 @@ impl Tune<'_> {
         if let Some(index) = self.voices.iter().position(|voice| voice.id == id) {
             return index;
         }
+        self.crowded = self.voices.len() >= MOST_PARTS;
+        if self.crowded {
+            return MOST_PARTS - 1;
+        }
         let mut voice = Voice::new(id, head, self.state());
         voice.transpose = self
             .key_properties
@@ -267,6 +278,17 @@ impl Tune<'_> {
                     slip.part = slip.part.or(self.current);
                 }
             }
+            if self.bars > MOST_BARS || self.crowded {
+                self.piece.unreadable.push(slips::loose(
+                    Span::new(line.start_byte(), body.end_byte()).relative_to(self.base),
+                    &format!(
+                        "this tune has more than {MOST_BARS} bars or {MOST_PARTS} voices, and is read no further"
+                    ),
+                    "a file for each movement",
+                    Lost::Notes,
+                ));
+                break;
+            }
         }
     }
 
@@ -284,6 +306,9 @@ impl Tune<'_> {
                 part: Some(index),
                 ..slip.clone()
             }));
+        if self.piece.unreadable.len() > 2 * MOST_UNREADABLE {
+            hold_unreadable(&mut self.piece.unreadable);
+        }
         let voice = &mut self.voices[index];
         // What K: says before the first note or rest is the start of the part, not a change in it.
         let start = read.body.events.iter().take_while(|event| {
@@ -304,7 +329,9 @@ impl Tune<'_> {
                 _ => {}
             }
         }
-        voice.measure(read, base);
+        let before = voice.count();
+        voice.measure(read, base, (MOST_BARS + 1).saturating_sub(self.bars));
+        self.bars += voice.count() - before;
     }
 
     fn music(&mut self, line: Node<'_>) {
@@ -323,7 +350,9 @@ impl Tune<'_> {
                             Lost::Notes,
                         ));
                     }
+                    let before = voice.count();
                     voice.barline(read);
+                    self.bars += voice.count().saturating_sub(before);
                 }
                 "comment" => self.comment(item),
                 _ if item.has_error() => {
@@ -390,6 +419,7 @@ impl Tune<'_> {
             .collect();
         self.piece.unreadable.sort_by_key(|slip| slip.span);
         self.piece.unreadable.dedup_by_key(|slip| slip.span);
+        hold_unreadable(&mut self.piece.unreadable);
         (self.piece, Arc::new(self.measures))
     }
 }

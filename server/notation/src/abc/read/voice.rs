@@ -56,8 +56,8 @@ impl Voice {
         self.bars.is_empty() && self.open.reach.is_zero()
     }
 
-    /// Takes in a measure that begins so many bytes into the piece.
-    pub(super) fn measure(&mut self, measure: &ReadMeasure, base: usize) {
+    /// Takes in a measure that begins so many bytes into the piece; there is room for so many bars more.
+    pub(super) fn measure(&mut self, measure: &ReadMeasure, base: usize, room: usize) {
         self.state.clone_from(&measure.exit);
         if !measure.body.events.is_empty() || !measure.reach.is_zero() {
             self.open.runs.push(Run {
@@ -67,8 +67,14 @@ impl Voice {
         }
         self.open.reach = self.open.reach.max(measure.reach);
         if let Some(bars) = measure.rest_bars {
-            self.open.further = self.open.further.saturating_add(bars.saturating_sub(1));
+            let room = u32::try_from(room).unwrap_or(u32::MAX);
+            self.open.further = self.open.further.saturating_add((bars - 1).min(room));
         }
+    }
+
+    /// How many bars it has, with those that the open one stands for.
+    pub(super) fn count(&self) -> usize {
+        self.bars.len() + self.open.further as usize
     }
 
     /// Ends the bar.

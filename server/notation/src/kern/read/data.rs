@@ -1,5 +1,6 @@
 //! A `**kern` cell of a data record as notes, rests and the signs on them.
 
+use score::bounds::{MOST_IN_CHORD, MOST_LAYERS, OCTAVES};
 use score::{AlterationFrom, EventKind, Lost, Note, Rest, Span, Unreadable};
 use theory::{Alteration, Pitch, Quarters, SoundingPitch, WrittenPitch};
 
@@ -26,7 +27,27 @@ pub(super) fn read(
     part: &mut PartBuilder,
     unreadable: &mut Vec<Unreadable>,
 ) -> Quarters {
+    if place.layer >= MOST_LAYERS {
+        unreadable.push(slips::slip(
+            place.span,
+            format!(
+                "this is more than the {MOST_LAYERS} lines that a spine can have at the same time"
+            ),
+            "the spine's lines joined again, with `*v` under each",
+            Lost::Notes,
+        ));
+        return Quarters::ZERO;
+    }
+    if let Some((at, _)) = tokens(cell).nth(MOST_IN_CHORD) {
+        unreadable.push(slips::slip(
+            Span::new(place.span.start + at, place.span.end),
+            format!("this chord has more than {MOST_IN_CHORD} notes"),
+            "as many notes as can be played at once, as in `4c 4e 4g`",
+            Lost::Notes,
+        ));
+    }
     let read: Vec<(Span, &str, Token)> = tokens(cell)
+        .take(MOST_IN_CHORD)
         .map(|(at, text)| {
             let start = place.span.start + at;
             let span = Span::new(start, start + text.len());
@@ -47,6 +68,21 @@ pub(super) fn read(
                 format!("`{sign}` means nothing in a note"),
                 "length, pitch and signs, as in `4c#;`",
                 Lost::NoNotes,
+            ));
+        }
+        if !token.believed {
+            unreadable.push(slips::slip(
+                *span,
+                format!(
+                    "the numbers or signs of `{}` are beyond any note or rest",
+                    slips::shown(text)
+                ),
+                format!(
+                    "lengths as in `4.c`, at most a few signs, and octaves from {} to {}",
+                    OCTAVES.start(),
+                    OCTAVES.end()
+                ),
+                Lost::Notes,
             ));
         }
         // A chord's notes last as long as its first; what states no length takes none.
@@ -73,7 +109,7 @@ pub(super) fn read(
         let Some((pitch, pitch_span)) = token.pitch else {
             unreadable.push(slips::slip(
                 *span,
-                format!("`{text}` is neither a note nor a rest"),
+                format!("`{}` is neither a note nor a rest", slips::shown(text)),
                 "a letter for the pitch or `r` for a rest, as in `4c` or `4r`, or `.` to go on",
                 Lost::Notes,
             ));

@@ -5,7 +5,8 @@ mod told;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use score::{Barline, EventKind, Mark, Piece, Span, TempoMark};
+use score::bounds::{MOST_PARTS, MOST_UNREADABLE};
+use score::{Barline, EventKind, Lost, Mark, Piece, Span, TempoMark, hold_unreadable};
 use theory::Quarters;
 
 use super::super::grid::{self, Column, Record, RecordKind, SpineKind, Spines};
@@ -135,6 +136,9 @@ impl Reader<'_> {
             self.piece.unreadable.push(slips::columns(record, cells));
         }
         self.piece.unreadable.extend(slips::no_text(record));
+        if self.piece.unreadable.len() > 2 * MOST_UNREADABLE {
+            hold_unreadable(&mut self.piece.unreadable);
+        }
         match record.kind {
             RecordKind::Blank => {}
             RecordKind::Exclusive => self.parts_begin(record),
@@ -168,6 +172,17 @@ impl Reader<'_> {
         for spine in spines.all.iter().skip(part_of.len()) {
             let head = record.cells().nth(spine.column - 1);
             part_of.push(match (spine.kind, head) {
+                (SpineKind::Kern, Some((span, _))) if parts.len() >= MOST_PARTS => {
+                    self.piece.unreadable.push(slips::slip(
+                        span,
+                        format!(
+                            "this piece has more than {MOST_PARTS} parts, and this one is not read"
+                        ),
+                        "a file for each movement",
+                        Lost::Notes,
+                    ));
+                    None
+                }
                 (SpineKind::Kern, Some((span, _))) => {
                     parts.push(PartBuilder::new(spine.column, self.spots.note(span)));
                     Some(parts.len() - 1)

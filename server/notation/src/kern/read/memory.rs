@@ -50,9 +50,12 @@ impl Memory {
 
     /// The piece at a place if its text has not changed.
     pub(super) fn unchanged(&self, span: Span) -> Option<Known> {
+        let at = self
+            .pieces
+            .partition_point(|known| known.span.start < span.start);
         self.pieces
-            .iter()
-            .find(|known| known.span == span && !known.touched)
+            .get(at)
+            .filter(|known| known.span == span && !known.touched)
             .cloned()
     }
 

@@ -13,7 +13,8 @@ mod slips;
 
 use std::sync::Arc;
 
-use score::{PlacedPiece, Score};
+use score::bounds::{MOST_BARS, MOST_PIECES, is_full};
+use score::{Lost, PlacedPiece, Score, Span};
 
 use memory::Known;
 pub(crate) use memory::Memory;
@@ -22,12 +23,23 @@ pub(crate) use memory::Memory;
 pub(crate) fn read(text: &str, memory: &mut Memory) -> Score {
     let mut score = Score::default();
     let mut pieces = Vec::new();
+    let mut bars = 0;
     for span in segments::cut(text) {
+        if is_full(bars, score.pieces.len()) {
+            score.unreadable.push(slips::slip(
+                Span::new(span.start, text.len()),
+                format!("this file has more than {MOST_BARS} bars or {MOST_PIECES} pieces, and is read no further"),
+                "a file for each piece",
+                Lost::Notes,
+            ));
+            break;
+        }
         let known = memory.unchanged(span).unwrap_or_else(|| {
             let measures = memory.measures_near(span);
             let read = piece::read(&text[span.range()], &measures);
             Known::new(span, read)
         });
+        bars += known.piece.bar_count();
         score.pieces.push(PlacedPiece {
             base: span.start,
             piece: Arc::clone(&known.piece),

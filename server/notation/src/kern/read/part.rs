@@ -11,7 +11,7 @@ use score::{
 };
 use theory::{Alteration, Interval, Key, Letter, Meter, Quarters};
 
-use super::super::grid::Column;
+use super::super::grid::{Column, MOST_COLUMNS};
 use super::super::interpretation::{Naming, moved_key, naming};
 use super::super::spot::{Spot, Spots};
 use super::super::transposing::{self, Reading, Said};
@@ -120,9 +120,10 @@ impl PartBuilder {
 
     /// Puts an event down whose time the next data record tells.
     pub(super) fn push_pending(&mut self, span: Span, kind: EventKind) {
-        let again = self.events.all[self.events.pending..]
-            .iter()
-            .any(|event| event.kind == kind);
+        // The same is said once in each column, so further back nothing is sought.
+        let waiting = &self.events.all[self.events.pending..];
+        let mut last = waiting.iter().rev().take(MOST_COLUMNS);
+        let again = last.any(|event| event.kind == kind);
         if !again {
             self.push(Quarters::ZERO, span, kind);
         }
@@ -353,6 +354,8 @@ fn run(mut events: Vec<Event>, text: Span) -> Option<Run> {
             _ => {}
         }
     }
+    // Bars are kept for as long as the score is.
+    events.shrink_to_fit();
     let body = RunBody {
         events,
         text_length: text.end.saturating_sub(base),

@@ -3,12 +3,15 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use score::{Bar, Barline, Directive, Part, Piece, Run, Span, Text, Unreadable};
+use score::bounds::{MOST_BARS, MOST_UNREADABLE};
+use score::{
+    Bar, Barline, Directive, Lost, Part, Piece, Run, Span, Text, Unreadable, hold_unreadable,
+};
 use theory::Quarters;
 
 use super::super::grid::lines;
 use super::super::spot::Spots;
-use super::barline;
+use super::{barline, slips};
 use super::measure::{self, Measure, ReadMeasure, State};
 use super::part::PartBuilder;
 use crate::digest::digest;
@@ -62,10 +65,19 @@ pub(super) fn read(text: &str, known: &Measures) -> (Piece, Measures) {
             kept.insert(key, Arc::clone(&read));
         }
         before = Some(read);
+        if reader.count > MOST_BARS {
+            reader.piece.unreadable.push(slips::slip(
+                Span::new(to, text.len()),
+                format!("this piece has more than {MOST_BARS} bars in all its parts, and is read no further"),
+                "a file for each movement",
+                Lost::Notes,
+            ));
+            break;
+        }
     }
     let parts = before.map_or_else(Vec::new, |last| last.exit.parts.clone());
     let mut piece = reader.finish(parts);
-    piece.unreadable.sort_by_key(|slip| slip.span);
+    hold_unreadable(&mut piece.unreadable);
     (piece, kept)
 }
 
@@ -77,6 +89,8 @@ struct Assembly {
     onset: Quarters,
     /// The bars of each part.
     bars: Vec<Vec<Bar>>,
+    /// How many they are in all.
+    count: usize,
 }
 
 impl Assembly {
@@ -90,6 +104,7 @@ impl Assembly {
             tempo_words: None,
             onset: Quarters::ZERO,
             bars: Vec::new(),
+            count: 0,
         }
     }
 
@@ -132,6 +147,9 @@ impl Assembly {
                 span: moved(slip.span),
                 ..slip.clone()
             }));
+        if piece.unreadable.len() > 2 * MOST_UNREADABLE {
+            hold_unreadable(&mut piece.unreadable);
+        }
         self.add_bars(measure, at);
     }
 
@@ -143,8 +161,9 @@ impl Assembly {
             close: None,
             ..*bar
         };
-        while self.bars.len() < parts {
+        while self.bars.len() < parts && self.count <= MOST_BARS {
             let others = self.bars.first().map_or(&[][..], Vec::as_slice);
+            self.count += others.len();
             self.bars.push(others.iter().map(silent).collect());
         }
     }
@@ -168,6 +187,7 @@ impl Assembly {
             }
             return;
         }
+        self.count += self.bars.len();
         for (bars, bar) in self.bars.iter_mut().zip(&measure.bars) {
             let run = bar.run.as_ref().map(|run| Run {
                 base: run.base + at - measure.start,

@@ -21,6 +21,15 @@ pub(super) fn slip(
     }
 }
 
+/// Text short enough for a message.
+pub(super) fn shown(text: &str) -> String {
+    const LONGEST: usize = 40;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
+    }
+}
+
 /// A record with too few or too many cells.
 pub(super) fn columns(record: &Record<'_>, cells: usize) -> Unreadable {
     let columns = record.columns.len();
@@ -69,11 +78,13 @@ pub(super) fn transposition(
 ) -> Option<(String, &'static str)> {
     let expected = "steps and semitones of one interval, as in `*ITrd4c7` for a horn in F";
     match interval {
-        None => Some((format!("`{cell}` is no transposition"), expected)),
+        None => Some((format!("`{}` is no transposition", shown(cell)), expected)),
         Some(interval) if !interval.is_possible() => Some((
             format!(
-                "`{cell}` contradicts itself: {} steps are never {} semitones",
-                interval.steps, interval.semitones
+                "`{}` contradicts itself: {} steps are never {} semitones",
+                shown(cell),
+                interval.steps,
+                interval.semitones
             ),
             expected,
         )),

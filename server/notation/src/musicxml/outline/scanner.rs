@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use score::{Lost, Span, Unreadable};
+use score::bounds::{MOST_BARS, MOST_PARTS, MOST_UNREADABLE};
+use score::{Lost, Span, Unreadable, hold_unreadable};
 
 use super::{Chunk, Layout, Outline, is_frame};
 use crate::musicxml::scan::{self, Markup};
@@ -51,6 +52,9 @@ impl Scanner<'_> {
         expected: impl Into<String>,
         lost: Lost,
     ) {
+        if self.outline.slips.len() > 2 * MOST_UNREADABLE {
+            hold_unreadable(&mut self.outline.slips);
+        }
         self.outline.slips.push(Unreadable {
             span,
             problem: problem.into(),
@@ -64,6 +68,17 @@ impl Scanner<'_> {
         let mut at = 0;
         let mut other_root = None;
         while let Some(found) = scan::next(self.text, at) {
+            if self.is_full() {
+                self.slip(
+                    Span::new(found.span.start, self.text.len()),
+                    format!(
+                        "this score has more than {MOST_PARTS} parts or {MOST_BARS} measures in all of them, and is read no further"
+                    ),
+                    "a file for each movement",
+                    Lost::Notes,
+                );
+                return;
+            }
             at = found.span.end;
             match found.markup {
                 Markup::Open(name) => {
@@ -103,6 +118,13 @@ impl Scanner<'_> {
             }
         }
         self.finish(other_root);
+    }
+
+    /// Whether it holds as much as is read.
+    fn is_full(&self) -> bool {
+        self.outline.chunks.len() > MOST_BARS
+            || self.rows > MOST_BARS
+            || self.columns.len() > MOST_PARTS
     }
 
     /// Something outside chunks that is as it should be.

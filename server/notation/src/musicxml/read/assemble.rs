@@ -1,11 +1,12 @@
 //! From measures to parts: bars in line with each other, numbered as the file numbers them.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
+use score::bounds::{MOST_PARTS, MOST_UNREADABLE};
 use score::{
     Bar, Barline, Directive, EventKind, Lost, Part, Piece, PlacedPiece, Run, Score, Span,
-    Unreadable,
+    Unreadable, hold_unreadable,
 };
 use theory::{Meter, Quarters, Transposition};
 
@@ -58,6 +59,9 @@ pub(super) fn score(
                 span: said.span.shifted(base),
                 ..said.clone()
             }));
+        if piece.unreadable.len() > 2 * MOST_UNREADABLE {
+            hold_unreadable(&mut piece.unreadable);
+        }
         piece
             .unreadable
             .extend(read.slips.iter().map(|slip| Unreadable {
@@ -90,7 +94,7 @@ pub(super) fn score(
             piece.directives.push(said);
         }
     }
-    piece.unreadable.sort_by_key(|slip| slip.span);
+    hold_unreadable(&mut piece.unreadable);
     score.pieces.push(PlacedPiece {
         base: 0,
         piece: Arc::new(piece),
@@ -127,13 +131,16 @@ fn strangers(
     onsets: &[Quarters],
     piece: &mut Piece,
 ) {
-    let mut known: Vec<&str> = Vec::new();
+    let mut known: HashSet<&str> = HashSet::new();
     for chunk in &outline.chunks {
         let id: &str = &chunk.part;
-        let Some(measures) = left.get(id).filter(|_| !known.contains(&id)) else {
+        let Some(measures) = left.get(id).filter(|_| !known.contains(id)) else {
             continue;
         };
-        known.push(id);
+        if known.len() == MOST_PARTS {
+            break;
+        }
+        known.insert(id);
         let head = Span::new(chunk.span.start, chunk.span.start + chunk.head);
         piece.unreadable.push(Unreadable {
             span: head,

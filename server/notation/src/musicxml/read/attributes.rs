@@ -1,5 +1,6 @@
 //! `<attributes>`: divisions, keys, metres and transpositions.
 
+use score::bounds::{CLEF_OCTAVES, LONGEST};
 use score::{Clef, ClefKind, EventKind, Lost};
 use theory::{Meter, Transposition};
 
@@ -88,6 +89,15 @@ impl Reader {
             return;
         }
         let octaves = element.child_number("clef-octave-change").unwrap_or(0);
+        if !CLEF_OCTAVES.contains(&octaves) {
+            self.slip(
+                element.span(),
+                format!("no clef is moved by {octaves} octaves"),
+                "one octave or two, as in <clef-octave-change>-1</clef-octave-change>",
+                Lost::NoNotes,
+            );
+            return;
+        }
         let kind = clef_kind(element);
         self.push(element.span(), EventKind::Clef(Clef { kind, octaves }));
     }
@@ -156,10 +166,8 @@ fn meter(time: Element<'_>) -> Option<Meter> {
         match child.name() {
             "beats" => {
                 let words = child.words();
-                let sum = words
-                    .split('+')
-                    .map(|term| term.trim().parse::<u32>().ok())
-                    .sum::<Option<u32>>()?;
+                let mut terms = words.split('+').map(|term| term.trim().parse().ok());
+                let sum = terms.try_fold(0_u32, |sum, term| sum.checked_add(term?))?;
                 beats.push(sum);
             }
             "beat-type" => {
@@ -170,9 +178,8 @@ fn meter(time: Element<'_>) -> Option<Meter> {
         }
     }
     let unit = pairs.iter().map(|(_, unit)| *unit).max()?;
-    let beats = pairs
-        .iter()
-        .map(|(beats, own)| beats.min(&10_000) * (unit / own))
-        .sum();
-    Some(Meter { beats, unit }).filter(|meter| meter.beats > 0)
+    let beats = pairs.iter().try_fold(0_u32, |sum, (beats, own)| {
+        sum.checked_add(beats.checked_mul(unit / own)?)
+    })?;
+    Some(Meter { beats, unit }).filter(|meter| meter.beats > 0 && meter.bar() <= LONGEST)
 }

@@ -171,13 +171,30 @@ fn metronome(metronome: Element<'_>) -> Option<Tempo> {
         .find(|c: char| !c.is_ascii_digit() && c != '.')
         .unwrap_or(rest.len());
     let rate: f64 = rest[..end].trim_end_matches('.').parse().ok()?;
-    (rate > 0.0 && !beat.is_zero()).then(|| Tempo::beats_a_minute(beat, rate))
+    (Tempo::is_believed(rate) && !beat.is_zero()).then(|| Tempo::beats_a_minute(beat, rate))
 }
 
 /// `<sound tempo="…">` counts quarter notes a minute.
 fn sound_tempo(sound: Element<'_>) -> Option<Tempo> {
     let rate: f64 = sound.attribute("tempo")?.trim().parse().ok()?;
-    (rate > 0.0).then(|| Tempo::quarters_a_minute(rate))
+    Tempo::is_believed(rate).then(|| Tempo::quarters_a_minute(rate))
+}
+
+/// Where a direction, or a `<sound>` of its own, gives a speed at which nothing can be played. None at all may be said by
+/// 0.
+pub(super) fn misread(element: Element<'_>) -> Option<Element<'_>> {
+    let wrong = |words: &str| {
+        let rate = words.trim().parse::<f64>();
+        rate.is_ok_and(|rate| rate != 0.0 && !Tempo::is_believed(rate))
+    };
+    let mut metronomes = element
+        .named("direction-type")
+        .filter_map(|kind| kind.child("metronome")?.child("per-minute"));
+    let own = (element.name() == "sound").then_some(element);
+    let mut sounds = element.child("sound").into_iter().chain(own);
+    metronomes
+        .find(|rate| wrong(&rate.words()))
+        .or_else(|| sounds.find(|sound| sound.attribute("tempo").is_some_and(|rate| wrong(&rate))))
 }
 
 /// A mute that only playback is told of: nothing on the page says it to the player.

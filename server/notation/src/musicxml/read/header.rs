@@ -1,11 +1,15 @@
 //! The header: title, composer and the list of parts.
 
 use horn::{Crook, CrookName, read_name};
+use score::bounds::MOST_PARTS;
 use score::{Directive, Lost, Span, Text, Unreadable, Witness};
 use theory::Interval;
 
 use super::{comments, witnesses};
 use crate::musicxml::tree::{Element, Tree};
+
+/// The most groups of parts that lie in each other.
+const MOST_GROUPS: usize = 16;
 
 /// What a header says. Places count from the start of the document.
 #[derive(Debug, Default)]
@@ -128,10 +132,22 @@ fn parts(list: Element<'_>, base: usize, header: &mut Header) {
             "part-group" => {
                 let number = child.attribute("number").unwrap_or_else(|| "1".to_owned());
                 groups.retain(|(open, _)| *open != number);
-                if child.says("type", "start") {
+                if child.says("type", "start") && groups.len() < MOST_GROUPS {
                     let name = child.value("group-name").unwrap_or_default();
                     groups.push((number, name));
                 }
+            }
+            "score-part" if header.parts.len() == MOST_PARTS => {
+                header.slips.push(Unreadable {
+                    span: child.open().shifted(base),
+                    problem: format!(
+                        "this score has more than {MOST_PARTS} parts, and no more are read"
+                    ),
+                    expected: "a file for each movement".to_owned(),
+                    lost: Lost::Notes,
+                    part: None,
+                });
+                return;
             }
             "score-part" => part(child, &groups, base, header),
             _ => {}

@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
-use score::{Barline, Directive, Event, EventKind, Lost, Rest, RunBody, Span, Unreadable};
+use score::bounds::{LONGEST, MOST_IN_BAR};
+use score::{
+    Barline, Directive, Event, EventKind, Lost, Rest, RunBody, Span, Unreadable, hold_unreadable,
+};
 use theory::{Letter, Quarters};
 
 use super::barline::{self, Location};
@@ -44,6 +47,15 @@ pub(super) fn read(text: &str, unended: bool, entry: State) -> ReadMeasure {
     };
     if let Some(top) = tree.top() {
         for element in top.children() {
+            if reader.events.len() >= MOST_IN_BAR {
+                reader.slip(
+                    Span::new(element.span().start, top.span().end),
+                    format!("this measure holds more than {MOST_IN_BAR} notes and signs, and is read no further"),
+                    "measures next to each other, <measure number=\"1\">…</measure>",
+                    Lost::Notes,
+                );
+                break;
+            }
             reader.element(element);
         }
     }
@@ -54,7 +66,9 @@ pub(super) fn read(text: &str, unended: bool, entry: State) -> ReadMeasure {
         .collect();
     let mut slips = tree.slips;
     slips.append(&mut reader.slips);
-    slips.sort_by_key(|slip| slip.span);
+    hold_unreadable(&mut slips);
+    // Bars are kept for as long as the score is.
+    reader.events.shrink_to_fit();
     ReadMeasure {
         body: Arc::new(RunBody {
             events: reader.events,
@@ -85,6 +99,8 @@ pub(super) struct Met {
 pub(super) struct Leader {
     pub(super) event: usize,
     pub(super) offset: Quarters,
+    /// How many notes the chord has by now.
+    pub(super) notes: usize,
 }
 
 pub(super) struct Reader {
@@ -121,6 +137,16 @@ impl Reader {
     }
 
     fn element(&mut self, element: Element<'_>) {
+        if let "direction" | "sound" = element.name()
+            && let Some(wrong) = direction::misread(element)
+        {
+            self.slip(
+                wrong.span(),
+                "this is no tempo that can be played".to_owned(),
+                "beats a minute, as in <per-minute>84</per-minute>",
+                Lost::NoNotes,
+            );
+        }
         match element.name() {
             "note" => self.note(element),
             "backup" => self.backup(element),
@@ -150,11 +176,18 @@ impl Reader {
 
     /// An element's `duration` as a length; told when it has none that makes sense.
     pub(super) fn duration(&mut self, element: Element<'_>) -> Quarters {
-        if let Some(duration) = element
-            .child("duration")
-            .and_then(|child| self.units(child))
-        {
-            return duration;
+        let said = element.child("duration");
+        if let Some(duration) = said.and_then(|child| self.units(child)) {
+            if duration <= LONGEST {
+                return duration;
+            }
+            self.slip(
+                said.unwrap_or(element).span(),
+                format!("this {} is longer than any can be", element.name()),
+                "its length in divisions, as in <duration>24</duration>",
+                Lost::Notes,
+            );
+            return LONGEST;
         }
         self.slip(
             element.open(),
@@ -204,7 +237,7 @@ impl Reader {
         let length = self.duration(element);
         self.leader = None;
         if let Some(voice) = element.value("voice") {
-            let layer = self.state.layer(Some(voice));
+            let layer = self.state.layer(Some(&voice));
             let silence = Rest {
                 length,
                 visible: false,

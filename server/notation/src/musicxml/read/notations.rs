@@ -13,7 +13,7 @@ pub(super) fn marks(note: Element<'_>) -> Vec<(Element<'_>, Mark)> {
             match child.name() {
                 "technical" | "articulations" | "ornaments" => {
                     for sign in child.children() {
-                        if let Some(named) = named(child, sign) {
+                        if let Some(named) = named(sign) {
                             marks.push((sign, on_note(named)));
                         }
                     }
@@ -41,13 +41,13 @@ const fn on_note(sign: Sign) -> Mark {
 }
 
 /// A sign by its element; accidentals over ornaments are none of their own.
-fn named(group: Element<'_>, sign: Element<'_>) -> Option<Sign> {
+fn named(sign: Element<'_>) -> Option<Sign> {
     Some(match sign.name() {
         "stopped" => Sign::Plus,
         // A horn has no strings; the circle is the same sign.
         "open" | "open-string" => Sign::Circle,
         "breath-mark" => Sign::Breath,
-        "trill-mark" => Sign::Trill(trill_to(group, sign)),
+        "trill-mark" => Sign::Trill(trill_to(sign)),
         "accidental-mark" => return None,
         "other-technical" => match sign.attribute("smufl") {
             Some(glyph) => glyph_sign(&glyph).unwrap_or(Sign::Other(glyph)),
@@ -58,11 +58,8 @@ fn named(group: Element<'_>, sign: Element<'_>) -> Option<Sign> {
 }
 
 /// What decides a trill's upper note: an accidental that stands with it above the staff.
-fn trill_to(ornaments: Element<'_>, trill: Element<'_>) -> TrillTo {
-    let accidental = ornaments
-        .children()
-        .skip_while(|sign| sign.span() != trill.span())
-        .skip(1)
+fn trill_to(trill: Element<'_>) -> TrillTo {
+    let accidental = std::iter::successors(trill.next(), |sign| sign.next())
         .take_while(|next| matches!(next.name(), "accidental-mark" | "wavy-line"))
         .find(|next| next.name() == "accidental-mark");
     let alteration = accidental.and_then(|mark| match mark.words().trim() {

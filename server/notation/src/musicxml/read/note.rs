@@ -1,11 +1,17 @@
 //! Notes, rests, chords and grace notes.
 
+use score::bounds::{MOST_IN_CHORD, MOST_LAYERS};
 use score::{AlterationFrom, Event, EventKind, Lost, Note, Rest};
 use theory::{Pitch, Quarters, WrittenPitch};
 
 use super::measure::{Leader, Met, Reader};
 use super::{notations, pitch};
 use crate::musicxml::tree::Element;
+
+/// The most signs of one note that are read.
+const MOST_MARKS: usize = 64;
+/// The numbers by which slurs that overlap are told apart (MusicXML 4.0, "number-level").
+const SLUR_NUMBERS: std::ops::RangeInclusive<u8> = 1..=16;
 
 impl Reader {
     /// Takes in a `<note>`, which may be a rest.
@@ -18,8 +24,33 @@ impl Reader {
             self.duration(note)
         };
         let leader = self.leader.filter(|_| chord);
+        if let Some(leader) = &mut self.leader
+            && chord
+        {
+            leader.notes += 1;
+        }
+        if leader.is_some_and(|leader| leader.notes >= MOST_IN_CHORD) {
+            self.slip(
+                note.open(),
+                format!("this chord has more than {MOST_IN_CHORD} notes"),
+                "as many notes as can be played at once",
+                Lost::Notes,
+            );
+            return;
+        }
         let offset = leader.map_or(self.at, |leader| leader.offset);
-        let layer = self.state.layer(note.value("voice"));
+        let voice = note.value("voice");
+        if !self.state.has_line(voice.as_deref()) {
+            self.slip(
+                note.open(),
+                format!(
+                    "this part has more than {MOST_LAYERS} voices, and this one is read as its last"
+                ),
+                "a part for each player, or each pair of players",
+                Lost::Notes,
+            );
+        }
+        let layer = self.state.layer(voice.as_deref());
         // Cues show what others play, and what is not printed nobody reads: to the player both are silence.
         let silent = note.child("cue").is_some() || note.says("print-object", "no");
         let event = self.events.len();
@@ -39,7 +70,11 @@ impl Reader {
             );
         }
         if leader.is_none() {
-            self.leader = Some(Leader { event, offset });
+            self.leader = Some(Leader {
+                event,
+                offset,
+                notes: 1,
+            });
         }
         if !grace && !chord {
             self.advance(length);
@@ -63,7 +98,9 @@ impl Reader {
     /// The marks at a note; those of a further note of a chord belong to the whole chord.
     fn marks(&mut self, note: Element<'_>, leader: Option<Leader>, offset: Quarters) {
         let first = leader.map_or(self.events.len(), |leader| leader.event);
-        for (place, (element, mark)) in (first..).zip(notations::marks(note)) {
+        for (place, (element, mark)) in
+            (first..).zip(notations::marks(note).into_iter().take(MOST_MARKS))
+        {
             let event = Event {
                 offset,
                 span: element.span(),
@@ -183,8 +220,16 @@ Lost::Notes,
         for slur in slurs {
             let number = slur
                 .attribute("number")
-                .and_then(|number| number.trim().parse().ok())
-                .unwrap_or(1);
+                .map_or(Some(1), |number| number.trim().parse().ok());
+            let Some(number) = number.filter(|number| SLUR_NUMBERS.contains(number)) else {
+                self.slip(
+                    slur.open(),
+                    "this slur's number is none".to_owned(),
+                    "a number from 1 to 16, as in <slur number=\"1\" type=\"start\"/>",
+                    Lost::NoNotes,
+                );
+                continue;
+            };
             match slur.attribute("type").as_deref() {
                 Some("start") if !self.state.slurs.contains(&(layer, number)) => {
                     self.state.slurs.push((layer, number));

@@ -1,5 +1,6 @@
 //! Pitches, accidentals and keys as MusicXML spells them.
 
+use score::bounds::OCTAVES;
 use theory::{Alteration, Interval, Key, Letter, Pitch};
 
 use crate::musicxml::tree::Element;
@@ -22,7 +23,7 @@ pub(crate) fn pitch(element: Element<'_>) -> Result<Pitch, String> {
     let octave: i8 = octave
         .parse()
         .ok()
-        .filter(|octave| (-1..=11).contains(octave))
+        .filter(|octave| OCTAVES.contains(octave))
         .ok_or_else(|| format!("`{octave}` is no octave"))?;
     Ok(Pitch::new(letter, alter, octave))
 }
@@ -91,13 +92,15 @@ pub(crate) fn interval(element: Element<'_>) -> Option<(Interval, bool)> {
         None => 0,
     };
     // Nothing real lies further; damaged text may.
-    if chromatic.abs() > 100.0 || octaves.abs() > 8 {
+    if !(-100.0..=100.0).contains(&chromatic) || !(-8..=8).contains(&octaves) {
         return None;
     }
     let semitones = chromatic.round() as i32 + 12 * octaves;
     match element.child("diatonic") {
         Some(diatonic) => {
-            let steps: i32 = diatonic.number().filter(|steps: &i32| steps.abs() <= 60)?;
+            let steps: i32 = diatonic
+                .number()
+                .filter(|steps| (-60..=60).contains(steps))?;
             Some((Interval::new(steps + 7 * octaves, semitones), true))
         }
         None => Some((Interval::from_semitones(semitones), false)),

@@ -1,5 +1,6 @@
 //! All that one measure of a part hands to the next.
 
+use score::bounds::MOST_LAYERS;
 use theory::{Interval, Key, Meter};
 
 use crate::digest::digest;
@@ -20,6 +21,8 @@ pub(crate) struct State {
     pub(super) voices: Vec<String>,
 }
 
+/// Letters by which voices are told apart.
+const LONGEST_VOICE: usize = 32;
 /// No more staves of one part than this are kept apart.
 const MOST_STAVES: usize = 16;
 
@@ -57,21 +60,36 @@ impl State {
         self.keys[place] = key;
     }
 
-    /// The line a voice is, the main one being 0; notes that name none are in voice 1.
-    pub(super) fn layer(&mut self, voice: Option<String>) -> u8 {
-        let voice = voice.unwrap_or_else(|| "1".to_owned());
+    /// The line a voice is, the main one being 0; notes that name none are in voice 1. Those beyond the most lines of a
+    /// part are in its last.
+    pub(super) fn layer(&mut self, voice: Option<&str>) -> u8 {
+        let voice = line(voice).to_owned();
         let place = self.voices.iter().position(|known| *known == voice);
         let place = place.unwrap_or_else(|| {
-            if self.voices.len() < usize::from(u8::MAX) {
+            if self.voices.len() < usize::from(MOST_LAYERS) {
                 self.voices.push(voice);
             }
             self.voices.len() - 1
         });
-        u8::try_from(place).unwrap_or(u8::MAX)
+        u8::try_from(place).unwrap_or(MOST_LAYERS - 1)
+    }
+
+    /// Whether a voice has, or would find, a line of its own.
+    pub(super) fn has_line(&self, voice: Option<&str>) -> bool {
+        let voice = line(voice);
+        self.voices.len() < usize::from(MOST_LAYERS)
+            || self.voices.iter().any(|known| known == voice)
     }
 
     /// What stands for the whole state, twice hashed, so that chance meetings are out of the question.
     pub(super) fn digest(&self) -> u128 {
         digest(self)
     }
+}
+
+/// What a voice is told apart by.
+fn line(voice: Option<&str>) -> &str {
+    let voice = voice.unwrap_or("1");
+    let end = voice.char_indices().nth(LONGEST_VOICE);
+    end.map_or(voice, |(end, _)| &voice[..end])
 }

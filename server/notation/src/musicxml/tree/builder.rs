@@ -2,12 +2,19 @@
 
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
-use score::{Lost, Span, Unreadable};
+use score::bounds::MOST_UNREADABLE;
+use score::{Lost, Span, Unreadable, hold_unreadable};
 
 use super::{NONE, Node, Tree};
 
 /// How deep elements may lie in each other; music needs less than a dozen.
 const DEEPEST: usize = 64;
+
+/// The most attributes of a tag; no element of the format has a third of them.
+const MOST_ATTRIBUTES: usize = 100;
+
+/// How many signs may be broken in one stretch, each of which may have hidden others.
+const MOST_BROKEN: usize = 200;
 
 /// What stands only in a measure, never inside another of its kind: where a new one begins, the last has ended.
 const IN_MEASURE: [&str; 7] = [
@@ -39,6 +46,7 @@ pub(super) fn build(text: &str, unended: bool) -> Tree<'_> {
             slips: Vec::new(),
         },
         open: vec![Open { at: 0, words: None }],
+        broken: 0,
     };
     builder.run();
     builder.finish(unended);
@@ -54,10 +62,15 @@ struct Open {
 struct Builder<'t> {
     tree: Tree<'t>,
     open: Vec<Open>,
+    /// How many broken signs were met.
+    broken: usize,
 }
 
 impl<'t> Builder<'t> {
     fn slip(&mut self, span: Span, problem: String, expected: &str, lost: Lost) {
+        if self.tree.slips.len() > 2 * MOST_UNREADABLE {
+            hold_unreadable(&mut self.tree.slips);
+        }
         self.tree.slips.push(Unreadable {
             span,
             problem,
@@ -71,7 +84,24 @@ impl<'t> Builder<'t> {
         let mut from = 0;
         while let Some(next) = self.run_from(from).filter(|next| *next > from) {
             from = next;
+            if self.gives_up(from) {
+                return;
+            }
         }
+    }
+
+    /// Counts a broken sign behind which reading goes on at a byte; whether they are so many that it does not.
+    fn gives_up(&mut self, at: usize) -> bool {
+        self.broken += 1;
+        if self.broken == MOST_BROKEN {
+            self.slip(
+                Span::new(at, self.tree.text.len()),
+                format!("after {MOST_BROKEN} broken signs nothing more is read here"),
+                "tags that end, comments that end in -->, and &amp; for & in text",
+                Lost::Notes,
+            );
+        }
+        self.broken >= MOST_BROKEN
     }
 
     /// Reads on from a byte; gives back where to begin again when a sign there is so broken that it hides others.
@@ -107,6 +137,9 @@ impl<'t> Builder<'t> {
                         "tags as in <step>C</step>, and &lt; and &amp; for < and & in text",
                         Lost::Notes,
                     );
+                    if self.gives_up(span.end) {
+                        return None;
+                    }
                     if span.end >= text.len() || span.is_empty() {
                         return line.get(1..)?.find('<').map(|next| at + 1 + next);
                     }
@@ -175,7 +208,19 @@ impl<'t> Builder<'t> {
         if start.attributes_raw().trim().is_empty() {
             return;
         }
-        let wrong = start.attributes().any(|attribute| attribute.is_err());
+        let mut attributes = start.attributes();
+        let wrong = attributes
+            .by_ref()
+            .take(MOST_ATTRIBUTES)
+            .any(|attribute| attribute.is_err());
+        if !wrong && attributes.next().is_some() {
+            self.slip(
+                span,
+                format!("this tag has more than {MOST_ATTRIBUTES} attributes"),
+                "the few attributes that the element has in MusicXML 4.0",
+                Lost::NoNotes,
+            );
+        }
         if wrong {
             self.slip(
                 span,

@@ -107,7 +107,7 @@ impl Reader<'_> {
                 Some(key) => part.key(key, self.spots.note(span)),
                 None => {
                     slip = Some((
-                        format!("`{cell}` is no key signature"),
+                        format!("`{}` is no key signature", slips::shown(cell)),
                         "letters with `#` or `-`, as in `*k[b-e-]`, or `*k[]` for none",
                     ));
                 }
@@ -133,6 +133,8 @@ impl Reader<'_> {
             if !label.contains('[') {
                 part.push_pending(span, EventKind::Section(label.to_owned()));
             }
+        } else if let Some((problem, expected)) = interpretation::misread(cell) {
+            slip = Some((format!("`{}` is {problem}", slips::shown(cell)), expected));
         } else {
             part.name(cell, span, self.spots);
         }
