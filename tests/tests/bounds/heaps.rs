@@ -282,3 +282,30 @@ fn bytes_beyond_all_measure_are_refused_in_words() {
         assert!(error.contains(&said), "{error}");
     }
 }
+
+#[test]
+fn a_picture_grows_with_what_is_written() {
+    let drawn = |music: &str| {
+        let text = format!("{}{music}|]\n", HEADER.replace("K:C", "Q:1/4=1\nK:C"));
+        let document = Document::from_text(Format::Abc, &text);
+        let analysis = judge(&document);
+        let (base, reading) = &analysis.pieces[0];
+        let subject = picture::Subject {
+            base: *base,
+            reading,
+            horn: &reading.horns[0],
+            findings: &[],
+            capacity: 1.0,
+        };
+        picture::draw(&subject, &picture::Options::default())
+    };
+    // A hundred notes of seventeen hours each.
+    let long = drawn(&"c1024 | ".repeat(100)).unwrap();
+    assert!(long.svg.len() < 2 << 20, "{} bytes", long.svg.len());
+    assert_eq!(long.places.len(), 100);
+    let error = drawn(&"c4 | ".repeat(40_000)).unwrap_err();
+    assert!(
+        error.to_string().contains("longer than a picture"),
+        "{error}"
+    );
+}

@@ -1,6 +1,10 @@
 //! Values and heaps beyond all measure, in every notation that can say them: each is told where it stands, what else is in
 //! the file is read, every command answers, and no memory is taken that the text does not pay for.
-#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test fails loudly, and says what it found"
+)]
 
 mod heaps;
 mod values;
