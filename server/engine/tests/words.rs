@@ -1,7 +1,27 @@
 //! Messages that are put together read as sentences, whichever way they were put together.
 
-use engine::{Judged, Settings};
+use engine::{Analyser, Settings};
 use notation::{Document, Format};
+
+/// A horn part: its name, the semitones recorded for it, and its music.
+type Part<'a> = (&'a str, i32, &'a str);
+
+const HORN: (&str, i32) = ("Horn in F", -7);
+
+fn assert_said((name, records, music): Part<'_>, rule: &str, words: &str) {
+    let text = format!(
+        "X:1\nM:4/4\nL:1/4\nQ:1/4=120\nK:none\nV:1 name=\"{name}\" transpose={records}\n{music}\n"
+    );
+    let document = Document::from_text(Format::Abc, &text);
+    let findings = Analyser::new()
+        .analyse(&document, &Settings::default())
+        .findings;
+    let said = findings
+        .iter()
+        .any(|finding| finding.rule == rule && finding.message.replace('\n', " ").contains(words));
+    let all: Vec<_> = findings.iter().map(|f| (f.rule, &f.message)).collect();
+    assert!(said, "{rule}: {words}\n{all:#?}");
+}
 
 #[test]
 fn every_way_to_put_a_message_together_is_a_sentence() {
@@ -21,17 +41,65 @@ fn every_way_to_put_a_message_together_is_a_sentence() {
             "notation/bass-clef-convention",
             "F1 (sounds Bb0) lies below",
         ),
+        (
+            "c4 | ^F A d f |]",
+            "notation/unclear-accidental",
+            "F#5 has its accidental only from F#4 earlier in the bar.",
+        ),
+        (
+            "C, G,, C,, C, |]",
+            "range/too-low",
+            "the lowest note to ask of these players. That low, notes speak late, and soft ones may not speak at all. Write \
+             it an octave higher, or give it to a lower instrument.",
+        ),
+        (
+            "c/8c/8c/8c/8 c/8c/8c/8c/8 c z2 |]",
+            "line/tongue-speed",
+            "9 tongued notes in a row from C5 on, 16.0 a second",
+        ),
+        (
+            "!f!(\"^gliss.\"C ^c) z2 |]",
+            "rip/off-series",
+            "Start it on C#4, an octave below its end; or end it on C5 or C6; or write the notes out.",
+        ),
     ] {
-        let text = format!(
-            "X:1\nM:4/4\nL:1/4\nQ:1/4=120\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n{music}\n"
-        );
-        let document = Document::from_text(Format::of_name("abc").unwrap(), &text);
-        let findings = Judged::new(document, Settings::default())
-            .findings()
-            .to_vec();
-        let said = findings.iter().find(|finding| {
-            finding.rule == rule && finding.message.replace('\n', " ").contains(words)
-        });
-        assert!(said.is_some(), "{rule}: {words}\n{findings:#?}");
+        assert_said((HORN.0, HORN.1, music), rule, words);
+    }
+}
+
+#[test]
+fn a_record_that_gainsays_the_name_is_told_with_both() {
+    for (part, words) in [
+        (
+            ("Horn in F", -2, "c4 |]"),
+            "The part is named for a horn in F, which sounds a perfect fifth below what it reads (-7 semitones), but the file \
+             records -2. The player will follow the words, so what you hear in playback is not what will be played. If the \
+             record is right, this is a horn in B flat alto: say so in its place.",
+        ),
+        (
+            ("Horn in F", -17, "c4 |]"),
+            "but the file records -17. The player will follow the words, so what you hear in playback is not what will be \
+             played. No horn has that transposition.",
+        ),
+        (
+            ("Horn in F", 5, "c4 |]"),
+            "The recorded transposition (5 semitones) is mistaken by an octave: the part is named for a horn in F, which \
+             sounds a perfect fifth below what it reads (-7 semitones). Playback is in another octave than the player.",
+        ),
+        (
+            ("Horn in F", -31, "c4 |]"),
+            "(-31 semitones) is mistaken by 2 octaves",
+        ),
+        (
+            (
+                "Horn in F",
+                -7,
+                "c4 | z4 | [K:none transpose=-2]\"^in Eb\" c4 |]",
+            ),
+            "The words over the staff ask for a horn in E flat, which sounds a major sixth below what it reads (-9 semitones), but \
+             the file records -2.",
+        ),
+    ] {
+        assert_said(part, "notation/wrong-transposition", words);
     }
 }
