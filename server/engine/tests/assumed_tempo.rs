@@ -2,7 +2,7 @@
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
-use rules::Finding;
+use rules::{Finding, Severity};
 
 fn found(format: Format, text: &str, rule: &str) -> Vec<Finding> {
     let document = Document::from_text(format, text);
@@ -120,4 +120,21 @@ fn a_place_that_is_ignored_leaves_the_others_their_say() {
         "{}",
         said[0].message
     );
+}
+
+#[test]
+fn a_breath_is_a_warning_only_where_a_number_gives_the_tempo() {
+    for (tempo, severity) in [
+        ("Q:1/4=60\n", Severity::Warning),
+        ("Q:\"Adagio\"\n", Severity::Information),
+        ("", Severity::Information),
+    ] {
+        let text = format!(
+            "X:1\nM:4/4\nL:1/4\n{tempo}K:none\nV:1 name=\"Horn in F\" transpose=-7\n!f!c4- | c4- | c4- | c4- | c4- | c4- | \
+             c4- | c4- | c4 |]\n"
+        );
+        let said = found(Format::Abc, &text, "breath/no-place");
+        assert_eq!(said.len(), 1, "{tempo}");
+        assert_eq!(said[0].severity, severity, "{tempo}");
+    }
 }

@@ -28,3 +28,41 @@ fn a_finding_stands_where_what_it_is_about_begins() {
         assert_eq!(bars(first, second, rule), [Some(bar)], "{rule}");
     }
 }
+
+/// Where else a rule points to in a horn's music, with its words for it: the text there, and how far in it lies.
+fn pointed_at(music: &str, rule: &str) -> Vec<(usize, String)> {
+    let head = "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
+    let document = Document::from_text(Format::Abc, &format!("{head}{music} |]\n"));
+    let findings = Analyser::new()
+        .analyse(&document, &Settings::default())
+        .findings;
+    let own = findings.into_iter().filter(|finding| finding.rule == rule);
+    own.flat_map(|finding| finding.related)
+        .map(|related| (related.span.start - head.len(), related.message))
+        .collect()
+}
+
+#[test]
+fn the_first_and_the_last_of_many_are_pointed_at() {
+    for (music, rule, what, note) in [
+        (
+            "!+!c/4!open!d/4!+!e/4!open!f/4 z3",
+            "stopped/no-time",
+            "the last quick change here",
+            'f',
+        ),
+        (
+            "!+!c/!open!d/!+!e/!open!f/ !+!c/!open!d/!+!e/!open!f/ | !+!a/ z3",
+            "stopped/no-time",
+            "the last change of the series",
+            'a',
+        ),
+    ] {
+        let pointed = pointed_at(music, rule);
+        let there = pointed.iter().find(|(_, words)| words == what);
+        assert!(
+            there.is_some_and(|(at, _)| music[*at..].starts_with(note)),
+            "{rule}: {pointed:?}"
+        );
+    }
+}

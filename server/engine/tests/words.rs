@@ -53,6 +53,11 @@ fn every_way_to_put_a_message_together_is_a_sentence() {
              it an octave higher, or give it to a lower instrument.",
         ),
         (
+            "% bellhand: part 1 = horn in F, single B flat\nA,,,4 |]",
+            "range/too-low",
+            "Write it 2 octaves higher, or give it to a lower instrument.",
+        ),
+        (
             "c/8c/8c/8c/8 c/8c/8c/8c/8 c z2 |]",
             "line/tongue-speed",
             "9 tongued notes in a row from C5 on, 16.0 a second",
