@@ -24,6 +24,12 @@ fn a_rule_speaks_from_its_threshold_on_and_not_sooner() {
             "\"^solo\" C2 D2 | z4",
             "\"^solo\" C D E2 | z4",
         ),
+        // A rest of 0.3 s is just enough to breathe in.
+        (
+            "breath/no-place",
+            "[Q:1/4=100]!f!c4- | c4- | c4- | c7/2 z/ | c4- | c4- | c4- | c4",
+            "[Q:1/4=101]!f!c4- | c4- | c4- | c7/2 z/ | c4- | c4- | c4- | c4",
+        ),
     ] {
         assert_eq!(
             said(in_peace, rule),
