@@ -2,7 +2,6 @@
 
 use std::cmp::Ordering;
 use std::fmt;
-use std::hash::{Hash, Hasher};
 use std::str::FromStr;
 
 use theory::{Letter, Pitch, SoundingPitch, WrittenPitch};
@@ -66,12 +65,6 @@ impl PartialOrd for Height {
 impl Ord for Height {
     fn cmp(&self, other: &Self) -> Ordering {
         self.midi().cmp(&other.midi())
-    }
-}
-
-impl Hash for Height {
-    fn hash<H: Hasher>(&self, state: &mut H) {
-        self.midi().hash(state);
     }
 }
 

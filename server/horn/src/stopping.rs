@@ -70,7 +70,7 @@ pub fn stopped_fingering(instrument: Instrument, height: Height) -> Option<Vec<F
 }
 
 /// A common fingering with the bell closed by hand alone, and how far from the note it sounds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct HandStopped {
     /// The fingering, named by what it is in the open horn.
     pub fingering: Fingering,

@@ -440,3 +440,47 @@ fn chairs_and_crossing_are_judged_by_player() {
         assert_eq!(spoken(&analysis, "range/wrong-seat"), told, "{call}");
     }
 }
+
+#[test]
+fn a_shared_staff_says_whose_each_note_is_and_how_it_is_played() {
+    // Both, then the first alone, then the second with the mute in, then both again with it still in.
+    let bars = [
+        CHORDS,
+        &with("1."),
+        &[
+            Words("2. con sord."),
+            Words("2."),
+            Chord("g4"),
+            Rest,
+            Rest,
+            Rest,
+        ],
+        &[Words("a2"), Chord("c5"), Rest, Rest, Chord("e5")],
+    ];
+    for (format, document) in scores(SHARED, &bars, &[]) {
+        let analysis = judged(&document);
+        let horn = horn(&analysis);
+        let by: Vec<Vec<u8>> = horn
+            .played_by()
+            .iter()
+            .map(|by| by.iter().map(|(player, _)| *player).collect())
+            .collect();
+        let (first, second, both) = (vec![1], vec![2], vec![1, 2]);
+        let mut wanted = [&first, &second].repeat(4);
+        wanted.extend([&first].repeat(4));
+        wanted.extend([&second, &both, &both]);
+        assert_eq!(by.iter().collect::<Vec<_>>(), wanted, "{format}");
+        // Each with the very note of that player's line.
+        for (note, by) in horn.notes.iter().zip(horn.played_by()) {
+            assert!(by.iter().all(|(_, own)| own.pitch_span == note.pitch_span));
+        }
+        // What two players play differently is shown as the first of them plays it.
+        let muted: Vec<bool> = horn.notes.iter().map(|n| n.technique.muted()).collect();
+        let open = [false].repeat(12);
+        assert_eq!(
+            muted,
+            [&open[..], &[true, false, false]].concat(),
+            "{format}"
+        );
+    }
+}
