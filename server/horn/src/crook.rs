@@ -294,6 +294,18 @@ mod tests {
     }
 
     #[test]
+    fn on_the_page_a_crook_has_signs_for_flats_and_sharps() {
+        for crook in Crook::ALL {
+            let short = crook.abbreviation();
+            assert!(
+                !short.contains("flat") && !short.contains("sharp"),
+                "{short}"
+            );
+            assert_eq!(crate::read_crook(short), CrookName::Named(crook), "{short}");
+        }
+    }
+
+    #[test]
     fn semitones_find_their_crook() {
         for crook in Crook::ALL {
             assert_eq!(

@@ -484,3 +484,21 @@ fn a_shared_staff_says_whose_each_note_is_and_how_it_is_played() {
         );
     }
 }
+
+#[test]
+fn a_rest_of_the_other_voice_is_no_rest_to_this_player() {
+    for (format, document) in scores(SHARED, &[LINE, LINE], &[LOW, RESTS]) {
+        let analysis = judged(&document);
+        let since: Vec<Vec<f64>> = horn(&analysis)
+            .players()
+            .iter()
+            .map(|line| line.notes.iter().map(|note| note.since_rest.0).collect())
+            .collect();
+        let bar = [0.0, 0.75, 1.5, 2.25];
+        assert_eq!(
+            since,
+            [[bar, bar.map(|so_far| so_far + 3.0)].concat(), bar.to_vec()],
+            "{format}"
+        );
+    }
+}
