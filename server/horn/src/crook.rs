@@ -301,7 +301,11 @@ mod tests {
                 !short.contains("flat") && !short.contains("sharp"),
                 "{short}"
             );
-            assert_eq!(crate::read_crook(short), CrookName::Named(crook), "{short}");
+            assert_eq!(
+                crate::crook_name::read_crook(short),
+                crate::crook_name::CrookName::Named(crook),
+                "{short}"
+            );
         }
     }
 

@@ -173,19 +173,8 @@ impl Style {
             },
             ..self
         };
-        let letters = Self {
-            notes: Notes::English,
-            accidental: Accidental::Letter,
-            ..capital
-        };
-        let words = Self {
-            notes: Notes::English,
-            language: Language::English,
-            accidental: Accidental::Word,
-            ..capital
-        };
         let mut spellings = Vec::new();
-        for style in [self, capital, letters, words] {
+        for style in [self, capital] {
             let note = style.note(crook);
             spellings.extend(style.octaves(crook).into_iter().map(|(before, after)| {
                 let gap = |word: &str| if word.is_empty() { "" } else { " " };
