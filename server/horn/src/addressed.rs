@@ -213,7 +213,7 @@ mod tests {
     #[test]
     fn whom_words_speak_to() {
         use Addressed::{All, Others, Players, Together};
-        let cases: [(&str, Option<(Addressed, &str)>); 43] = [
+        let cases: [(&str, Option<(Addressed, &str)>); 46] = [
             ("1.", Some((Players(vec![1]), ""))),
             ("2.", Some((Players(vec![2]), ""))),
             ("1", Some((Players(vec![1]), ""))),
@@ -239,6 +239,9 @@ mod tests {
             ("a2", Some((Together(2), ""))),
             ("a 2", Some((Together(2), ""))),
             ("zu 2", Some((Together(2), ""))),
+            ("zu zweit", Some((Together(2), ""))),
+            ("zu dritt", Some((Together(3), ""))),
+            ("zu viert", Some((Together(4), ""))),
             ("a4 con sord.", Some((Together(4), "con sord."))),
             ("unis.", Some((All, ""))),
             ("both", Some((All, ""))),

@@ -190,6 +190,20 @@ mod tests {
     }
 
     #[test]
+    fn all_words_of_a_change_belong_to_it() {
+        for (words, change) in [
+            ("take natural horn, solo", "take natural horn"),
+            ("2. nimmt Tenortuba", "nimmt Tenortuba"),
+            ("muta in 1. Corno, sempre", "muta in 1. Corno"),
+        ] {
+            let term = read_words(words)
+                .into_iter()
+                .find(|term| matches!(term.instruction, Instruction::TakeUp(_)));
+            assert_eq!(term.map(|term| &words[term.range]), Some(change));
+        }
+    }
+
+    #[test]
     fn a_horn_taken_up_with_its_crook_is_a_crook() {
         for words in ["muta in Corno in F", "nimmt F-Horn", "take horn in F"] {
             let crook = read_words(words)

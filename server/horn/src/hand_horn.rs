@@ -53,8 +53,6 @@ const WRITTEN_IN_C: Tube = Tube {
 };
 /// The partials that are looked for.
 const PARTIALS: std::ops::RangeInclusive<u8> = 2..=24;
-/// How far under a partial the hand takes it, in semitones, with the lip's help.
-const REACH: i32 = 5;
 
 /// How a note is made that is written for the horn's own crook, C4 being partial 4.
 ///
@@ -76,7 +74,8 @@ pub fn hand_note(written: WrittenPitch) -> Sourced<HandNote> {
         None => match heights().find(|height| *height > midi) {
             Some(above) if above - midi == 1 => HandNote::HalfClosed,
             Some(above) if above - midi == 2 => HandNote::MostlyClosed,
-            Some(above) if above - midi <= REACH => HandNote::Closed,
+            // None lies further below a partial than the hand reaches, but C#3 just over one.
+            Some(_) => HandNote::Closed,
             _ if heights().any(|height| height + 1 == midi) => HandNote::Closed,
             _ => HandNote::Missing,
         },

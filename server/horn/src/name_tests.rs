@@ -20,6 +20,8 @@ const HORNS: &[(&str, CrookName, &str, &[u8])] = &[
     ("F French Horn 2", Named(Crook::F), "F", &[2]),
     ("Horn (F)", Named(Crook::F), "F", &[]),
     ("Horn F", Named(Crook::F), "F", &[]),
+    ("Horn (a 2)", Unnamed, "", &[]),
+    ("Horn (a cappella)", Unnamed, "", &[]),
     ("Horn 1, F", Named(Crook::F), "F", &[1]),
     ("Horn (E♭ crook)", Named(Crook::EFlat), "E♭", &[]),
     (
@@ -330,6 +332,22 @@ fn names_that_leave_it_open_are_doubtful() {
     }
     for name in ["Horn", "Horn in F", "Bumper Horn"] {
         assert!(!read_name(name).doubtful, "{name}");
+    }
+}
+
+#[test]
+fn all_words_of_a_name_are_read_but_strange_ones() {
+    for (name, strange) in [
+        ("Four Horns in F", None),
+        ("vier Hörner", None),
+        ("due corni in mi bemolle", None),
+        ("1. und 2. Horn in Es", None),
+        ("Horn (a cappella)", Some("cappella")),
+        ("horn in F student", Some("student")),
+        ("horn in Q", Some("in Q")),
+    ] {
+        let unread = first_unread(name).map(|range| &name[range]);
+        assert_eq!(unread, strange, "{name}");
     }
 }
 

@@ -221,6 +221,27 @@ mod tests {
     }
 
     #[test]
+    fn of_ways_as_usual_as_each_other_all_three_valves_come_last() {
+        let mut ways = 0;
+        let pairs = (42..=84).flat_map(|low| (low + 1..=84).map(move |high| (low, high)));
+        let tried = pairs.flat_map(|pair| Instrument::ALL.map(|instrument| (pair, instrument)));
+        for ((low, high), instrument) in tried {
+            let rips = super::rips(instrument, Height::from_midi(low), Height::from_midi(high));
+            for pair in rips.windows(2) {
+                let common = |rip: &Rip| rip.common_ends(instrument);
+                let heavy = |rip: &Rip| rip.tube.valves == Valves::AllThree;
+                assert!(common(&pair[0]) >= common(&pair[1]), "{low} to {high}");
+                if common(&pair[0]) == common(&pair[1]) {
+                    assert!(!heavy(&pair[0]) || heavy(&pair[1]), "{low} to {high}");
+                    ways += usize::from(heavy(&pair[1]));
+                }
+            }
+        }
+        println!("{ways} ways on all three valves after others");
+        assert_eq!(ways, 23);
+    }
+
+    #[test]
     fn each_horn_rips_on_its_own_tubes() {
         let best = |instrument, low, high| {
             super::rips(instrument, height(low), height(high))
