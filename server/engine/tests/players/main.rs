@@ -502,3 +502,41 @@ fn a_rest_of_the_other_voice_is_no_rest_to_this_player() {
         );
     }
 }
+
+#[test]
+fn a_solo_stays_with_whoever_plays_alone_and_grace_notes_end_nothing() {
+    let by = |text: &str| -> Vec<Vec<u8>> {
+        let head =
+            "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horns 1.2. in F\" transpose=-7\n";
+        let document = Document::from_text(Format::Abc, &format!("{head}{text} |]\n"));
+        let analysis = judged(&document);
+        assert_eq!(spoken(&analysis, "section/unclear-unison"), 0, "{text}");
+        let players = horn(&analysis).played_by();
+        let numbers = players
+            .iter()
+            .map(|by| by.iter().map(|(player, _)| *player));
+        numbers.map(Iterator::collect).collect()
+    };
+    assert_eq!(by("[ec]4 | \"^solo\"e4")[2..], [vec![1]]);
+    assert_eq!(by("[ec]4 | \"^2.\"e2 \"^solo\"c2")[2..], [vec![2], vec![2]]);
+    assert_eq!(
+        by("[ec]4 | \"^2.\"e2 \"^soli\"c2")[2..],
+        [vec![2], vec![1, 2]]
+    );
+    // A chord of grace notes before the line is no chord that ends "1.".
+    assert_eq!(by("[ec]4 | \"^1.\"e2 {[ec]}c2").last(), Some(&vec![1]));
+}
+
+#[test]
+fn words_that_change_the_instrument_are_said_to_whoever_changes() {
+    let bars = [CHORDS, &[Words("2. nimmt Tuba")], CHORDS];
+    for (format, document) in scores(SHARED, &bars, &[]) {
+        let analysis = judged(&document);
+        let marks: Vec<usize> = horn(&analysis)
+            .players()
+            .iter()
+            .map(|line| line.marks.len())
+            .collect();
+        assert_eq!(marks, [0, 1], "{format}");
+    }
+}
