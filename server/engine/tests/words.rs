@@ -53,6 +53,11 @@ fn every_way_to_put_a_message_together_is_a_sentence() {
              it an octave higher, or give it to a lower instrument.",
         ),
         (
+            "e'4 |]",
+            "range/too-high",
+            "E6 (sounds A5) is above written C6, the highest note to ask of these players.",
+        ),
+        (
             "% bellhand: part 1 = horn in F, single B flat\nA,,,4 |]",
             "range/too-low",
             "Write it 2 octaves higher, or give it to a lower instrument.",
@@ -70,6 +75,15 @@ fn every_way_to_put_a_message_together_is_a_sentence() {
     ] {
         assert_said((HORN.0, HORN.1, music), rule, words);
     }
+}
+
+#[test]
+fn a_limit_is_named_as_a_horn_in_f_reads_it() {
+    assert_said(
+        ("Horn in E", -8, "e'4 |]"),
+        "range/too-high",
+        "E6 (sounds G#5), which is D#6 on a horn in F, is above written C6 for horn in F, the highest note",
+    );
 }
 
 #[test]

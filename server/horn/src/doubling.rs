@@ -194,6 +194,7 @@ mod tests {
         for (words, change) in [
             ("take natural horn, solo", "take natural horn"),
             ("2. nimmt Tenortuba", "nimmt Tenortuba"),
+            ("dolce, take horn, solo", "take horn"),
             ("muta in 1. Corno, sempre", "muta in 1. Corno"),
         ] {
             let term = read_words(words)

@@ -118,7 +118,10 @@ mod tests {
         ] {
             assert_eq!(Dynamic::read(junk), None, "{junk}");
         }
-        assert!(Dynamic::read("n").is_some_and(Dynamic::is_soft));
+        let nothing = Dynamic::read("n").unwrap();
+        assert!(nothing < Dynamic::read("pppppp").unwrap());
+        assert_eq!(nothing, Dynamic::read("niente").unwrap());
+        assert_eq!(nothing.to_string(), "niente");
         assert!(Dynamic::F.is_loud() && !Dynamic::MF.is_loud());
         assert!(Dynamic::P.is_soft() && !Dynamic::MP.is_soft());
         assert_eq!(Dynamic::P.more(), Dynamic::PP);

@@ -74,10 +74,9 @@ pub fn hand_note(written: WrittenPitch) -> Sourced<HandNote> {
         None => match heights().find(|height| *height > midi) {
             Some(above) if above - midi == 1 => HandNote::HalfClosed,
             Some(above) if above - midi == 2 => HandNote::MostlyClosed,
-            // None lies further below a partial than the hand reaches, but C#3 just over one.
+            // None lies further below a partial than the hand reaches, but C#3: the closed bell gives it over C3.
             Some(_) => HandNote::Closed,
-            _ if heights().any(|height| height + 1 == midi) => HandNote::Closed,
-            _ => HandNote::Missing,
+            None => HandNote::Missing,
         },
     };
     Sourced::new(

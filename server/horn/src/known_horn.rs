@@ -69,6 +69,8 @@ mod tests {
             ("Primo in F", CrookName::Named(Crook::F), vec![1]),
             ("2.", CrookName::Unnamed, vec![2]),
             ("Staff", CrookName::Unnamed, vec![]),
+            // Whatever else would call "Horn anglais", this one was said to be a horn.
+            ("anglais", CrookName::Unnamed, vec![]),
             ("", CrookName::Unnamed, vec![]),
             ("Corno II in Es", CrookName::Named(Crook::EFlat), vec![2]),
         ] {

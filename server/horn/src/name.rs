@@ -203,7 +203,7 @@ fn crook_after(tokens: &[Token<'_>], from: usize, noun: Noun) -> Option<Found> {
         {
             return Some(found);
         }
-        if !(joins_numbers || is_number_word(tokens, at)) {
+        if !is_number_word(tokens, at) {
             return None;
         }
     }

@@ -282,6 +282,8 @@ mod tests {
             ("Hörner in Es", Crook::FSharp, "Hörner in Fis"),
             ("horn in es", Crook::DFlat, "horn in des"),
             ("corno in fa", Crook::D, "corno in re"),
+            // "Cor." with its point is Italian, "Cor" French.
+            ("Cor. in Re", Crook::CBasso, "Cor. in Do basso"),
             ("Cor en ré", Crook::F, "Cor en fa"),
             ("Cor 2 en ré", Crook::EFlat, "Cor 2 en mi bémol"),
             ("Cors en Ré", Crook::CBasso, "Cors en Ut grave"),

@@ -58,7 +58,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 fn judge(ctx: &PartContext<'_>, said: &Disagreement) -> Finding {
     let words = match said.fault {
         Some(fault) => about_record(ctx, said, fault),
-        None => about_names(ctx, said),
+        None => about_names(said),
     };
     let mut finding = ctx.finding(&RULE, said.span, words, &Source::CommonPractice);
     let later = ctx.part.notes.iter().find(|note| note.onset >= said.from);
@@ -190,7 +190,7 @@ fn who_small(said: &Disagreement) -> &'static str {
     }
 }
 
-fn about_names(ctx: &PartContext<'_>, said: &Disagreement) -> String {
+fn about_names(said: &Disagreement) -> String {
     let others: Vec<String> = said.contrary.iter().map(spoken).collect();
     let others = others.join(", and ");
     let label = said.crook.label();
@@ -201,7 +201,6 @@ fn about_names(ctx: &PartContext<'_>, said: &Disagreement) -> String {
     } else {
         String::new()
     };
-    let _ = ctx;
     format!(
         "{} a {label}, but {others}. The player does not know which to take. {settled} Let all of them say the same horn.",
         who(said),
