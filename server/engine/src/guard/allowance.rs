@@ -121,3 +121,16 @@ pub(super) fn is_written(kind: &MarkKind, wanted: &NewMark) -> bool {
         _ => false,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_the_mark_that_was_wanted_is_written() {
+        let plus = MarkKind::Sign(Sign::Plus);
+        assert!(is_written(&plus, &NewMark::Plus));
+        assert!(!is_written(&plus, &NewMark::Circle));
+        assert!(!is_written(&plus, &NewMark::Words("+".to_owned())));
+    }
+}

@@ -540,3 +540,21 @@ fn words_that_change_the_instrument_are_said_to_whoever_changes() {
         assert_eq!(marks, [0, 1], "{format}");
     }
 }
+
+#[test]
+fn a_mark_that_speaks_to_both_is_not_taken_out_for_one_players_sake() {
+    let fixes = |name: &str, music: &str| {
+        let text = format!(
+            "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"{name}\" transpose=-7\n{music} |]\n"
+        );
+        let document = Document::from_text(Format::Abc, &text);
+        let mut found = judged(&document).findings;
+        found.retain(|finding| finding.rule == "stopped/tied-into");
+        assert_eq!(found.len(), 1, "{music}");
+        found[0].fixes.len()
+    };
+    let alone = fixes("Horn 1 in F", "e2- !+!e2 | !open!c4");
+    assert!(alone > 0);
+    // The second player's note is begun anew, stopped.
+    assert_eq!(fixes(SHARED, "[e-c]2 !+![ed]2 | !open![ec]4"), 0);
+}
