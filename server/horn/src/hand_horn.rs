@@ -63,21 +63,21 @@ const PARTIALS: std::ops::RangeInclusive<u8> = 2..=24;
 #[must_use]
 pub fn hand_note(written: WrittenPitch) -> Sourced<HandNote> {
     let midi = written.midi();
-    let partials = || PARTIALS.map(|number| WRITTEN_IN_C.partial(number));
-    let heights = || partials().map(|partial| partial.height().midi());
-    let made = match partials().find(|partial| partial.height().midi() == midi) {
-        Some(partial) if partial.is_off_pitch() => HandNote::Bent,
-        Some(_) => HandNote::Open,
-        None if midi < LOWEST => HandNote::Missing,
+    let above = PARTIALS
+        .map(|number| WRITTEN_IN_C.partial(number))
+        .map(|partial| (partial.height().midi() - midi, partial.is_off_pitch()))
+        .find(|(distance, _)| *distance >= 0);
+    let made = match above {
+        Some((0, true)) => HandNote::Bent,
+        Some((0, false)) => HandNote::Open,
+        _ if midi < LOWEST => HandNote::Missing,
         // Written F5 is the eleventh partial too, which lies between F and F sharp; A5 the thirteenth.
-        None if [WRITTEN_F_5, WRITTEN_A_5].contains(&midi) => HandNote::Bent,
-        None => match heights().find(|height| *height > midi) {
-            Some(above) if above - midi == 1 => HandNote::HalfClosed,
-            Some(above) if above - midi == 2 => HandNote::MostlyClosed,
-            // None lies further below a partial than the hand reaches, but C#3: the closed bell gives it over C3.
-            Some(_) => HandNote::Closed,
-            None => HandNote::Missing,
-        },
+        _ if [WRITTEN_F_5, WRITTEN_A_5].contains(&midi) => HandNote::Bent,
+        Some((1, _)) => HandNote::HalfClosed,
+        Some((2, _)) => HandNote::MostlyClosed,
+        // None lies further below a partial than the hand reaches, but C#3: the closed bell gives it over C3.
+        Some(_) => HandNote::Closed,
+        None => HandNote::Missing,
     };
     Sourced::new(
         made,

@@ -282,6 +282,8 @@ mod tests {
             ("Hörner in Es", Crook::FSharp, "Hörner in Fis"),
             ("horn in es", Crook::DFlat, "horn in des"),
             ("corno in fa", Crook::D, "corno in re"),
+            // "in la bocca", "in a box": a small one would be an article.
+            ("horn in f offstage", Crook::A, "horn in A offstage"),
             // "Cor." with its point is Italian, "Cor" French.
             ("Cor. in Re", Crook::CBasso, "Cor. in Do basso"),
             ("Cor en ré", Crook::F, "Cor en fa"),
