@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::ops::AddAssign;
 
-use engine::{HornOf, Settings, Which};
+use engine::{HornOf, Judged, Which};
 use horn::{Crook, WrittenFor};
 use notation::Document;
 use picture::{Options, Pitched, Subject};
@@ -56,14 +56,13 @@ const OF_ONE_RULE: usize = 3;
 /// When an outcome is not what it must be.
 #[must_use]
 pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
-    let settings = Settings::default();
     let mut done = Done::default();
     let text = document.text();
     let back = document.to_bytes().unwrap();
     assert!(back == bytes, "what is only read goes back as it came");
-    let analysis = judge(document);
+    let judged = judge(document);
     let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
-    for finding in &analysis.findings {
+    for finding in judged.findings() {
         stands_in(&text, finding.span, finding.rule);
         for related in &finding.related {
             stands_in(&text, related.span, finding.rule);
@@ -75,10 +74,10 @@ pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
             continue;
         }
         for fix in &finding.fixes {
-            match engine::edits(document, &settings, fix) {
-                Ok(edits) => {
-                    assert!(!edits.is_empty(), "{}", fix.title);
-                    for edit in &edits {
+            match judged.prove(&[fix]) {
+                Ok(proven) => {
+                    assert!(!proven.edits().is_empty(), "{}", fix.title);
+                    for edit in proven.edits() {
                         stands_in(&text, edit.span, &fix.title);
                     }
                     done.proven += 1;
@@ -88,12 +87,12 @@ pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
         }
     }
     for which in [Which::Safe, Which::Review] {
-        match fix_twice(document, &settings, which) {
+        match fix_twice(&judged, which) {
             Some(applied) => done.applied += applied,
             None => done.restless += 1,
         }
     }
-    for part in HornOf::all(&analysis) {
+    for part in HornOf::all(&judged) {
         let played_by = part.horn.played_by();
         assert_eq!(played_by.len(), part.horn.notes.len());
         done.notes += played_by.len();
@@ -102,8 +101,8 @@ pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
                 base: part.base,
                 reading: part.reading,
                 horn: part.horn,
-                findings: &analysis.findings,
-                capacity: settings.house.lip_capacity(),
+                findings: judged.findings(),
+                capacity: judged.settings().house.lip_capacity(),
             };
             let options = Options {
                 pitch,
@@ -117,10 +116,9 @@ pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
             }
         }
     }
-    let parts: Vec<HornOf<'_>> = HornOf::all(&analysis).collect();
+    let parts: Vec<HornOf<'_>> = HornOf::all(&judged).collect();
     for target in [WrittenFor::Crook(Crook::EFlat), WrittenFor::ConcertPitch] {
-        if let Ok(edits) = engine::rewrite(document, &settings, &parts, target) {
-            document.with_edits(&edits).unwrap();
+        if judged.rewrite(&parts, target).is_ok() {
             done.rewritten += 1;
         }
     }
@@ -129,17 +127,18 @@ pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
 
 /// Fixes all that can be fixed; where nothing is fixed nothing may change. How many fixes were applied; `None` where fixing
 /// does not come to rest, or where another run finds more to do.
-fn fix_twice(document: &Document, settings: &Settings, which: Which) -> Option<usize> {
-    let once = engine::fix_all(document, settings, which);
+fn fix_twice(judged: &Judged, which: Which) -> Option<usize> {
+    let once = judged.fix_all(which);
+    let (before, after) = (judged.document(), once.judged.document());
     if once.applied.is_empty() {
-        assert!(once.document.text() == document.text());
-        assert!(once.document.to_bytes() == document.to_bytes());
+        assert!(after.text() == before.text());
+        assert!(after.to_bytes() == before.to_bytes());
     }
     if !once.settled {
         return None;
     }
-    let twice = engine::fix_all(&once.document, settings, which);
-    let same = twice.document.text() == once.document.text();
+    let twice = once.judged.fix_all(which);
+    let same = twice.judged.document().text() == after.text();
     same.then_some(once.applied.len())
 }
 

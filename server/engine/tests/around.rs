@@ -1,6 +1,6 @@
 //! What sounds around a horn's note: the harmony, and how much of it covers the horn.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 /// The pitch classes that sound and the units that cover the horn, at each note of the horn, beside two other parts.
@@ -10,8 +10,8 @@ fn around(horn: &str, flute: &str, trombone: &str) -> Vec<(Vec<i32>, u32)> {
          [V:1] {flute} |]\n[V:2] {horn} |]\n[V:3] {trombone} |]\n"
     );
     let document = Document::from_text(Format::Abc, &text);
-    let analysis = Analyser::new().analyse(&document, &Settings::default());
-    let piece = &analysis.pieces[0].1;
+    let analysis = Judged::new(document, Settings::default());
+    let (_, piece) = analysis.pieces().next().unwrap();
     let horn = &piece.horns[0];
     let notes = horn.notes.iter().map(|note| {
         let around = piece.around(horn, note);

@@ -1,6 +1,6 @@
 //! A rule speaks from its threshold on, and not a note sooner.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 fn said(music: &str, rule: &str) -> Vec<String> {
@@ -8,9 +8,9 @@ fn said(music: &str, rule: &str) -> Vec<String> {
         "X:1\nM:4/4\nL:1/4\nQ:1/4=120\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n{music} |]\n"
     );
     let document = Document::from_text(Format::Abc, &text);
-    let findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     let own = findings.into_iter().filter(|finding| finding.rule == rule);
     own.map(|finding| finding.message).collect()
 }

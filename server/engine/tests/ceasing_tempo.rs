@@ -1,14 +1,14 @@
 //! The tempo from which on a finding is no longer so, as its message names it, is the very tempo from which on it is not.
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 fn said(text: &str, rule: &str) -> Option<String> {
     let document = Document::from_text(Format::Abc, text);
-    let findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     let mut own = findings.into_iter().filter(|found| found.rule == rule);
     own.next().map(|found| found.message.replace('\n', " "))
 }

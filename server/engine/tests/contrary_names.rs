@@ -1,6 +1,6 @@
 //! Names that gainsay each other, and what the file records, over time: who is believed, and where it is said.
 
-use engine::{Analyser, Finding, Settings, Severity};
+use engine::{Finding, Judged, Settings, Severity};
 use notation::{Document, Format};
 use score::Span;
 
@@ -8,9 +8,9 @@ const RULE: &str = "notation/wrong-transposition";
 
 fn said(format: Format, text: &str) -> Vec<Finding> {
     let document = Document::from_text(format, text);
-    let mut findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let mut findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     findings.retain(|finding| finding.rule == RULE);
     findings
 }

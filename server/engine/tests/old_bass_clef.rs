@@ -1,25 +1,25 @@
 //! Bass clef in the old way of writing sounds an octave above what it says; treble clef beside it does not.
 
-use engine::{Analyser, Analysis, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
-fn judged(name: &str, way: &str, music: &str) -> Analysis {
+fn judged(name: &str, way: &str, music: &str) -> Judged {
     let text = format!(
         "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"{name}\" transpose=-7\n% bellhand: part 1 = {name}{way}\n{music} |]\n"
     );
     let document = Document::from_text(Format::Abc, &text);
-    Analyser::new().analyse(&document, &Settings::default())
+    Judged::new(document, Settings::default())
 }
 
 fn sounds(name: &str, way: &str, music: &str) -> Vec<String> {
     let analysis = judged(name, way, music);
-    let notes = analysis.pieces[0].1.horns[0].notes.iter();
+    let notes = analysis.pieces().next().unwrap().1.horns[0].notes.iter();
     notes.map(|note| note.sounding.to_string()).collect()
 }
 
 fn crook(name: &str, way: &str, music: &str) -> String {
     let analysis = judged(name, way, music);
-    let horn = &analysis.pieces[0].1.horns[0];
+    let horn = &analysis.pieces().next().unwrap().1.horns[0];
     horn.crook_at(horn.notes[0].onset).label()
 }
 

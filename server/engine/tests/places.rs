@@ -1,6 +1,6 @@
 //! A finding stands where what it is about begins.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 /// The bars in which a rule speaks of two horns' music.
@@ -10,9 +10,9 @@ fn bars(first: &str, second: &str, rule: &str) -> Vec<Option<u32>> {
          [V:1] {first} |]\n[V:2] {second} |]\n"
     );
     let document = Document::from_text(Format::Abc, &text);
-    let findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     let own = findings.iter().filter(|finding| finding.rule == rule);
     own.map(|finding| finding.bar).collect()
 }
@@ -33,9 +33,9 @@ fn a_finding_stands_where_what_it_is_about_begins() {
 fn pointed_at(music: &str, rule: &str) -> Vec<(usize, String)> {
     let head = "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
     let document = Document::from_text(Format::Abc, &format!("{head}{music} |]\n"));
-    let findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     let own = findings.into_iter().filter(|finding| finding.rule == rule);
     own.flat_map(|finding| finding.related)
         .map(|related| (related.span.start - head.len(), related.message))

@@ -1,6 +1,6 @@
 //! Messages that are put together read as sentences, whichever way they were put together.
 
-use engine::{Analyser, Settings};
+use engine::{Judged, Settings};
 use notation::{Document, Format};
 
 /// A horn part: its name, the semitones recorded for it, and its music.
@@ -13,9 +13,9 @@ fn assert_said((name, records, music): Part<'_>, rule: &str, words: &str) {
         "X:1\nM:4/4\nL:1/4\nQ:1/4=120\nK:none\nV:1 name=\"{name}\" transpose={records}\n{music}\n"
     );
     let document = Document::from_text(Format::Abc, &text);
-    let findings = Analyser::new()
-        .analyse(&document, &Settings::default())
-        .findings;
+    let findings = Judged::new(document, Settings::default())
+        .findings()
+        .to_vec();
     let said = findings
         .iter()
         .any(|finding| finding.rule == rule && finding.message.replace('\n', " ").contains(words));

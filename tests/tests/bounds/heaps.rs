@@ -264,8 +264,8 @@ fn a_text_that_shrinks_is_read_and_one_that_grows_no_more() {
             fresh.score().pieces[0].piece
         );
         assert_eq!(
-            judge(&document).findings.len(),
-            judge(&fresh).findings.len()
+            judge(&document).findings().len(),
+            judge(&fresh).findings().len()
         );
     }
 }
@@ -288,10 +288,10 @@ fn a_picture_grows_with_what_is_written() {
     let drawn = |music: &str| {
         let text = format!("{}{music}|]\n", HEADER.replace("K:C", "Q:1/4=1\nK:C"));
         let document = Document::from_text(Format::Abc, &text);
-        let analysis = judge(&document);
-        let (base, reading) = &analysis.pieces[0];
+        let judged = judge(&document);
+        let (base, reading) = judged.pieces().next().unwrap();
         let subject = picture::Subject {
-            base: *base,
+            base: base,
             reading,
             horn: &reading.horns[0],
             findings: &[],

@@ -37,8 +37,8 @@ impl Frame {
             told.span
         );
         // Both of a case's own bars are there, whatever stands between them.
-        let analysis = judge(&document);
-        let notes: Vec<String> = analysis.pieces[0].1.horns[0]
+        let judged = judge(&document);
+        let notes: Vec<String> = judged.pieces().next().unwrap().1.horns[0]
             .notes
             .iter()
             .map(|note| note.written.to_string())
@@ -51,7 +51,7 @@ impl Frame {
 
 /// What is said of the parts of a document that cannot be read.
 fn unreadable(document: &Document) -> Vec<Finding> {
-    let mut findings = judge(document).findings;
+    let mut findings = judge(document).findings().to_vec();
     findings.retain(|finding| finding.rule == "text/unreadable");
     findings
 }

@@ -548,7 +548,7 @@ fn a_mark_that_speaks_to_both_is_not_taken_out_for_one_players_sake() {
             "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"{name}\" transpose=-7\n{music} |]\n"
         );
         let document = Document::from_text(Format::Abc, &text);
-        let mut found = judged(&document).findings;
+        let mut found = judged(&document).findings().to_vec();
         found.retain(|finding| finding.rule == "stopped/tied-into");
         assert_eq!(found.len(), 1, "{music}");
         found[0].fixes.len()

@@ -11,9 +11,9 @@ use theory::Quarters;
 
 use super::super::grid::lines;
 use super::super::spot::Spots;
-use super::{barline, slips};
 use super::measure::{self, Measure, ReadMeasure, State};
 use super::part::PartBuilder;
+use super::{barline, slips};
 use crate::digest::digest;
 
 /// Measures already read, by their text and all that was in force before them.
