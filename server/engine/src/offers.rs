@@ -34,8 +34,10 @@ impl Judged {
     /// Proves every fix that the findings offer, each for itself.
     ///
     /// Fixes are read again together where each changes bars of its own and a bar that nobody touches lies between any
-    /// two: since everything in that bar is proven to stay what it was and to be played as it was, neither rests on the
-    /// other. What reaches beyond its bars is proven alone.
+    /// two: since everything in that bar is proven to stay what it was, and by safe fixes to be played as it was, neither
+    /// rests on the other. Marks of fixes for review may change how notes behind them are played, which begins with the
+    /// first of those read together; what they sound as, and the page, are compared from end to end. What reaches beyond
+    /// its bars is proven alone.
     #[must_use]
     pub fn offers(&self) -> Offers<'_> {
         let mut known = HashSet::new();

@@ -4,8 +4,9 @@ use std::io::Write;
 use std::path::Path;
 
 use engine::{Finding, Fix, Offers, Severity};
-use notation::TextEdit;
+use notation::{Document, TextEdit};
 use score::Span;
+use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 use tower_lsp::lsp_types::Url;
 
@@ -17,38 +18,73 @@ use crate::explain::page;
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
 
+#[derive(Serialize)]
+struct Log<'a> {
+    #[serde(rename = "$schema")]
+    schema: &'static str,
+    version: &'static str,
+    runs: [Run<'a>; 1],
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Run<'a> {
+    tool: Value,
+    column_kind: &'static str,
+    results: Results<'a>,
+}
+
+/// All findings, each made into a result when it is written.
+struct Results<'a>(&'a [Input]);
+
+impl Serialize for Results<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let results = self.0.iter().flat_map(|input| {
+            let score = Score {
+                document: input.judged.document(),
+                offers: input.judged.offers(),
+                address: address(&input.path),
+            };
+            let findings = input.judged.findings().iter();
+            findings.map(move |finding| result(&score, finding))
+        });
+        serializer.collect_seq(results)
+    }
+}
+
+/// A file, what is offered to mend it, and its address.
+struct Score<'a> {
+    document: &'a Document,
+    offers: Offers<'a>,
+    address: String,
+}
+
 /// Writes the report.
 pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
-    let results: Vec<Value> = inputs
-        .iter()
-        .flat_map(|input| {
-            let offers = input.judged.offers();
-            let findings = input.judged.findings().iter();
-            findings.map(move |finding| result(input, &offers, finding))
-        })
-        .collect();
-    let report = json!({
-        "$schema": SCHEMA,
-        "version": "2.1.0",
-        "runs": [{
-            "tool": { "driver": {
-                "name": env!("CARGO_PKG_NAME"),
-                "version": env!("CARGO_PKG_VERSION"),
-                "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
-            } },
-            "columnKind": "unicodeCodePoints",
-            "results": results,
-        }],
-    });
-    serde_json::to_writer_pretty(&mut *out, &report)?;
+    let run = Run {
+        tool: json!({ "driver": {
+            "name": env!("CARGO_PKG_NAME"),
+            "version": env!("CARGO_PKG_VERSION"),
+            "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
+        } }),
+        column_kind: "unicodeCodePoints",
+        results: Results(inputs),
+    };
+    let log = Log {
+        schema: SCHEMA,
+        version: "2.1.0",
+        runs: [run],
+    };
+    serde_json::to_writer_pretty(&mut *out, &log)?;
     writeln!(out)
 }
 
 fn described(rule: &rules::Rule) -> Value {
+    let page = page(rule);
     json!({
         "id": rule.name,
         "shortDescription": { "text": rule.summary() },
-        "help": { "text": page(rule), "markdown": page(rule) },
+        "help": { "text": page, "markdown": page },
         "defaultConfiguration": { "level": level(rule.severity) },
     })
 }
@@ -62,8 +98,8 @@ const fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn result(input: &Input, offers: &Offers<'_>, finding: &Finding) -> Value {
-    let mut location = json!({ "physicalLocation": physical(input, finding.span) });
+fn result<'a>(score: &Score<'a>, finding: &'a Finding) -> Value {
+    let mut location = json!({ "physicalLocation": physical(score, finding.span) });
     if let Some(part) = finding.who() {
         location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
     }
@@ -73,7 +109,7 @@ fn result(input: &Input, offers: &Offers<'_>, finding: &Finding) -> Value {
         .map(|other| {
             json!({
                 "message": { "text": other.message },
-                "physicalLocation": physical(input, other.span),
+                "physicalLocation": physical(score, other.span),
             })
         })
         .collect();
@@ -81,7 +117,7 @@ fn result(input: &Input, offers: &Offers<'_>, finding: &Finding) -> Value {
     let fixes: Vec<Value> = finding
         .fixes
         .iter()
-        .filter_map(|fix| Some(change(input, fix, offers.edits(fix)?)))
+        .filter_map(|fix| Some(change(score, fix, score.offers.edits(fix)?)))
         .collect();
     let at = rules::ALL.iter().position(|rule| rule.name == finding.rule);
     let mut result = json!({
@@ -100,12 +136,12 @@ fn result(input: &Input, offers: &Offers<'_>, finding: &Finding) -> Value {
     result
 }
 
-fn change(input: &Input, fix: &Fix, edits: &[TextEdit]) -> Value {
+fn change(score: &Score<'_>, fix: &Fix, edits: &[TextEdit]) -> Value {
     let replacements: Vec<Value> = edits
         .iter()
         .map(|edit| {
             json!({
-                "deletedRegion": region(input, edit.span),
+                "deletedRegion": region(score, edit.span),
                 "insertedContent": { "text": edit.text },
             })
         })
@@ -113,22 +149,22 @@ fn change(input: &Input, fix: &Fix, edits: &[TextEdit]) -> Value {
     json!({
         "description": { "text": format!("{} ({})", fix.title, fix.safety.name()) },
         "artifactChanges": [{
-            "artifactLocation": { "uri": address(&input.path) },
+            "artifactLocation": { "uri": score.address },
             "replacements": replacements,
         }],
     })
 }
 
-fn physical(input: &Input, span: Span) -> Value {
+fn physical(score: &Score<'_>, span: Span) -> Value {
     json!({
-        "artifactLocation": { "uri": address(&input.path) },
-        "region": region(input, span),
+        "artifactLocation": { "uri": score.address },
+        "region": region(score, span),
     })
 }
 
-fn region(input: &Input, span: Span) -> Value {
-    let start = place(input.judged.document(), span.start);
-    let end = place(input.judged.document(), span.end);
+fn region(score: &Score<'_>, span: Span) -> Value {
+    let start = place(score.document, span.start);
+    let end = place(score.document, span.end);
     json!({
         "startLine": start.line,
         "startColumn": start.column,
