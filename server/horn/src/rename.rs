@@ -322,6 +322,7 @@ mod tests {
             ("Horn (E♭ crook)", "Horn (concert pitch)"),
             ("Horn, F", "Horn (concert pitch)"),
             ("Horn (F, 1)", "Horn (1) (concert pitch)"),
+            ("(Horn in F)", "(Horn) (concert pitch)"),
             ("Corno in Es I", "Corno I (suoni reali)"),
             ("Corni in Sol", "Corni (suoni reali)"),
             ("Cors en ré", "Cors (sons réels)"),
