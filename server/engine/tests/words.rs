@@ -2,20 +2,24 @@
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
+use rules::Given;
 
 /// A horn part: its name, the semitones recorded for it, and its music.
 type Part<'a> = (&'a str, i32, &'a str);
 
 const HORN: (&str, i32) = ("Horn in F", -7);
 
-fn assert_said((name, records, music): Part<'_>, rule: &str, words: &str) {
+fn assert_said(part: Part<'_>, rule: &str, words: &str) {
+    assert_said_in(&Settings::default(), part, rule, words);
+}
+
+fn assert_said_in(settings: &Settings, (name, records, music): Part<'_>, rule: &str, words: &str) {
     let text = format!(
         "X:1\nM:4/4\nL:1/4\nQ:1/4=120\nK:none\nV:1 name=\"{name}\" transpose={records}\n{music}\n"
     );
     let document = Document::from_text(Format::Abc, &text);
-    let findings = Judged::new(document, Settings::default())
-        .findings()
-        .to_vec();
+    let judged = Judged::new(document, settings.clone());
+    let findings = judged.findings();
     let said = findings
         .iter()
         .any(|finding| finding.rule == rule && finding.message.replace('\n', " ").contains(words));
@@ -53,6 +57,16 @@ fn every_way_to_put_a_message_together_is_a_sentence() {
              it an octave higher, or give it to a lower instrument.",
         ),
         (
+            "\"^solo\" A, B, A,2 | z4 |]",
+            "range/weak-low",
+            "lies mostly below written C4, where the horn carries little and is easily covered.",
+        ),
+        (
+            "\"^solo\" C C C2 | z4 |]",
+            "range/weak-low",
+            "The horn is darker there and less easily heard than an octave higher.",
+        ),
+        (
             "e'4 |]",
             "range/too-high",
             "E6 (sounds A5) is above written C6, the highest note to ask of these players.",
@@ -84,6 +98,27 @@ fn a_limit_is_named_as_a_horn_in_f_reads_it() {
         "range/too-high",
         "E6 (sounds G#5), which is D#6 on a horn in F, is above written C6 for horn in F, the highest note",
     );
+}
+
+#[test]
+fn a_low_note_is_moved_up_to_where_the_horn_has_it() {
+    let mut settings = Settings::default();
+    let lowest = Given::Text("G3".to_owned());
+    let set = settings.house.set("range/too-low", "lowest", &lowest);
+    assert_eq!(set, Ok(()));
+    let single = "% bellhand: part 1 = horn in F, single B flat\n";
+    for (note, octaves) in [
+        ("C,,", "2 octaves"),
+        ("A,,,", "2 octaves"),
+        ("F,", "an octave"),
+    ] {
+        assert_said_in(
+            &settings,
+            (HORN.0, HORN.1, &format!("{single}{note}4 |]")),
+            "range/too-low",
+            &format!("Write it {octaves} higher"),
+        );
+    }
 }
 
 #[test]
