@@ -63,16 +63,24 @@ impl Judged {
         let mut seen = HashSet::from([digest(self.document())]);
         // Each round fixes at least one finding; a few may come up on the way.
         let most_rounds = 2 * self.findings().len() + SPARE_ROUNDS;
+        // Whether something was changed since a fix was refused, which may then be proven after all.
+        let mut stale = false;
         for round in 0.. {
             let judged = fixed.judged.clone();
             let mut candidates = chosen(judged.findings(), Safety::Safe, &fixed.refused);
             if candidates.is_empty() && which == Which::Review {
                 candidates = one_by_one(chosen(judged.findings(), Safety::Review, &fixed.refused));
             }
+            if candidates.is_empty() && stale {
+                stale = false;
+                fixed.refused.clear();
+                continue;
+            }
             if candidates.is_empty() {
                 break;
             }
             let changed = apply(&mut fixed, &candidates);
+            stale = !fixed.refused.is_empty() && (stale || changed);
             if changed && (round >= most_rounds || !seen.insert(digest(fixed.judged.document()))) {
                 fixed.settled = false;
                 break;
@@ -146,6 +154,9 @@ fn apply(fixed: &mut Fixed, candidates: &[Candidate<'_>]) -> bool {
             Ok(_) => {}
             Err(why) => fixed.refused.push((entry.clone(), why)),
         }
+    }
+    if free.is_empty() {
+        return false;
     }
     let fixes: Vec<&Written<'_>> = free.iter().map(|(_, written)| written).collect();
     let outcome = together::prove(&fixed.judged, &fixes);
