@@ -1,0 +1,115 @@
+"""Measures a server beside another one, and the commands, and writes the table of tests/speed.md.
+
+    python3 speed.py BELLHAND [RUFF] > table.md
+
+Every figure is of one run on one machine; only ratios within it mean anything. RUFF is a server of another language that
+is known to be fast, given modules of as many bytes; without it its lines are left out.
+"""
+
+import json
+import os
+import pathlib
+import platform
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+
+import busy_scores
+
+here = pathlib.Path(__file__).resolve().parent
+bellhand = pathlib.Path(sys.argv[1]).resolve()
+ruff = sys.argv[2] if len(sys.argv) > 2 else None
+folder = pathlib.Path(tempfile.mkdtemp(prefix="speed-"))
+KINDS = {
+    "ABC, one piece": ("abc", "abc", lambda size: busy_scores.abc(size), "|"),
+    "ABC, many tunes": ("abc", "abc", lambda size: busy_scores.abc(size, many=True), "|"),
+    "ABC, one piece, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True), "|"),
+    "kern, one piece": ("kern", "krn", lambda size: busy_scores.kern(size), "4"),
+    "MusicXML, one piece": ("musicxml", "musicxml", lambda size: busy_scores.musicxml(size), "<note>"),
+}
+SIZES = [10_000, 20_000, 40_000, 100_000, 1_000_000, 10_000_000]
+LONGEST = {name: 10_000_000 if kind[0] == "musicxml" else 1_000_000 for name, kind in KINDS.items()}
+
+
+def keystrokes(language, path, at, server, mode, size):
+    edits = 30 if size <= 100_000 else 8 if size <= 1_000_000 else 4
+    command = [sys.executable, here / "keystrokes.py", language, path, "--edits", str(edits), "--mode", mode]
+    if at:
+        command += ["--at", at]
+    done = subprocess.run([*command, "--", *server], capture_output=True, text=True, timeout=900)
+    if done.returncode:
+        return None
+    return json.loads(done.stdout.splitlines()[-1])
+
+
+def row(name, size, told):
+    if told is None:
+        print(f"| {name} | {size // 1000} | did not end | | | | | |", flush=True)
+        return
+    cells = [told["findings"], told["mode"], told["p50_ms"], told["p95_ms"], told["cpu_ms"], told["peak_rss_mib"]]
+    print(f"| {name} | {size // 1000} | " + " | ".join(str(cell) for cell in cells) + " |", flush=True)
+
+
+def run(command, times=5):
+    """The least wall time of a command in milliseconds, its processor time and its most memory in MiB."""
+    best = None
+    for _ in range(times):
+        began = time.perf_counter()
+        child = subprocess.Popen([str(part) for part in command], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        _, status, used = os.wait4(child.pid, 0)
+        wall = (time.perf_counter() - began) * 1e3
+        child.returncode = status
+        told = (wall, (used.ru_utime + used.ru_stime) * 1e3, used.ru_maxrss / 1024)
+        best = min(best or told, told)
+    return best
+
+
+def fixing(count):
+    """A part with so many safe fixes, one a bar."""
+    bars = " | ".join(['"^mute" c2 e2 g2 e2', "z8", '"^senza sord." z8', "z8"] * count)
+    return 'X:1\nM:4/4\nL:1/8\nQ:1/4=96\nK:none\nV:1 name="Horn in F" transpose=-7\n!mf! c8 | z8 | ' + bars + " |]\n"
+
+
+version = subprocess.run([bellhand, "--version"], capture_output=True, text=True).stdout.strip()
+print(f"{version}, {os.cpu_count()} cores, {platform.machine()}.", end=" ")
+if ruff:
+    print("Beside it", subprocess.run([ruff, "--version"], capture_output=True, text=True).stdout.strip(), "on modules of as many bytes.")
+print("\n## From a keystroke to its findings\n\nThrough a pipe, in milliseconds; the clock stops at the answer's last byte. Memory is the most in MiB.\n")
+print("| text | kB | findings | mode | median | 95 % | CPU | memory |\n| --- | ---: | ---: | --- | ---: | ---: | ---: | ---: |")
+for name, (language, ending, make, at) in KINDS.items():
+    for size in [size for size in SIZES if size <= LONGEST[name]]:
+        path = folder / f"score-{size}.{ending}"
+        path.write_text(make(size))
+        for mode in ["pull", "push"] if size in (100_000, 1_000_000) else ["pull"]:
+            row(name, size, keystrokes(language, path, at, [bellhand, "lsp"], mode, size))
+if ruff:
+    for size in SIZES[:-1]:
+        path = folder / f"module_{size}.py"
+        path.write_text(busy_scores.python(size))
+        for mode in ["pull", "push"] if size in (100_000, 1_000_000) else ["pull"]:
+            row("Python", size, keystrokes("python", path, "total", [ruff, "server"], mode, size))
+
+print("\n## Commands\n\nThe least of five runs, in milliseconds; ratios to `check` of the same file.\n")
+print("| safe fixes | bytes | check | check --format json | check --format sarif | fix --diff |\n| ---: | ---: | ---: | ---: | ---: | ---: |")
+for count in (8, 80, 800):
+    path = folder / f"fixing-{count}.abc"
+    path.write_text(fixing(count))
+    text, *others = (run([bellhand, *words, path])[0] for words in (["check"], ["check", "--format", "json"], ["check", "--format", "sarif"], ["fix", "--diff"]))
+    cells = [f"{text:.1f}", *(f"{other:.1f} ({other / text:.2f} x)" for other in others)]
+    print(f"| {count} | {path.stat().st_size} | " + " | ".join(cells) + " |", flush=True)
+
+print("\n## A folder of real scores\n\n`check` of `tests/scores`, and of fifty copies of it.\n")
+print("| copies | files | MB | seconds | CPU seconds | memory |\n| ---: | ---: | ---: | ---: | ---: | ---: |")
+scores = here.parent / "scores"
+for copies in (1, 50):
+    house = folder / f"house-{copies}"
+    for copy in range(copies):
+        shutil.copytree(scores, house / str(copy))
+    files = [file for file in house.rglob("*") if file.suffix in (".abc", ".krn", ".musicxml", ".mxl")]
+    wall, cpu, memory = run([bellhand, "check", "--format", "json", house], 1)
+    megabytes = sum(file.stat().st_size for file in files) / 1e6
+    print(f"| {copies} | {len(files)} | {megabytes:.1f} | {wall / 1e3:.2f} | {cpu / 1e3:.2f} | {memory:.0f} |", flush=True)
+    shutil.rmtree(house)
+shutil.rmtree(folder)
