@@ -291,7 +291,7 @@ fn a_picture_grows_with_what_is_written() {
         let judged = judge(&document);
         let (base, reading) = judged.pieces().next().unwrap();
         let subject = picture::Subject {
-            base: base,
+            base,
             reading,
             horn: &reading.horns[0],
             findings: &[],
