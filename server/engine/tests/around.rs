@@ -1,4 +1,5 @@
 //! What sounds around a horn's note: the harmony, and how much of it covers the horn.
+#![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};

@@ -1,4 +1,5 @@
 //! Bass clef in the old way of writing sounds an octave above what it says; treble clef beside it does not.
+#![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
