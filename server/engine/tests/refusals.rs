@@ -27,3 +27,26 @@ fn what_cannot_be_fixed_is_told_once_and_the_rest_is_fixed() {
         assert_eq!(twice.refused, once.refused);
     }
 }
+
+/// "Horn 17" is read as the first and the seventh, and "Horn 90" as nobody: neither is offered, and fixing ends.
+#[test]
+fn many_horns_are_numbered_and_fixing_comes_to_rest() {
+    for (count, applied) in [(3, 3), (22, 16)] {
+        let head: String = (1..=count)
+            .map(|voice| format!("V:{voice} name=\"Horn in F\" transpose=-7\n"))
+            .collect();
+        let music: String = (1..=count)
+            .map(|voice| format!("[V:{voice}] c4 |]\n"))
+            .collect();
+        let text = format!("X:1\nM:4/4\nL:1/4\nK:none\n{head}{music}");
+        let document = Document::from_text(Format::Abc, &text);
+        let once = Judged::new(document, Settings::default()).fix_all(Which::Safe);
+        assert!(
+            once.settled && once.refused.is_empty(),
+            "{:?}",
+            once.refused
+        );
+        assert_eq!(once.applied.len(), applied);
+        assert!(once.judged.fix_all(Which::Safe).applied.is_empty());
+    }
+}

@@ -67,22 +67,25 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         "{twins} horn parts here have no number. Handed out, they end up on the wrong stands. Number them, as in \
          \"{numbered}\"."
     );
-    vec![
-        ctx.finding(
-            &RULE,
-            ctx.part.name_span.unwrap_or(ctx.part.head),
-            message,
-            &Source::CommonPractice,
-        )
-        .fix(
-            Safety::Safe,
-            format!("Name the part \"{numbered}\""),
-            vec![Intent::NamePart {
-                part: ctx.part_ref(),
-                name: numbered,
-            }],
-        ),
-    ]
+    let finding = ctx.finding(
+        &RULE,
+        ctx.part.name_span.unwrap_or(ctx.part.head),
+        message,
+        &Source::CommonPractice,
+    );
+    // Beyond the horns of any row a number is read as several players', or as none.
+    let read = horn::read_name(&numbered).players;
+    if !read.into_iter().map(usize::from).eq([place]) {
+        return vec![finding];
+    }
+    vec![finding.fix(
+        Safety::Safe,
+        format!("Name the part \"{numbered}\""),
+        vec![Intent::NamePart {
+            part: ctx.part_ref(),
+            name: numbered,
+        }],
+    )]
 }
 
 /// The name with a number: before the crook where the name is plain English, else at its end.
