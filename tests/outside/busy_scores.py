@@ -119,5 +119,5 @@ def python(size):
         number += 1
         text += (f"\n\ndef tide_{number}(hour: int, rows: list[int]) -> int:\n"
                  f'    """Say how high the water stands."""\n    total = hour * {number}\n'
-                 "    for row in rows:\n        total += row if row > hour else hour\n    return total\n")
+                 "    for row in rows:\n        total += max(hour, row)\n    return total\n")
     return text
