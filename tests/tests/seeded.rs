@@ -79,8 +79,7 @@ fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
         ("^F8 A8 d8 f8", "^F8 A8 d8 ^f8"),
         ("^g8 _G8 c8 g8", "^g8 _G8 c8 _g8"),
     ];
-    for ((seed, group), (fault, mended_bar)) in
-        places.flat_map(|place| bars.map(|bar| (place, bar)))
+    for ((seed, group), (fault, fixed_bar)) in places.flat_map(|place| bars.map(|bar| (place, bar)))
     {
         for format in Format::ALL {
             let sheet = |bar: &str| {
@@ -92,7 +91,7 @@ fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
             let fixed = Judged::new(document, settings.clone()).fix_all(Which::Safe);
             assert!(fixed.refused.is_empty(), "{:?}", fixed.refused);
             let text = fixed.judged.document().text();
-            assert_eq!(text, sheet(mended_bar));
+            assert_eq!(text, sheet(fixed_bar));
             assert!(findings(&text, format).is_empty(), "{text}");
             *applied.entry(format.name()).or_insert(0) += fixed.applied.len();
         }

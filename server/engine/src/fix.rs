@@ -39,7 +39,7 @@ pub struct Applied {
 pub struct Fixed {
     /// The document as it is now, judged.
     pub judged: Judged,
-    /// What was mended.
+    /// What was fixed.
     pub applied: Vec<Applied>,
     /// What was not, and why.
     pub refused: Vec<(Applied, Refused)>,

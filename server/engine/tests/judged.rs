@@ -253,8 +253,8 @@ fn what_no_edit_touched_is_shared() {
 }
 
 #[test]
-fn proven_and_mended_it_is_what_a_fresh_reading_makes_of_the_text() {
-    let (mut proven, mut mended) = (0, 0);
+fn proven_and_fixed_it_is_what_a_fresh_reading_makes_of_the_text() {
+    let (mut proven, mut applied) = (0, 0);
     for (format, text, _) in scores() {
         let start = Judged::new(Document::from_text(format, &text), Settings::default());
         let fresh = |judged: &Judged| {
@@ -275,11 +275,11 @@ fn proven_and_mended_it_is_what_a_fresh_reading_makes_of_the_text() {
             let fixed = start.fix_all(which);
             assert!(fixed.settled);
             assert_same(&fixed.judged, &fresh(&fixed.judged), "fixing");
-            mended += fixed.applied.len();
+            applied += fixed.applied.len();
         }
     }
-    println!("{proven} fixes proven, {mended} applied");
-    assert!(proven >= 15 && mended >= 15, "{proven} {mended}");
+    println!("{proven} fixes proven, {applied} applied");
+    assert!(proven >= 15 && applied >= 15, "{proven} {applied}");
 }
 
 #[test]

@@ -43,8 +43,17 @@ const PHRASES: [&str; 31] = [
 /// Strings by name, behind "sul"; common practice.
 const STRINGS: [&str; 10] = ["g", "d", "a", "e", "c", "sol", "re", "la", "mi", "do"];
 
-/// Names that ABC and MusicXML give to signs of the bow; ABC 2.1, section 4.14, and MusicXML 4.0, `technical`.
-const SIGNS: [&str; 5] = ["upbow", "downbow", "up-bow", "down-bow", "snap-pizzicato"];
+/// Names of signs for the bow and the plucking hand: ABC 2.1, section 4.14, and MusicXML 4.0, `technical`.
+const SIGNS: [&str; 8] = [
+    "upbow",
+    "downbow",
+    "snap",
+    "thumb",
+    "up-bow",
+    "down-bow",
+    "snap-pizzicato",
+    "thumb-position",
+];
 
 /// The first words of a text that only players of strings can obey, by their bytes; `None` where there are none, and
 /// where the text speaks to players of another instrument.

@@ -24,7 +24,7 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Say what a horn player would say about the parts in these files
     Check(CheckArguments),
-    /// Mend what can be mended without changing the music
+    /// Fix what can be fixed without changing the music
     Fix(FixArguments),
     /// Write horn parts for another crook or at concert pitch; what sounds stays as it is
     Rewrite(RewriteArguments),

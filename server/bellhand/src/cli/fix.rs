@@ -1,4 +1,4 @@
-//! `bellhand fix`: mends files in place, or shows how.
+//! `bellhand fix`: fixes files in place, or shows how.
 
 use std::io::Write;
 
@@ -70,7 +70,7 @@ fn deliver(
         return Ok(Ok(()));
     }
     if fixed.applied.is_empty() {
-        writeln!(out, "{path}: nothing to mend")?;
+        writeln!(out, "{path}: nothing to fix")?;
         return Ok(Ok(()));
     }
     if let Err(why) = write::replace(&input.path, input.fingerprint, &bytes) {

@@ -52,7 +52,7 @@ impl Serialize for Results<'_> {
     }
 }
 
-/// A file, what is offered to mend it, and its address.
+/// A file, what is offered to fix it, and its address.
 struct Score<'a> {
     document: &'a Document,
     offers: Offers<'a>,

@@ -142,12 +142,12 @@ mod tests {
         std::fs::write(&path, "as read").unwrap();
         let read = Fingerprint::of(b"as read");
         std::fs::write(&path, "as saved since").unwrap();
-        let outcome = replace(&path, read, b"mended");
+        let outcome = replace(&path, read, b"fixed");
         assert!(matches!(outcome, Err(Unwritten::Changed)), "{outcome:?}");
         assert_eq!(std::fs::read(&path).unwrap(), b"as saved since");
         let now = Fingerprint::of(b"as saved since");
-        replace(&path, now, b"mended").unwrap();
-        assert_eq!(std::fs::read(&path).unwrap(), b"mended");
+        replace(&path, now, b"fixed").unwrap();
+        assert_eq!(std::fs::read(&path).unwrap(), b"fixed");
         std::fs::remove_file(&path).unwrap();
         assert!(matches!(
             replace(&path, now, b"x"),

@@ -21,7 +21,7 @@ pub(super) fn read_json(body: &[u8]) -> serde_json::Result<Value> {
 
 /// The same JSON with every half of a pair that lacks its other half replaced.
 fn whole(body: &[u8]) -> Cow<'_, [u8]> {
-    let mut mended = Cow::Borrowed(body);
+    let mut fixed = Cow::Borrowed(body);
     let mut at = 0;
     while let Some(&byte) = body.get(at) {
         if byte != b'\\' {
@@ -33,7 +33,7 @@ fn whole(body: &[u8]) -> Cow<'_, [u8]> {
                 at += 2 * ESCAPE;
             }
             Some(0xD800..=0xDFFF) => {
-                mended.to_mut()[at..at + ESCAPE].copy_from_slice(REPLACEMENT);
+                fixed.to_mut()[at..at + ESCAPE].copy_from_slice(REPLACEMENT);
                 at += ESCAPE;
             }
             Some(_) => at += ESCAPE,
@@ -41,7 +41,7 @@ fn whole(body: &[u8]) -> Cow<'_, [u8]> {
             None => at += 2,
         }
     }
-    mended
+    fixed
 }
 
 /// The UTF-16 unit of a `\uXXXX` escape that begins at a byte.

@@ -3,7 +3,7 @@
 use super::*;
 
 #[test]
-fn files_are_mended_in_place_as_they_lie() {
+fn files_are_fixed_in_place_as_they_lie() {
     let folder = tempfile::tempdir().unwrap();
     let cases: [(&str, Vec<u8>, Vec<u8>); 4] = [
         (
@@ -63,7 +63,7 @@ fn files_are_mended_in_place_as_they_lie() {
         );
         assert_eq!(std::fs::read(&path).unwrap(), after, "{name}");
         let again = run(&["fix", path.to_str().unwrap()], b"");
-        assert!(text(&again.stdout).contains("nothing to mend"), "{name}");
+        assert!(text(&again.stdout).contains("nothing to fix"), "{name}");
     }
     let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
     assert_eq!(left.len(), 4, "no half-written file is left");
@@ -91,7 +91,7 @@ fn permissions_and_links_stay() {
 }
 
 #[test]
-fn standard_input_is_mended_to_standard_output() {
+fn standard_input_is_fixed_to_standard_output() {
     let output = run(&["fix", "--as", "abc", "-"], PART.as_bytes());
     assert_eq!(
         text(&output.stdout),

@@ -21,11 +21,11 @@ fn the_demo_is_judged_in_text() {
         !words.contains('\u{1b}'),
         "no colours where nobody sees them"
     );
-    let mended = run(
+    let fixed = run(
         &["check", demo("evening-ferry-fixed.abc").to_str().unwrap()],
         b"",
     );
-    assert_eq!(mended.status.code(), Some(0), "{}", text(&mended.stdout));
+    assert_eq!(fixed.status.code(), Some(0), "{}", text(&fixed.stdout));
 }
 
 #[test]
@@ -61,20 +61,20 @@ fn the_json_keeps_its_contract() {
         for fix in finding["fixes"].as_array().unwrap() {
             fixes += 1;
             assert!(["safe", "review"].contains(&fix["safety"].as_str().unwrap()));
-            let mut mended = source.clone();
+            let mut fixed = source.clone();
             let mut all: Vec<&Value> = fix["edits"].as_array().unwrap().iter().collect();
             all.sort_by_key(|edit| edit["start"].as_u64());
             for edit in all.into_iter().rev() {
                 edits += 1;
                 let range = edit["start"].as_u64().unwrap() as usize
                     ..edit["end"].as_u64().unwrap() as usize;
-                mended.replace_range(range, edit["text"].as_str().unwrap());
+                fixed.replace_range(range, edit["text"].as_str().unwrap());
             }
             let again = run(
                 &["check", "--as", "abc", "--format", "json", "-"],
-                mended.as_bytes(),
+                fixed.as_bytes(),
             );
-            // Mending one place may bring another of the same rule to light, with other words.
+            // Fixing one place may bring another of the same rule to light, with other words.
             let same = |all: &Value| {
                 let all = all.as_array().unwrap().iter();
                 all.filter(|f| f["rule"] == finding["rule"] && f["message"] == finding["message"])
@@ -84,7 +84,7 @@ fn the_json_keeps_its_contract() {
             let had = same(&file["findings"]);
             assert!(
                 left < had,
-                "{}: {} mends nothing",
+                "{}: {} fixes nothing",
                 finding["rule"],
                 fix["title"]
             );

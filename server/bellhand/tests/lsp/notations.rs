@@ -56,7 +56,7 @@ fn a_score_in_music_xml() {
     let all = client.ask("textDocument/codeAction", asked);
     let edits = all[0]["edit"]["changes"][uri].as_array().unwrap().len();
     assert!(edits > 0, "{all}");
-    // A broken measure is told, and the next keystroke mends it.
+    // A broken measure is told, and the next keystroke fixes it.
     let line = text
         .lines()
         .position(|line| line.contains("<note"))

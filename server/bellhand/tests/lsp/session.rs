@@ -1,4 +1,4 @@
-//! A session with the demo: type into it, look, mend.
+//! A session with the demo: type into it, look, fix.
 
 use serde_json::{Value, json};
 
@@ -66,7 +66,7 @@ fn hover(client: &mut Client, at: &Value) -> String {
 }
 
 #[test]
-fn type_look_and_mend() {
+fn type_look_and_fix() {
     let (mut client, answer) = Client::ready(&plain(), &json!({}));
     assert_eq!(answer["capabilities"]["positionEncoding"], "utf-16");
     client.open(URI, DEMO);

@@ -21,7 +21,7 @@ fn write(folder: &Path, settings: &str) {
 }
 
 #[test]
-fn a_broken_file_is_told_once_and_mended_on_saving() {
+fn a_broken_file_is_told_once_and_fixed_on_saving() {
     let folder = tempfile::tempdir().unwrap();
     write(folder.path(), "level = \"loud\"\n");
     let (mut client, _) = Client::ready(&plain(), &json!({}));

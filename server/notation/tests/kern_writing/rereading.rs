@@ -136,7 +136,7 @@ fn stretch(rng: &mut Rng, text: &str) -> Span {
     Span::new(places[first], places[last])
 }
 
-/// Edits a text at random and compares each reading with a fresh one; then mends it by as many undone edits.
+/// Edits a text at random and compares each reading with a fresh one; then goes back by as many undone edits.
 fn wander(kept: &mut Document, rng: &mut Rng, edits: usize) -> usize {
     let mut undo = Vec::new();
     for turn in 0..edits {

@@ -6,7 +6,7 @@ use tower_lsp::lsp_types::*;
 use super::{configuration, picture, semantic_tokens, status};
 use crate::lsp::positions::Encoding;
 
-/// The kind of code action that mends all that can be mended without changing the music.
+/// The kind of code action that fixes all that can be fixed without changing the music.
 pub(in crate::lsp) const FIX_ALL: CodeActionKind = CodeActionKind::new("source.fixAll.bellhand");
 
 /// The kind of code action that writes a part for another crook: who asks for it by name is offered all crooks.

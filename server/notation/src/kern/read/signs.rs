@@ -16,6 +16,8 @@ pub(super) fn marks(token: &str) -> impl Iterator<Item = (Span, Mark)> {
             'T' => Some(Sign::Trill(TrillTo::Semitones(2))),
             'H' => Some(Sign::Glissando),
             'U' => Some(Sign::Other("con sordino".to_owned())),
+            'u' => Some(Sign::Other("down-bow".to_owned())),
+            'v' => Some(Sign::Other("up-bow".to_owned())),
             // Harmonics are no open notes; both are drawn as a circle.
             'o' => Some(Sign::Other("harmonic".to_owned())),
             '\'' => Some(Sign::Other("staccato".to_owned())),
@@ -54,6 +56,9 @@ mod tests {
                 (3, MarkKind::Sign(Sign::Trill(TrillTo::Semitones(2))))
             ]
         );
+        let bows: Vec<_> = marks("4cu 4dv").map(|(_, mark)| mark.kind).collect();
+        let other = |name: &str| MarkKind::Sign(Sign::Other(name.to_owned()));
+        assert_eq!(bows, [other("down-bow"), other("up-bow")]);
         assert_eq!(stray("[4c\\ū"), Some((4, 'ū')));
         assert_eq!(stray("[4c\\"), None);
     }

@@ -75,7 +75,7 @@ pub(in crate::lsp) fn actions(
 ) -> Vec<CodeActionOrCommand> {
     let late = shared.traits().resolves_edits;
     let finish = |offer: Offer<'_>| {
-        // Mending the whole file is asked for to be done at once, as on saving.
+        // Fixing the whole file is asked for to be done at once, as on saving.
         let (edit, data) = if late && offer.kind != FIX_ALL {
             if !offer.wish.can_be_said(view) {
                 return None;
@@ -161,13 +161,13 @@ fn offers<'a>(view: &'a View, params: &CodeActionParams) -> Vec<Offer<'a>> {
         };
         rewrites(view, view.span(params.range), targets, &mut offers);
     }
-    // What mends comes before what only silences, whichever finding it is for.
+    // What fixes comes before what only silences, whichever finding it is for.
     offers.sort_by_key(|offer| offer.wish.silences());
-    // Mending the whole file is offered only to who asks for it, as editors do on saving.
-    let mendable = |finding: &Finding| finding.fixes.iter().any(|fix| fix.safety == Safety::Safe);
-    if asks(&FIX_ALL) && view.judged.findings().iter().any(mendable) {
+    // Fixing the whole file is offered only to who asks for it, as editors do on saving.
+    let fixable = |finding: &Finding| finding.fixes.iter().any(|fix| fix.safety == Safety::Safe);
+    if asks(&FIX_ALL) && view.judged.findings().iter().any(fixable) {
         offers.push(Offer {
-            title: "Mend all that keeps the music as it is".to_owned(),
+            title: "Apply all safe fixes".to_owned(),
             kind: FIX_ALL,
             preferred: false,
             finding: None,
@@ -265,7 +265,7 @@ fn for_finding<'a>(
     if first_of_rule {
         let (fixes, safety) = wish::all_of(view, rule);
         if fixes.len() > 1 {
-            let title = format!("Mend all {} of {rule} in this file", fixes.len());
+            let title = format!("Fix all {} of {rule} in this file", fixes.len());
             let wish = Wish::AllOf {
                 rule: rule.to_owned(),
             };

@@ -130,7 +130,7 @@ fn rewrite(view: &View, place: usize, all: bool, target: &str) -> Result<Proven,
     view.judged.rewrite(&parts, target)
 }
 
-/// All that can be mended without changing the music.
+/// All that can be fixed without changing the music.
 fn all(view: &View) -> Vec<TextEdit> {
     let fixed = view.judged.fix_all(Which::Safe);
     if !fixed.settled {
