@@ -108,6 +108,10 @@ export class Panel {
     return of(vscode.window.activeTextEditor) ? vscode.window.activeTextEditor : vscode.window.visibleTextEditors.find(of);
   }
 
+  private cursor(document: vscode.TextDocument): vscode.Position {
+    return document.validatePosition(this.editor()?.selection.start ?? this.at);
+  }
+
   /** The cursor is elsewhere, perhaps in another score. */
   private follow(editor: vscode.TextEditor): void {
     const { document } = editor;
@@ -150,7 +154,7 @@ export class Panel {
       const { version } = document;
       const { pitch } = this;
       const score = this.score.toString();
-      const at = document.validatePosition(this.editor()?.selection.start ?? this.at);
+      const at = this.cursor(document);
       const drawn = await draw(this.server.talk, document, at, { pitch, width: this.width }, asking.token);
       if (asking.token.isCancellationRequested || score !== this.score.toString() || pitch !== this.pitch) {
         return;
@@ -162,7 +166,14 @@ export class Panel {
         this.made = undefined;
         this.tell({ kind: "words", words: drawn.words });
       } else {
-        this.show({ picture: drawn.picture, score, version, pitch });
+        const { picture } = drawn;
+        const now = this.cursor(document);
+        // What was asked before the cursor moved must not take back what was marked since.
+        const current = now.isEqual(at) ? picture.current : (noteAt(picture.places, now)?.id ?? null);
+        this.show({ picture: { ...picture, current }, score, version, pitch });
+        if (current === null && !now.isEqual(at)) {
+          this.later(0);
+        }
       }
     } catch (error) {
       this.made = undefined;

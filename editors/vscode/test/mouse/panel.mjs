@@ -28,8 +28,11 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
   const goToLine = async (line) => {
     await page.locator(".view-line", { hasText: "M:4/4" }).first().click();
     await page.keyboard.press("Control+g");
+    await page.locator(".quick-input-widget:visible input").waitFor(wait);
     await page.keyboard.type(line);
     await page.keyboard.press("Enter");
+    const [row, column] = line.split(":");
+    await cursorIs((at) => at === `Ln ${row}, Col ${column}`);
   };
 
   await step("the picture opens from the title bar, beside the score", async () => {
