@@ -111,13 +111,14 @@ def musicxml(size, faulty=False):
     return "".join([*text, "</score-partwise>\n"])
 
 
-def python(size):
-    """A module with nothing to say about, for a server of another language."""
+def python(size, findings=0):
+    """A module with so much to say about, for a server of another language."""
     text = '"""Tide tables."""\n'
     number = 0
     while len(text) < size:
         number += 1
         text += (f"\n\ndef tide_{number}(hour: int, rows: list[int]) -> int:\n"
                  f'    """Say how high the water stands."""\n    total = hour * {number}\n'
-                 "    for row in rows:\n        total += max(hour, row)\n    return total\n")
+                 + ("    import os\n" if number <= findings else "")
+                 + "    for row in rows:\n        total += max(hour, row)\n    return total\n")
     return text

@@ -90,6 +90,17 @@ if ruff:
         path.write_text(busy_scores.python(size))
         for mode in ["pull", "push"] if size in (100_000, 1_000_000) else ["pull"]:
             row("Python", size, keystrokes("python", path, "total", [ruff, "server"], mode, size))
+        # As many findings as bellhand sends of a score of this length.
+        path = folder / f"findings_{size}.py"
+        path.write_text(busy_scores.python(size, 500))
+        row("Python, findings", size, keystrokes("python", path, "total", [ruff, "server"], "pull", size))
+
+print("\n## Every rule\n\nHow often a rule looks at a note, a mark or another event, at the score it looks at most, at twice that length and at "
+      "four times; counted by `tests/tests/work.rs`.\n")
+counted = subprocess.run(["cargo", "test", "-q", "-p", "bellhand-tests", "--test", "work", "--", "--nocapture"], cwd=here.parent,
+                         capture_output=True, text=True, check=True).stdout
+rows = [line for line in counted.splitlines() if line.startswith("| ")]
+print("\n".join([rows[0], "| --- | ---: | ---: | ---: | ---: |", *rows[1:]]), flush=True)
 
 print("\n## Commands\n\nThe least of five runs, in milliseconds; ratios to `check` of the same file.\n")
 print("| safe fixes | bytes | check | check --format json | check --format sarif | fix --diff |\n| ---: | ---: | ---: | ---: | ---: | ---: |")
