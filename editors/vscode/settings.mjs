@@ -17,12 +17,14 @@ function sorted(value) {
 const { properties } = sorted(JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" })));
 
 // What is not set is left to the program.
-const unset = { number: null, object: {} };
+const unset = { number: null, object: {}, array: [] };
 const place = "It holds where no bellhand.toml is found.";
 // What most will set comes first; what is not named here comes last.
 const first = ["level", "instrument", "rules", "parts"];
 const lines = [];
 for (const [name, schema] of Object.entries(properties)) {
+  // Only a file can extend others.
+  if (name === "extend") continue;
   const type = schema.type === "number" ? ["number", "null"] : schema.type;
   const own = { ...schema, type, default: schema.default ?? unset[schema.type], description: `${schema.description} ${place}`, order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
   if (own.properties === undefined) {

@@ -102,7 +102,6 @@ pub fn ask_everything(document: &Document, bytes: &[u8]) -> Done {
                 reading: part.reading,
                 horn: part.horn,
                 findings: judged.findings(),
-                capacity: judged.settings().house.lip_capacity(),
             };
             let options = Options {
                 pitch,

@@ -107,7 +107,6 @@ fn every_part_is_drawn_whole() {
                     reading,
                     horn,
                     findings: analysis.findings(),
-                    capacity: settings.house.lip_capacity(),
                 };
                 let options = Options {
                     pitch,
@@ -183,7 +182,6 @@ fn a_part_is_shown_what_is_said_of_it_alone() {
         reading,
         horn: &reading.horns[0],
         findings: analysis.findings(),
-        capacity: settings.house.lip_capacity(),
     };
     let picture = picture::draw(&subject, &Options::default()).unwrap();
     let findings: Vec<&str> = picture

@@ -29,10 +29,19 @@ const SEEDS: u64 = 4;
 const PLACES: [usize; 3] = [0, 2, 4];
 
 fn findings(text: &str, format: Format) -> Vec<Finding> {
+    findings_by(text, format, Settings::default())
+}
+
+fn findings_by(text: &str, format: Format, settings: Settings) -> Vec<Finding> {
     let document = Document::from_text(format, text);
-    Judged::new(document, Settings::default())
-        .findings()
-        .to_vec()
+    Judged::new(document, settings).findings().to_vec()
+}
+
+/// The settings by which a fault is one.
+fn settings(fault: &faults::Fault) -> Settings {
+    let (settings, errors) = Settings::of_text(fault.settings);
+    assert_eq!(errors, Vec::<String>::new());
+    settings
 }
 
 fn shown(findings: &[Finding]) -> String {
@@ -119,7 +128,7 @@ fn every_seeded_fault_is_found() {
                 };
                 (fault.seed)(&mut sheet, group);
                 let text = write::write(&sheet, format);
-                let said = findings(&text, format);
+                let said = findings_by(&text, format, settings(&fault));
                 // Bars are counted from 1; what cannot be read is in none, and is found by its text.
                 let there = |finding: &&Finding| match (&fault.speaks, finding.bar) {
                     (None, _) => true,

@@ -1,6 +1,7 @@
 //! The JSON Schema of `bellhand.toml`, made from the rules and the instrument, for editors that complete and check.
 
-use horn::{Instrument, Level};
+use engine::{KEYS, Key, Takes};
+use horn::Level;
 use rules::{Kind, Rule, Setting, Severity, Value as SettingValue};
 use serde_json::{Map, Value, json};
 
@@ -13,53 +14,75 @@ pub(crate) fn schema() -> Value {
         "description": "How horn parts are judged. Made by `bellhand explain --settings-schema`.",
         "type": "object",
         "additionalProperties": false,
-        "properties": properties(),
+        "properties": properties(KEYS),
     })
 }
 
-fn properties() -> Value {
-    json!({
-        "level": choice(
-            "Who will play.",
-            &Level::ALL.map(Level::name),
-            Some(Level::Professional.name()),
-        ),
-        "instrument": choice(
-            "What the house plays on.",
-            &Instrument::ALL.map(Instrument::word),
-            Some(Instrument::default().word()),
-        ),
-        "courtesy": choice(
-            "Which courtesy accidentals are added when a signature is written out.",
-            &["next-bar", "never"],
-            Some("next-bar"),
-        ),
-        "bass-clef": choice(
-            "How bass clef is read: \"old\" is written an octave low.",
-            &["modern", "old"],
-            Some("modern"),
-        ),
-        "assumed-tempo": {
-            "description": "Quarter notes a minute where the score marks none.",
-            "type": "number",
-            "minimum": 10,
-            "maximum": 400,
-        },
-        "parts": {
-            "description": "Parts by name, or all as \"*\", and what they are: \"horn in E flat\", \"horn in F, old bass clef\", \"not a horn\".",
-            "type": "object",
-            "additionalProperties": { "type": "string" },
-        },
-        "rules": {
-            "description": "Each rule's severity, or a table with its severity and settings.",
+/// The properties of a table of keys; those of the whole file stand in each table of `where` too.
+fn properties(keys: &[Key]) -> Map<String, Value> {
+    keys.iter()
+        .map(|key| (key.name.to_owned(), property(key)))
+        .collect()
+}
+
+fn property(key: &Key) -> Value {
+    let texts = json!({ "type": "array", "items": { "type": "string" } });
+    let mut schema = match key.takes {
+        Takes::Choice(words, default) => choice(key.what, &words(), default),
+        Takes::Number(least, most) => {
+            json!({ "type": "number", "minimum": least, "maximum": most })
+        }
+        Takes::Words | Takes::Files | Takes::Patterns => {
+            json!({ "anyOf": [{ "type": "string" }, texts] })
+        }
+        Takes::Parts => json!({ "type": "object", "additionalProperties": { "type": "string" } }),
+        Takes::Rules => rules(),
+        Takes::Table(keys) => json!({
             "type": "object",
             "additionalProperties": false,
-            "properties": rules::ALL
+            "properties": properties(keys),
+        }),
+        Takes::Where(whom) => {
+            let of_parts = |key: &&Key| {
+                let what = &key.takes;
+                !matches!(what, Takes::Where(_) | Takes::Files | Takes::Parts)
+            };
+            let mut of_table: Map<_, _> = KEYS
                 .iter()
-                .map(|rule| (rule.name.to_owned(), of_rule(rule)))
-                .collect::<Map<_, _>>(),
-        },
-    })
+                .filter(of_parts)
+                .map(|key| (key.name.to_owned(), property(key)))
+                .collect();
+            of_table.extend(properties(whom));
+            json!({
+                "type": "array",
+                "items": {
+                    "type": "object",
+                    "additionalProperties": false,
+                    "properties": of_table,
+                    "anyOf": [{ "required": ["files"] }, { "required": ["parts"] }],
+                },
+            })
+        }
+    };
+    schema["description"] = json!(key.what);
+    schema
+}
+
+/// Severities of all rules and of groups, and what can be set of each rule.
+fn rules() -> Value {
+    let groups = rules::ALL
+        .iter()
+        .filter_map(|rule| rule.name.split_once('/').map(|(group, _)| group));
+    let severities = ["all"].into_iter().chain(groups);
+    let mut properties: Map<_, _> = severities
+        .map(|name| (name.to_owned(), severity(None)))
+        .collect();
+    properties.extend(
+        rules::ALL
+            .iter()
+            .map(|rule| (rule.name.to_owned(), of_rule(rule))),
+    );
+    json!({ "type": "object", "additionalProperties": false, "properties": properties })
 }
 
 /// One of some words.
@@ -71,15 +94,19 @@ fn choice(what: &str, words: &[&str], default: Option<&str>) -> Value {
     schema
 }
 
-fn severity(usual: Severity) -> Value {
+fn severity(usual: Option<Severity>) -> Value {
     let graver = Severity::ALL.into_iter().rev().map(Severity::name);
     let words: Vec<_> = graver.chain(["off"]).collect();
-    choice("How grave it is, or \"off\".", &words, Some(usual.name()))
+    choice(
+        "How grave it is, or \"off\".",
+        &words,
+        usual.map(Severity::name),
+    )
 }
 
 /// A severity alone, or a table.
 fn of_rule(rule: &Rule) -> Value {
-    let mut table = Map::from_iter([("severity".to_owned(), severity(rule.severity))]);
+    let mut table = Map::from_iter([("severity".to_owned(), severity(Some(rule.severity)))]);
     table.extend(
         rule.settings
             .iter()
@@ -88,7 +115,7 @@ fn of_rule(rule: &Rule) -> Value {
     json!({
         "description": rule.summary(),
         "anyOf": [
-            severity(rule.severity),
+            severity(Some(rule.severity)),
             { "type": "object", "additionalProperties": false, "properties": table },
         ],
     })
@@ -139,7 +166,7 @@ mod tests {
     fn all_that_can_be_set_is_in_it_and_nothing_else() {
         let schema = schema();
         let mut names: Vec<_> = schema["properties"].as_object().unwrap().keys().collect();
-        let mut known = engine::Settings::NAMES.to_vec();
+        let mut known: Vec<_> = KEYS.iter().map(|key| key.name).collect();
         names.sort();
         known.sort_unstable();
         assert_eq!(names, known);
@@ -148,26 +175,40 @@ mod tests {
     #[test]
     fn every_word_and_default_in_it_is_taken() {
         let schema = schema();
-        let take = |said: &Value| engine::Settings::of_editor(said, "bellhand", &[]).map(|_| ());
+        let take = |said: &Value| engine::Settings::of_editor(said, "bellhand", &[]).1;
         let mut tried = 0;
         for (name, property) in schema["properties"].as_object().unwrap() {
             for word in property["enum"].as_array().into_iter().flatten() {
-                assert_eq!(take(&json!({ name: word })), Ok(()));
+                assert_eq!(take(&json!({ name: word })), Vec::<String>::new());
                 tried += 1;
             }
         }
-        for (rule, schema) in schema["properties"]["rules"]["properties"]
-            .as_object()
-            .unwrap()
-        {
+        let of_rules = schema["properties"]["rules"]["properties"].as_object();
+        for (rule, schema) in of_rules.unwrap() {
+            if !rule.contains('/') {
+                for word in schema["enum"].as_array().unwrap() {
+                    assert_eq!(
+                        take(&json!({ "rules": { rule: word } })),
+                        Vec::<String>::new()
+                    );
+                    tried += 1;
+                }
+                continue;
+            }
             for word in schema["anyOf"][0]["enum"].as_array().unwrap() {
-                assert_eq!(take(&json!({ "rules": { rule: word } })), Ok(()));
+                assert_eq!(
+                    take(&json!({ "rules": { rule: word } })),
+                    Vec::<String>::new()
+                );
                 tried += 1;
             }
             for (key, schema) in schema["anyOf"][1]["properties"].as_object().unwrap() {
                 let words = schema["enum"].as_array().into_iter().flatten();
                 for value in words.chain(schema.get("default")) {
-                    assert_eq!(take(&json!({ "rules": { rule: { key: value } } })), Ok(()));
+                    assert_eq!(
+                        take(&json!({ "rules": { rule: { key: value } } })),
+                        Vec::<String>::new()
+                    );
                     tried += 1;
                 }
             }

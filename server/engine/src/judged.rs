@@ -162,7 +162,8 @@ impl Judged {
         let same = Arc::ptr_eq(mine, settings) || mine == settings;
         let same_reading = same
             || mine.casting == settings.casting
-                && mine.house.endurance() == settings.house.endurance();
+                && mine.house.endurance() == settings.house.endurance()
+                && mine.same_for_parts(settings);
         if !same_reading || !same_casting(self.document.score(), document.score()) {
             return Memory::new();
         }

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use reading::{PieceReading, Stop};
-use rules::{Check, Finding, PartContext, PieceContext, Rule, ScoreContext, hold_back};
+use reading::{HornPart, PieceReading, Stop};
+use rules::{Check, Finding, House, PartContext, PieceContext, Rule, ScoreContext, hold_back};
 use score::{Piece, Score};
 
 use crate::settings::Settings;
@@ -16,7 +16,7 @@ pub(crate) fn read<S: Stop>(
     settings: &Settings,
     stop: &S,
 ) -> Result<Arc<PieceReading>, S::Stopped> {
-    let endurance = settings.house.endurance();
+    let endurance = |part: &str| settings.house_of(part).endurance();
     reading::read(
         piece,
         &score.directives,
@@ -34,12 +34,20 @@ pub(crate) fn judge<S: Stop>(
     settings: &Settings,
     stop: &S,
 ) -> Result<Arc<[Finding]>, S::Stopped> {
-    let house = &settings.house;
-    let piece_context = PieceContext { reading, house };
+    let houses: Vec<_> = reading
+        .horns
+        .iter()
+        .map(|part| settings.house_of(&part.label))
+        .collect();
+    let parts = || reading.horns.iter().zip(houses.iter().map(AsRef::as_ref));
+    let piece_context = PieceContext {
+        reading,
+        house: &settings.house,
+    };
     let mut findings = Vec::new();
     for (rule, check) in checks() {
         stop.look()?;
-        let of = |part, check: fn(&PartContext<'_>) -> Vec<Finding>| {
+        let of = |part, house, check: fn(&PartContext<'_>) -> Vec<Finding>| {
             stop.look()?;
             let mut said = check(&PartContext {
                 reading,
@@ -51,26 +59,32 @@ pub(crate) fn judge<S: Stop>(
         };
         match check {
             Check::Part(check) => {
-                for part in &reading.horns {
-                    findings.extend(of(part, *check)?);
+                for (part, house) in parts() {
+                    findings.extend(in_house(of(part, house, *check)?, house));
                 }
             }
             Check::Player(check) => {
-                for part in &reading.horns {
-                    let lines = part.players().iter().map(|line| of(line, *check));
+                for (part, house) in parts() {
+                    let lines = part.players().iter().map(|line| of(line, house, *check));
                     let lines = lines.collect::<Result<_, _>>()?;
-                    findings.extend(staff::joined(part, lines));
+                    findings.extend(in_house(staff::joined(part, lines), house));
                 }
             }
             Check::Piece(check) => {
                 let mut said = check(&piece_context);
                 hold_back(rule, reading, None, &mut said);
-                findings.extend(said);
+                for finding in said {
+                    let of = |(part, _): &(&HornPart, &House)| {
+                        Some(&part.label) == finding.part.as_ref()
+                    };
+                    let house = parts().find(of).map_or(&settings.house, |(_, house)| house);
+                    findings.extend(in_house(vec![finding], house));
+                }
             }
             Check::Score(_) => {}
         }
     }
-    Ok(in_house(findings, settings).into())
+    Ok(findings.into())
 }
 
 /// What is said of a document as a whole; `pieces` are its readings, each with where it begins.
@@ -93,7 +107,7 @@ pub(crate) fn judge_whole<S: Stop>(
             findings.extend(check(&context));
         }
     }
-    Ok(in_house(findings, settings))
+    Ok(in_house(findings, &settings.house))
 }
 
 fn checks() -> impl Iterator<Item = (&'static Rule, &'static Check)> {
@@ -103,11 +117,11 @@ fn checks() -> impl Iterator<Item = (&'static Rule, &'static Check)> {
 }
 
 /// The findings as the house sees them.
-fn in_house(findings: Vec<Finding>, settings: &Settings) -> Vec<Finding> {
+fn in_house(findings: Vec<Finding>, house: &House) -> Vec<Finding> {
     findings
         .into_iter()
         .filter_map(|mut finding| {
-            finding.severity = settings.house.severity(finding.rule, finding.severity)?;
+            finding.severity = house.severity(finding.rule, finding.severity)?;
             Some(finding)
         })
         .collect()

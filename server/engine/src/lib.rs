@@ -1,6 +1,5 @@
 //! A document judged by all rules, and fixed under guard.
 
-mod discovery;
 mod fix;
 mod guard;
 mod ignore;
@@ -13,7 +12,6 @@ mod settings;
 mod staff;
 mod together;
 
-pub use discovery::{FILE_NAME, discover};
 pub use fix::{Applied, Fixed, Which};
 pub use guard::Refused;
 pub use judged::Judged;
@@ -22,4 +20,7 @@ pub use proven::Proven;
 pub use reading::{Stop, StopFlag, Stopped};
 pub use rewrite::{HornOf, is_written_for};
 pub use rules::{Finding, Fix, House, Related, Safety, Severity};
-pub use settings::{Settings, SettingsError};
+pub use settings::{
+    FILE_NAME, Found, InForce, KEYS, Key, OnDisk, Origin, Settings, SettingsError, Takes, Texts,
+    discover, load,
+};

@@ -140,16 +140,13 @@ fn words_that_mean_nothing_are_told_with_what_may_be_meant() {
 
 #[test]
 fn settings_say_the_same() {
-    let folder = std::env::temp_dir().join(format!("bellhand-casting-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
-    let file = folder.join(engine::FILE_NAME);
     for (setting, expected) in [
         ("\"Solo\" = \"not a horn\"", &["Horn 2 in F"][..]),
         ("\"2\" = \"not a horn\"", &[]),
         ("\"Solo\" = \"horn in E flat\"", &["Solo", "Horn 2 in F"]),
     ] {
-        std::fs::write(&file, format!("[parts]\n{setting}\n")).unwrap();
-        let settings = Settings::read(&file).unwrap();
+        let (settings, errors) = Settings::of_text(&format!("[parts]\n{setting}\n"));
+        assert_eq!(errors, Vec::<String>::new());
         for (name, document) in scores("ignore range/weak-low") {
             assert_eq!(
                 horns(&judged(&document, &settings)),
@@ -166,12 +163,13 @@ fn settings_say_the_same() {
         ),
         ("\"Solo\" = \"student\"", "`student` says nothing of a part"),
     ] {
-        std::fs::write(&file, format!("[parts]\n{setting}\n")).unwrap();
-        let error = Settings::read(&file).unwrap_err();
-        assert!(error.message.contains(words), "{error}");
-        assert_eq!(error.place.map(|(line, _)| line), Some(2), "{error}");
+        let (_, errors) = Settings::of_text(&format!("[parts]\n{setting}\n"));
+        let [error] = errors.as_slice() else {
+            panic!("{errors:?}");
+        };
+        assert!(error.contains(words), "{error}");
+        assert!(error.starts_with("bellhand.toml:2:"), "{error}");
     }
-    std::fs::remove_dir_all(&folder).unwrap();
 }
 
 /// Parts of these names in each notation, every one recorded in E flat.

@@ -3,6 +3,13 @@
 use engine::{Judged, Settings, Which};
 use notation::{Document, Format};
 
+/// The settings an example is judged by.
+fn settings(example: &rules::Example) -> Settings {
+    let (settings, errors) = Settings::of_text(&example.settings);
+    assert_eq!(errors, Vec::<String>::new());
+    settings
+}
+
 #[test]
 fn rules_speak_and_are_silent_as_their_words_say() {
     let (mut speaking, mut silent) = (0, 0);
@@ -16,7 +23,7 @@ fn rules_speak_and_are_silent_as_their_words_say() {
         for example in examples {
             let format = Format::of_name(&example.format).unwrap();
             let document = Document::from_text(format, &example.text);
-            let analysis = Judged::new(document.clone(), Settings::default());
+            let analysis = Judged::new(document.clone(), settings(&example));
             let own: Vec<_> = analysis
                 .findings()
                 .iter()
@@ -54,10 +61,10 @@ fn rules_speak_and_are_silent_as_their_words_say() {
 
 #[test]
 fn every_fix_offered_in_the_examples_is_proven_and_silences_its_finding() {
-    let settings = Settings::default();
     let (mut tried, mut refused) = (0, Vec::new());
     for rule in rules::ALL {
         for example in rules::examples(rule) {
+            let settings = settings(&example);
             let document =
                 Document::from_text(Format::of_name(&example.format).unwrap(), &example.text);
             let analysis = Judged::new(document.clone(), settings.clone());
@@ -97,11 +104,12 @@ fn every_fix_offered_in_the_examples_is_proven_and_silences_its_finding() {
 fn safe_fixing_comes_to_rest() {
     for rule in rules::ALL {
         for example in rules::examples(rule) {
+            let settings = settings(&example);
             let document =
                 Document::from_text(Format::of_name(&example.format).unwrap(), &example.text);
             for which in [Which::Safe, Which::Review] {
-                let once = Judged::new(document.clone(), Settings::default()).fix_all(which);
-                let again = Judged::new(once.judged.document().clone(), Settings::default());
+                let once = Judged::new(document.clone(), settings.clone()).fix_all(which);
+                let again = Judged::new(once.judged.document().clone(), settings.clone());
                 let twice = again.fix_all(which);
                 assert!(
                     twice.applied.is_empty(),

@@ -228,7 +228,9 @@ fn what_no_edit_touched_is_shared() {
     );
     // Other words to judge by are other findings of the same readings; another casting is another reading.
     let mut settings = Settings::default();
-    settings.house.set_severity("range/too-high", None).unwrap();
+    settings
+        .house
+        .set_severity(rules::Judges::Rule("range/too-high"), None);
     let quiet = start.with_settings(settings.clone());
     assert_eq!(shared(&quiet), [true; 3]);
     let loud = |judged: &Judged| {

@@ -47,6 +47,7 @@ mod terms;
 mod tone;
 mod trill;
 mod valve_work;
+mod wording;
 mod words;
 mod written_for;
 
@@ -112,4 +113,5 @@ pub use terms::{ForeignMute, Instruction, Language, Term, names_mute_alone, read
 pub use tone::{loudest_half_stopped, lowest_flutter, softest_brassy};
 pub use trill::{TrillWay, highest_lip_trill, lowest_lip_trill, trill_way};
 pub use valve_work::{awkward_change, change_cost, easiest, fast_fingers, fast_run};
+pub use wording::Wording;
 pub use written_for::{WrittenFor, WrittenForError};

@@ -36,8 +36,8 @@ pub(crate) fn breath(subject: &Subject<'_>, axis: &Axis) -> Curve {
 
 /// The share of the load that tires the lip.
 pub(crate) fn lip(subject: &Subject<'_>, axis: &Axis) -> Curve {
-    let capacity = subject.capacity.max(f64::EPSILON);
-    let recovery = subject.reading.endurance.recovery.max(f64::EPSILON);
+    let capacity = subject.horn.endurance.capacity.0.max(f64::EPSILON);
+    let recovery = subject.horn.endurance.recovery.max(f64::EPSILON);
     let mut curve = Curve::new();
     let mut last = None;
     for (note, effort) in subject.horn.played() {

@@ -16,8 +16,6 @@ pub struct Subject<'a> {
     pub horn: &'a HornPart,
     /// What is said about the document; those about this part are drawn. Spans count from the document's start.
     pub findings: &'a [Finding],
-    /// The load at which the lip tires, in seconds of mezzo forte on written C5.
-    pub capacity: f64,
 }
 
 /// Which pitch a note is drawn at.

@@ -14,6 +14,8 @@ pub struct Endurance {
     pub breath_by_height: [f64; 2],
     /// The shortest rest in which a player breathes.
     pub breathing_rest: Seconds,
+    /// The load at which the lip tires, in seconds of mezzo forte on written C5.
+    pub capacity: Seconds,
     /// How many seconds of load a second of rest takes off the lip.
     pub recovery: f64,
     /// From which height on it is high.

@@ -1,5 +1,6 @@
 //! One note as it is played, and one mark as it is obeyed.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use horn::{Dynamic, Height, Instruction, Language, Register};
@@ -108,6 +109,8 @@ pub struct PlayedMark {
     pub said: Said,
     /// The whole text it stands in, where it is words.
     pub words: Option<Arc<str>>,
+    /// Where in those words this instruction stands, in bytes.
+    pub term: Option<Range<usize>>,
     /// The language of its word, where the word is of one language.
     pub language: Option<Language>,
     /// Its bar's place in the part's list of bars.

@@ -2,6 +2,7 @@
 
 mod walk;
 
+use horn::{Language, Wording};
 use score::{Part, Row, Span};
 use theory::{Key, Quarters, TempoMap, WrittenPitch};
 
@@ -36,12 +37,16 @@ pub struct HornPart {
     pub keys: Vec<(Quarters, Key, Span)>,
     /// Every note, in the order of the text.
     pub notes: Row<PlayedNote>,
+    /// What its players can spend before they must breathe or rest.
+    pub endurance: Endurance,
     /// What has been spent at each of the notes.
     pub efforts: Row<Effort>,
     /// Where it grows louder than its last dynamic mark says.
     pub growth: Growth,
     /// Every mark the player obeys, in the order of the text.
     pub marks: Row<PlayedMark>,
+    /// The language that most of its words for hand, mute and bell are in.
+    pub language: Option<Language>,
     /// Every rip.
     pub rips: Row<RipMark>,
     /// The player whose line this is, by number, where it is one of several on a staff.
@@ -116,11 +121,12 @@ pub(crate) fn read<S: Stop>(
     seat: &Seat,
     common: &CommonMarks,
     tempo: &TempoMap,
-    endurance: &Endurance,
+    endurance: &impl Fn(&str) -> Endurance,
     stop: &S,
 ) -> Result<HornPart, S::Stopped> {
     let sharing = players::share(part, &seat.name);
     let crooks = crook::of(part, seat, &sharing);
+    let endurance = endurance(&label(part));
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,
@@ -141,9 +147,11 @@ pub(crate) fn read<S: Stop>(
                 .into_iter()
                 .chain(heard.keys)
                 .collect(),
-            efforts: effort::efforts(&heard.notes, endurance).into(),
+            endurance,
+            efforts: effort::efforts(&heard.notes, &endurance).into(),
             growth: Growth::of(part),
             notes: heard.notes.into(),
+            language: spoken(&heard.marks),
             marks: heard.marks.into(),
             rips: heard.rips.into(),
             seat: seat.clone(),
@@ -167,6 +175,24 @@ pub(crate) fn read<S: Stop>(
     staff.unclear = sharing.unclear;
     staff.too_many = sharing.too_many;
     Ok(staff)
+}
+
+/// The language that most words are in which a house can choose; of several, the one that comes first.
+fn spoken(marks: &[PlayedMark]) -> Option<Language> {
+    let mut counts: Vec<(Language, usize)> = Vec::new();
+    for mark in marks {
+        let (Some(language), Some(_)) = (mark.language, Wording::of(mark.said.instruction()))
+        else {
+            continue;
+        };
+        match counts.iter_mut().find(|(known, _)| *known == language) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((language, 1)),
+        }
+    }
+    let most = counts.iter().map(|(_, count)| *count).max()?;
+    let first = counts.into_iter().find(|(_, count)| *count == most)?;
+    Some(first.0)
 }
 
 /// What to call a part.

@@ -20,8 +20,6 @@ pub struct PieceReading {
     pub piece: Arc<Piece>,
     /// The speed at every place.
     pub tempo: TempoMap,
-    /// What its players can spend before they must breathe or rest.
-    pub endurance: Endurance,
     /// The horn parts, in score order.
     pub horns: Vec<HornPart>,
     /// Parts whose names leave open whether they are horns', by their places in the piece; none of them is read.
@@ -30,13 +28,13 @@ pub struct PieceReading {
     pub(crate) around: AllAround,
 }
 
-/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` what its
-/// players can spend before they must breathe or rest. `stop` is asked at every bar; fails when it says so.
+/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` says
+/// what the players of a part of this name can spend before they must breathe or rest. `stop` is asked at every bar; fails when it says so.
 pub fn read<S: Stop>(
     piece: &Arc<Piece>,
     file: &[Directive],
     casting: &Casting,
-    endurance: &Endurance,
+    endurance: &impl Fn(&str) -> Endurance,
     stop: &S,
 ) -> Result<PieceReading, S::Stopped> {
     let tempo = tempo_map(piece, casting.assumed_tempo);
@@ -52,7 +50,6 @@ pub fn read<S: Stop>(
     Ok(PieceReading {
         piece: Arc::clone(piece),
         tempo,
-        endurance: *endurance,
         horns,
         doubtful,
         around: AllAround::default(),

@@ -67,6 +67,7 @@ pub static ALL: &[&Rule] = &[
     &section::wrong_players::RULE,
     &section::balance::RULE,
     &marks::language_mix::RULE,
+    &marks::house_words::RULE,
     &marks::vague::RULE,
     &marks::string_words::RULE,
     &marks::no_dynamic::RULE,

@@ -1,6 +1,6 @@
 //! What a check is given.
 
-use horn::{Height, Instrument, Sourced};
+use horn::{Height, Instrument, Language, Sourced, Wording};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
 use score::{Directive, EventKind, Intent, MarkKind, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
@@ -91,6 +91,12 @@ impl PartContext<'_> {
 
     pub(crate) fn choice(&self, rule: &Rule, setting: &Setting) -> Sourced<&'static str> {
         self.house.choice(rule.name, setting)
+    }
+
+    /// The words to write for something: the house's, else in the language of a mark, else in that of the part.
+    pub(crate) fn word(&self, wording: Wording, spoken: Option<Language>) -> String {
+        let spoken = spoken.or(self.part.language);
+        self.house.words.word(wording, spoken)
     }
 
     /// A height on this part's page, at a place in it.

@@ -11,14 +11,18 @@ pub struct Example {
     pub speaks: bool,
     /// The text.
     pub text: String,
+    /// The text of the settings that it is judged by, where the default does not do.
+    pub settings: String,
 }
 
-/// The examples of a rule: fenced blocks opened by ` ```abc speaks ` or ` ```abc silent `.
+/// The examples of a rule: fenced blocks opened by ` ```abc speaks ` or ` ```abc silent `; a block opened by
+/// ` ```toml settings ` holds for those after it.
 #[must_use]
 pub fn examples(rule: &Rule) -> Vec<Example> {
     let mut found = Vec::new();
     let words = rule.words();
     let mut rest = words.as_str();
+    let mut settings = String::new();
     while let Some((_, after)) = rest.split_once("```") {
         let Some((head, after)) = after.split_once('\n') else {
             break;
@@ -26,11 +30,14 @@ pub fn examples(rule: &Rule) -> Vec<Example> {
         let Some((text, after)) = after.split_once("```") else {
             break;
         };
-        if let Some((format, word)) = head.trim().split_once(' ') {
+        if head.trim() == "toml settings" {
+            text.clone_into(&mut settings);
+        } else if let Some((format, word)) = head.trim().split_once(' ') {
             found.push(Example {
                 format: format.to_owned(),
                 speaks: word.trim() == "speaks",
                 text: text.to_owned(),
+                settings: settings.clone(),
             });
         }
         rest = after;

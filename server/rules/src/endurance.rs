@@ -16,14 +16,9 @@ impl House {
             breath_by_height: [&breath::LOW, &breath::HIGH]
                 .map(|setting| self.number(breath::RULE.name, setting).value),
             breathing_rest: breath_for(&breath::REST),
+            capacity: self.seconds(lip::RULE.name, &lip::CAPACITY).value,
             recovery: self.number(lip::RULE.name, &lip::RECOVERY).value,
             high_from: self.pitch(high::RULE.name, &high::FROM).value,
         }
-    }
-
-    /// The load, in seconds of mezzo forte on written C5, that the lip carries before it tires.
-    #[must_use]
-    pub fn lip_capacity(&self) -> f64 {
-        self.seconds(lip::RULE.name, &lip::CAPACITY).value.0
     }
 }

@@ -1,6 +1,7 @@
 //! A house's own style: level of player, severities, and what it sets of the rules.
 
 use std::collections::BTreeMap;
+use std::str::FromStr;
 
 use horn::{Height, Level, Sourced};
 use score::Courtesy;
@@ -9,6 +10,7 @@ use theory::Seconds;
 use crate::catalogue;
 use crate::rule::Severity;
 use crate::setting::{Given, Setting, Value};
+use crate::words::HouseWords;
 
 /// What a house wants; the default is this project's.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,7 +19,9 @@ pub struct House {
     pub level: Level,
     /// Which courtesy accidentals to add when accidentals are written out.
     pub courtesy: Courtesy,
-    severities: BTreeMap<&'static str, Option<Severity>>,
+    /// What it prints for hand, mute and bell.
+    pub words: HouseWords,
+    severities: BTreeMap<Judges, Option<Severity>>,
     values: BTreeMap<(&'static str, &'static str), Value>,
 }
 
@@ -26,6 +30,7 @@ impl Default for House {
         Self {
             level: Level::Professional,
             courtesy: Courtesy::default(),
+            words: HouseWords::default(),
             severities: BTreeMap::new(),
             values: BTreeMap::new(),
         }
@@ -33,11 +38,10 @@ impl Default for House {
 }
 
 impl House {
-    /// Sets how grave a rule is; `None` silences it. The error says that there is no such rule.
-    pub fn set_severity(&mut self, rule: &str, severity: Option<Severity>) -> Result<(), String> {
-        let rule = catalogue::rule(rule).ok_or_else(|| no_such_rule(rule))?;
-        self.severities.insert(rule.name, severity);
-        Ok(())
+    /// Sets how grave rules are; `None` silences them. A rule's own severity goes before its group's, and that before
+    /// that of all rules, in whatever order they are set.
+    pub fn set_severity(&mut self, judges: Judges, severity: Option<Severity>) {
+        self.severities.insert(judges, severity);
     }
 
     /// Sets a rule's setting. The error says what was expected.
@@ -69,11 +73,20 @@ impl House {
     /// A house's word replaces the rule's usual severity; a finding the rule itself held to be graver or
     /// milder than usual moves with it only when nothing is set.
     #[must_use]
-    pub fn severity(&self, rule: &str, own: Severity) -> Option<Severity> {
-        self.severities.get(rule).copied().unwrap_or(Some(own))
+    pub fn severity(&self, rule: &'static str, own: Severity) -> Option<Severity> {
+        [
+            Judges::Rule(rule),
+            Judges::Group(group_of(rule)),
+            Judges::All,
+        ]
+        .iter()
+        .find_map(|judges| self.severities.get(judges).copied())
+        .unwrap_or(Some(own))
     }
 
-    fn value(&self, rule: &'static str, setting: &Setting) -> Sourced<Value> {
+    /// The value of a rule's setting in this house.
+    #[must_use]
+    pub fn value(&self, rule: &'static str, setting: &Setting) -> Sourced<Value> {
         let default = (setting.default)(self.level);
         match self.values.get(&(rule, setting.name)) {
             Some(value) => Sourced {
@@ -134,6 +147,39 @@ impl House {
             source,
         }
     }
+}
+
+/// Rules that a severity is set for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Judges {
+    /// All of them.
+    All,
+    /// Those of a group, by its name.
+    Group(&'static str),
+    /// One, by its name.
+    Rule(&'static str),
+}
+
+impl FromStr for Judges {
+    type Err = String;
+
+    /// `all`, a group, or a rule. The error says that there is none of that name.
+    fn from_str(name: &str) -> Result<Self, Self::Err> {
+        let groups = || catalogue::ALL.iter().map(|rule| group_of(rule.name));
+        match catalogue::rule(name) {
+            _ if name == "all" => Ok(Self::All),
+            Some(rule) => Ok(Self::Rule(rule.name)),
+            None => groups()
+                .find(|group| *group == name)
+                .map(Self::Group)
+                .ok_or_else(|| no_such_rule(name)),
+        }
+    }
+}
+
+/// The group of a rule, by the rule's name.
+fn group_of(rule: &'static str) -> &'static str {
+    rule.split_once('/').map_or(rule, |(group, _)| group)
 }
 
 /// What to say of a rule's name that is none.

@@ -10,6 +10,7 @@ mod house;
 mod rule;
 mod setting;
 mod settled;
+mod words;
 
 mod bell;
 mod breath;
@@ -32,7 +33,8 @@ pub use catalogue::{ALL, rule};
 pub use context::{PartContext, PieceContext, ScoreContext};
 pub use docs::{Example, examples};
 pub use finding::{Finding, Fix, Related, Safety};
-pub use house::House;
+pub use house::{House, Judges};
 pub use rule::{Check, RestsOn, Rule, Severity};
 pub use setting::{Given, Kind, Setting, Value};
 pub use settled::hold_back;
+pub use words::{HouseLanguage, HouseWords};

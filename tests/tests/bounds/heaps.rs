@@ -295,7 +295,6 @@ fn a_picture_grows_with_what_is_written() {
             reading,
             horn: &reading.horns[0],
             findings: &[],
-            capacity: 1.0,
         };
         picture::draw(&subject, &picture::Options::default())
     };

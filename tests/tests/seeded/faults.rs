@@ -18,6 +18,8 @@ pub(crate) struct Fault {
     pub(crate) natural: bool,
     /// Puts it into a group of a clean sheet.
     pub(crate) seed: Seed,
+    /// The text of the settings by which it is one.
+    pub(crate) settings: &'static str,
     /// Bars from the group's first at which the rule must speak; none when it speaks of the part's head.
     pub(crate) speaks: Option<RangeInclusive<usize>>,
 }
@@ -47,6 +49,7 @@ fn between(
         rule,
         formats: EVERYWHERE,
         natural: false,
+        settings: "",
         seed: Box::new(move |sheet, group| sheet.put(stand, group, &bars)),
         speaks: Some(at),
     }
@@ -58,6 +61,7 @@ fn head(rule: &'static str, seed: impl Fn(&mut Sheet) + 'static) -> Fault {
         rule,
         formats: EVERYWHERE,
         natural: false,
+        settings: "",
         seed: Box::new(move |sheet, _| seed(sheet)),
         speaks: None,
     }
@@ -284,6 +288,21 @@ fn of_mute_rip_and_bell() -> Vec<Fault> {
                 REST,
             ],
         ),
+        Fault {
+            settings: "[words]\nlanguage = \"german\"\nmute-in = [\"mit Dämpfer\", \"gedämpft\"]\n",
+            ..between(
+                "marks/house-words",
+                0,
+                0..=3,
+                vec![
+                    "\"^con sord., dolce\" e8 c8 d8 e8",
+                    REST,
+                    REST,
+                    "\"^mute out\" c32",
+                    REST,
+                ],
+            )
+        },
         bars(
             "marks/language-mix",
             0,

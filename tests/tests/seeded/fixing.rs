@@ -30,15 +30,19 @@ fn seeded(fault: &Fault, format: Format) -> Document {
 }
 
 /// Applies one fix alone; why it was not right, if it was not.
-fn try_fix(document: &Document, finding: &Finding, fix: &Fix) -> Result<(), String> {
-    let settings = Settings::default();
+fn try_fix(
+    document: &Document,
+    settings: &Settings,
+    finding: &Finding,
+    fix: &Fix,
+) -> Result<(), String> {
     let shown = |why: &str, text: &str| format!("{}: `{}`: {why}\n{text}", finding.rule, fix.title);
     let judged = Judged::new(document.clone(), settings.clone());
     let proven = judged
         .prove(&[fix])
         .map_err(|why| shown(&format!("refused: {why}"), &document.text()))?;
     let after = proven.document();
-    if count(after, &settings, finding.rule) >= count(document, &settings, finding.rule) {
+    if count(after, settings, finding.rule) >= count(document, settings, finding.rule) {
         return Err(shown("its finding is still there", &after.text()));
     }
     Ok(())
@@ -46,10 +50,10 @@ fn try_fix(document: &Document, finding: &Finding, fix: &Fix) -> Result<(), Stri
 
 #[test]
 fn every_fix_removes_its_finding_and_comes_to_rest() {
-    let settings = Settings::default();
     let mut tried: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     let mut wrong = Vec::new();
     for fault in faults::all() {
+        let settings = crate::settings(&fault);
         for format in fault.formats.iter().copied() {
             let document = seeded(&fault, format);
             let judged = Judged::new(document.clone(), settings.clone());
@@ -57,7 +61,7 @@ fn every_fix_removes_its_finding_and_comes_to_rest() {
             for finding in findings.filter(|one| one.rule == fault.rule) {
                 for fix in &finding.fixes {
                     *tried.entry((fix.safety.name(), format.name())).or_default() += 1;
-                    if let Err(why) = try_fix(&document, finding, fix) {
+                    if let Err(why) = try_fix(&document, &settings, finding, fix) {
                         wrong.push(format!("{} {}", format.name(), why));
                     }
                 }

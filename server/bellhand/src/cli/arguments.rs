@@ -38,6 +38,8 @@ pub(crate) enum Command {
     Rip(RipArguments),
     /// Explain a rule, or list all rules
     Explain(ExplainArguments),
+    /// Show every value in force for a score or folder, with the file and line it was set in
+    Settings(SettingsArguments),
     /// Write what a shell needs to complete this command's words
     Completions(CompletionsArguments),
     /// Write the manual's page, or a page for each command into a folder
@@ -188,6 +190,25 @@ pub(crate) struct ExplainArguments {
     /// The JSON Schema of bellhand.toml, for editors that complete and check it
     #[arg(long, conflicts_with_all = ["rule", "book"])]
     pub(crate) settings_schema: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SettingsArguments {
+    /// The score, or the folder of scores
+    #[arg(value_name = "PATH", default_value = ".")]
+    pub(crate) path: PathBuf,
+    /// The settings file, instead of the nearest bellhand.toml
+    #[arg(long, value_name = "FILE")]
+    pub(crate) settings: Option<PathBuf>,
+    /// The values for a part, by its name
+    #[arg(long, value_name = "PART")]
+    pub(crate) part: Option<String>,
+    /// Leave out what is this project's default
+    #[arg(long)]
+    pub(crate) only_set: bool,
+    /// How to report
+    #[arg(long, value_enum, default_value_t)]
+    pub(crate) format: Shape,
 }
 
 #[derive(Debug, Args)]

@@ -45,7 +45,6 @@ fn drawn(
             reading: part.reading,
             horn: part.horn,
             findings: judged.findings(),
-            capacity: judged.settings().house.lip_capacity(),
         };
         let options = Options {
             pitch: arguments.pitch.into(),

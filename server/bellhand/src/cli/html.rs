@@ -50,7 +50,6 @@ fn score(out: &mut impl Write, number: usize, input: &Input) -> std::io::Result<
             reading,
             horn,
             findings: judged.findings(),
-            capacity: judged.settings().house.lip_capacity(),
         };
         part(out, &subject, &names, &mut told)?;
     }

@@ -1,9 +1,10 @@
 //! Files and standard input as documents, each judged by the settings that hold for it.
 
+use std::collections::BTreeSet;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use engine::{Judged, Settings, SettingsError};
+use engine::{Found, Judged, OnDisk, SettingsError};
 use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
 use rayon::prelude::*;
@@ -47,19 +48,23 @@ pub(crate) fn each<T: Send>(
 ) -> (Vec<T>, usize) {
     let (files, mut failures) = found(sources);
     let progress = progress(files.len());
-    let outcomes: Vec<Result<T, String>> = files
+    let outcomes: Vec<Result<(T, Vec<SettingsError>), String>> = files
         .par_iter()
         .map(|path| {
-            let outcome = one(path, sources).map(&work);
+            let outcome = one(path, sources).map(|(input, errors)| (work(input), errors));
             progress.inc(1);
             outcome
         })
         .collect();
     progress.finish_and_clear();
     let mut done = Vec::with_capacity(outcomes.len());
+    let mut told = BTreeSet::new();
     for outcome in outcomes {
         match outcome {
-            Ok(outcome) => done.push(outcome),
+            Ok((outcome, errors)) => {
+                failures += complain_once(errors, &mut told);
+                done.push(outcome);
+            }
             Err(why) => {
                 complain(&why);
                 failures += 1;
@@ -82,9 +87,13 @@ pub(crate) fn in_turn(
 ) -> std::io::Result<usize> {
     let (files, mut failures) = found(sources);
     let progress = progress(files.len());
+    let mut told = BTreeSet::new();
     for path in &files {
         match one(path, sources) {
-            Ok(input) => work(input)?,
+            Ok((input, errors)) => {
+                failures += complain_once(errors, &mut told);
+                work(input)?;
+            }
             Err(why) => {
                 complain(&why);
                 failures += 1;
@@ -94,6 +103,19 @@ pub(crate) fn in_turn(
     }
     progress.finish_and_clear();
     Ok(failures)
+}
+
+/// Complains about what is not understood in settings, once for all scores; how many complaints are new.
+pub(crate) fn complain_once(errors: Vec<SettingsError>, told: &mut BTreeSet<String>) -> usize {
+    let mut new = 0;
+    for error in errors {
+        let words = error.to_string();
+        if told.insert(words.clone()) {
+            complain(&words);
+            new += 1;
+        }
+    }
+    new
 }
 
 /// The files named, and those in the folders named; hidden and ignored ones are left out as git leaves them out.
@@ -146,7 +168,8 @@ fn progress(files: usize) -> ProgressBar {
     ProgressBar::new(files as u64).with_style(style)
 }
 
-fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
+/// A source, judged by what is understood of its settings, and what is not.
+fn one(path: &Path, sources: &Sources) -> Result<(Input, Vec<SettingsError>), String> {
     let shown = path.display();
     let format = match (sources.notation, Format::of_path(path)) {
         (Some(format), _) | (None, Some(format)) => format,
@@ -168,12 +191,15 @@ fn one(path: &Path, sources: &Sources) -> Result<Input, String> {
     let bytes = bytes(path)?;
     let document =
         Document::from_bytes(format, &bytes).map_err(|error| format!("{shown}: {error}"))?;
-    let settings = settings(path, sources).map_err(|error| error.to_string())?;
-    Ok(Input {
+    let Found {
+        settings, errors, ..
+    } = settings(path, sources);
+    let input = Input {
         path: path.to_owned(),
         fingerprint: Fingerprint::of(&bytes),
         judged: Judged::new(document, settings),
-    })
+    };
+    Ok((input, errors))
 }
 
 /// The bytes of a source; a device or pipe by a name has no end that can be known, and nothing is read without one.
@@ -207,10 +233,11 @@ fn bytes(path: &Path) -> Result<Vec<u8>, String> {
     Ok(bytes)
 }
 
-fn settings(path: &Path, sources: &Sources) -> Result<Settings, SettingsError> {
+/// The settings that hold for a source.
+pub(crate) fn settings(path: &Path, sources: &Sources) -> Found {
+    let start = if is_stdin(path) { Path::new(".") } else { path };
     match &sources.settings {
-        Some(file) => Settings::read(file),
-        None if is_stdin(path) => engine::discover(Path::new(".")).map(|(settings, _)| settings),
-        None => engine::discover(path).map(|(settings, _)| settings),
+        Some(file) => engine::load(file, Some(start), &OnDisk),
+        None => engine::discover(start, &OnDisk),
     }
 }

@@ -18,6 +18,7 @@ mod rewrite;
 mod rip;
 mod rule_name;
 mod sarif;
+mod settings;
 mod write;
 
 use std::io::Write as _;
@@ -71,6 +72,7 @@ pub fn run() -> ExitCode {
         Command::Fingering(arguments) => fingering::run(&arguments),
         Command::Rip(arguments) => rip::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Settings(arguments) => settings::run(&arguments),
         Command::Completions(arguments) => install::completions(&arguments),
         Command::Man(arguments) => install::man(&arguments),
         Command::Lsp(_) => return crate::lsp::serve(),

@@ -98,7 +98,7 @@ pub(super) fn take_back(shared: &Shared, uri: &Url) {
 }
 
 /// Pushes diagnostics that are JSON already.
-fn publish(shared: &Shared, uri: &Url, version: Option<i32>, items: &str) {
+pub(super) fn publish(shared: &Shared, uri: &Url, version: Option<i32>, items: &str) {
     let uri = json!(uri);
     let version = version.map_or_else(String::new, |version| format!(r#","version":{version}"#));
     shared.say(format!(

@@ -12,6 +12,7 @@ mod report;
 mod server;
 mod settings;
 mod shared;
+mod slips;
 mod store;
 mod surrogates;
 mod view;

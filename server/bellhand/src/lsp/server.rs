@@ -15,8 +15,9 @@ use super::methods::{
     initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
 };
 use super::positions::Encoding;
-use super::settings::Cache;
+use super::settings::{Cache, Looked};
 use super::shared::{Shared, content_modified};
+use super::slips::Told;
 use super::store::Store;
 use super::view::View;
 use crate::pages::Pages;
@@ -39,6 +40,7 @@ impl Server {
                 wire,
                 store,
                 settings: Cache::default(),
+                slips: Told::default(),
                 pages: Pages::default(),
                 sounding: AtomicBool::default(),
                 traits: OnceLock::new(),
@@ -85,9 +87,14 @@ impl Server {
     async fn look_at_settings(&self) {
         let shared = Arc::clone(&self.shared);
         let looked = tokio::task::spawn_blocking(move || shared.settings.look_again()).await;
-        if looked.unwrap_or(true) {
+        self.settings_looked_at(looked.unwrap_or_default()).await;
+    }
+
+    async fn settings_looked_at(&self, looked: Looked) {
+        if looked.changed {
             self.judge_again();
         }
+        self.shared.tell_settings(looked).await;
     }
 
     /// Judges all open documents again, since other settings hold.
@@ -103,10 +110,10 @@ impl Server {
     }
 
     /// Takes over what the editor's own settings say.
-    fn configure(&self, said: configuration::Said) {
-        if self.shared.settings.set_editor(said.house) {
-            self.judge_again();
-        }
+    async fn configure(&self, said: configuration::Said) {
+        let shared = Arc::clone(&self.shared);
+        let set = tokio::task::spawn_blocking(move || shared.settings.set_editor(said.house));
+        self.settings_looked_at(set.await.unwrap_or_default()).await;
         let Some(sounding) = said.sounding else {
             return;
         };
@@ -129,7 +136,7 @@ impl Server {
             .await;
         let section = answer.ok().and_then(|sections| sections.into_iter().next());
         if let Some(said) = section.as_ref().and_then(configuration::said) {
-            self.configure(said);
+            self.configure(said).await;
         }
     }
 }
@@ -192,6 +199,8 @@ impl LanguageServer for Server {
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
         diagnostics::take_back(&self.shared, &params.text_document.uri);
+        self.shared.settings.forget(&params.text_document.uri);
+        self.shared.slips.tell(&self.shared);
     }
 
     async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
@@ -200,7 +209,7 @@ impl LanguageServer for Server {
 
     async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
         match configuration::said(&params.settings) {
-            Some(said) => self.configure(said),
+            Some(said) => self.configure(said).await,
             // Many clients only say that something has changed.
             None => self.ask_configuration().await,
         }

@@ -1,14 +1,14 @@
-//! The settings that hold for each folder, found once and again when they change: those of the nearest file, and where
+//! The settings that hold for each document, found once and again when they change: those of the nearest file, and where
 //! there is none, the editor's own.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use engine::Settings;
+use engine::{OnDisk, Settings, SettingsError};
 use tower_lsp::lsp_types::Url;
 
-/// Settings by folder.
+/// Settings by document.
 #[derive(Debug, Default)]
 pub(super) struct Cache {
     known: Mutex<Known>,
@@ -16,51 +16,73 @@ pub(super) struct Cache {
 
 #[derive(Debug, Default)]
 struct Known {
-    folders: HashMap<PathBuf, Found>,
+    documents: HashMap<PathBuf, Found>,
     /// What holds where there is no file.
     editor: Found,
     /// What was complained about already.
     told: HashSet<String>,
 }
 
-impl Known {
-    /// Forgets what was found, and lets complaints be made again.
-    fn forget(&mut self) {
-        self.folders.clear();
-        self.told.clear();
-    }
-}
-
-/// What holds for a folder: the defaults where there is a complaint.
+/// What holds for a document.
 #[derive(Debug, Clone, Default, PartialEq)]
 struct Found {
     settings: Arc<Settings>,
+    /// What is not understood of the files that were read, with those of which all is.
+    files: BTreeMap<PathBuf, Vec<SettingsError>>,
+    /// The same in words, or what is not understood of the editor's settings.
     complaint: Option<String>,
 }
 
+/// What came of looking at the settings again.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Looked {
+    /// Whether anything holds for any document that did not before.
+    pub(super) changed: bool,
+    /// What is not understood, and was not told before.
+    pub(super) complaints: Vec<String>,
+}
+
 impl Found {
-    fn of(folder: &Path, editor: &Self) -> Self {
-        if folder.as_os_str().is_empty() {
+    fn of(path: &Path, editor: &Self) -> Self {
+        if path.as_os_str().is_empty() {
             // A text that lies nowhere has no settings file.
             return editor.clone();
         }
-        match engine::discover(folder) {
-            Ok((_, None)) => editor.clone(),
-            Ok((settings, Some(_))) => Self::said(Ok(settings)),
-            Err(error) => Self::said(Err(error.to_string())),
+        let found = engine::discover(path, &OnDisk);
+        if found.files.is_empty() && found.errors.is_empty() {
+            return editor.clone();
+        }
+        let words: Vec<_> = found.errors.iter().map(ToString::to_string).collect();
+        let mut files: BTreeMap<_, Vec<_>> = found
+            .files
+            .into_iter()
+            .map(|file| (file, Vec::new()))
+            .collect();
+        for error in found.errors {
+            files.entry(error.path.clone()).or_default().push(error);
+        }
+        Self {
+            files,
+            ..Self::said(found.settings, &words)
         }
     }
 
-    fn said(settings: Result<Settings, String>) -> Self {
-        match settings {
-            Ok(settings) => Self {
-                settings: Arc::new(settings),
-                complaint: None,
+    fn said(settings: Settings, errors: &[String]) -> Self {
+        Self {
+            settings: Arc::new(settings),
+            files: BTreeMap::new(),
+            complaint: (!errors.is_empty()).then(|| errors.join("\n")),
+        }
+    }
+
+    /// What holds from now on: while something is not understood, all that held before it was said.
+    fn after(self, before: Option<&Self>) -> Self {
+        match before {
+            Some(before) if self.complaint.is_some() => Self {
+                settings: Arc::clone(&before.settings),
+                ..self
             },
-            Err(complaint) => Self {
-                settings: Arc::default(),
-                complaint: Some(complaint),
-            },
+            _ => self,
         }
     }
 }
@@ -70,19 +92,15 @@ impl Cache {
         self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The settings for a document, and a complaint if they cannot be used that was not made before.
+    /// The settings for a document, and a complaint about what is not understood of them that was not made before.
     pub(super) fn of(&self, uri: &Url) -> (Arc<Settings>, Option<String>) {
-        let folder = uri
-            .to_file_path()
-            .ok()
-            .and_then(|path| path.parent().map(Path::to_owned))
-            .unwrap_or_default();
+        let path = uri.to_file_path().unwrap_or_default();
         let mut known = self.lock();
-        let found = match known.folders.get(&folder) {
+        let found = match known.documents.get(&path) {
             Some(found) => found.clone(),
             None => {
-                let found = Found::of(&folder, &known.editor);
-                known.folders.insert(folder, found.clone());
+                let found = Found::of(&path, &known.editor);
+                known.documents.insert(path, found.clone());
                 found
             }
         };
@@ -92,28 +110,56 @@ impl Cache {
         (found.settings, complaint)
     }
 
-    /// Looks at the files again; whether any folder has other settings than before.
-    pub(super) fn look_again(&self) -> bool {
-        let mut known = self.lock();
-        let same = known
-            .folders
-            .iter()
-            .all(|(folder, found)| Found::of(folder, &known.editor) == *found);
-        if !same {
-            known.forget();
-        }
-        !same
+    /// Forgets what holds for a document.
+    pub(super) fn forget(&self, uri: &Url) {
+        let path = uri.to_file_path().unwrap_or_default();
+        self.lock().documents.remove(&path);
     }
 
-    /// Takes over what the editor's own settings say; whether that is something else than before.
-    pub(super) fn set_editor(&self, said: Result<Settings, String>) -> bool {
-        let found = Found::said(said);
+    /// Looks at the files again. Where something is not understood, all stays as it was before it was said.
+    pub(super) fn look_again(&self) -> Looked {
         let mut known = self.lock();
-        let changed = known.editor != found;
-        if changed {
-            known.editor = found;
-            known.forget();
+        let Known {
+            documents,
+            editor,
+            told,
+        } = &mut *known;
+        let mut looked = Looked::default();
+        let mut still = HashSet::new();
+        for (path, before) in documents.iter_mut() {
+            let found = Found::of(path, editor).after(Some(before));
+            looked.changed |= found.settings != before.settings;
+            if let Some(complaint) = &found.complaint {
+                if told.insert(complaint.clone()) {
+                    looked.complaints.push(complaint.clone());
+                }
+                still.insert(complaint.clone());
+            }
+            *before = found;
         }
-        changed
+        // What was put right and is said once more is told once more.
+        told.retain(|complaint| still.contains(complaint));
+        looked
+    }
+
+    /// Takes over what the editor's own settings say, as far as all of it is understood.
+    pub(super) fn set_editor(&self, (settings, errors): (Settings, Vec<String>)) -> Looked {
+        {
+            let mut known = self.lock();
+            known.editor = Found::said(settings, &errors).after(Some(&known.editor));
+        }
+        let mut looked = self.look_again();
+        // A client that has not opened a score yet hears of it when it does.
+        looked.complaints.sort();
+        looked
+    }
+
+    /// Every settings file that holds for some document, with what is not understood of it.
+    pub(super) fn files(&self) -> BTreeMap<PathBuf, Vec<SettingsError>> {
+        let known = self.lock();
+        let files = known.documents.values().flat_map(|found| &found.files);
+        files
+            .map(|(path, errors)| (path.clone(), errors.clone()))
+            .collect()
     }
 }

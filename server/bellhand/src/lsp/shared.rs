@@ -11,7 +11,8 @@ use tower_lsp::lsp_types::{MessageType, Url};
 
 use super::methods::initialize::Traits;
 use super::report::Report;
-use super::settings::Cache;
+use super::settings::{Cache, Looked};
+use super::slips::Told;
 use super::store::{Entry, Store, unstamped};
 use super::view::View;
 use crate::pages::Pages;
@@ -24,6 +25,8 @@ pub(super) struct Shared {
     pub(super) wire: mpsc::UnboundedSender<Vec<u8>>,
     pub(super) store: Arc<Store>,
     pub(super) settings: Cache,
+    /// What was told of settings files.
+    pub(super) slips: Told,
     pub(super) pages: Pages,
     /// The user wants sounding pitches shown in the line.
     pub(super) sounding: AtomicBool,
@@ -81,9 +84,7 @@ impl Shared {
     async fn make_view(&self, uri: &Url, entry: Entry) -> Result<Option<Arc<View>>> {
         let (settings, complaint) = self.settings.of(uri);
         if let Some(complaint) = complaint {
-            self.client
-                .show_message(MessageType::ERROR, complaint)
-                .await;
+            self.complain(vec![complaint]).await;
         }
         let (uri, encoding) = (uri.clone(), self.store.encoding());
         let made = tokio::task::spawn_blocking(move || {
@@ -104,6 +105,21 @@ impl Shared {
                 Err(Error::internal_error())
             }
         }
+    }
+
+    /// Tells the user what is not understood of settings, here and in the files themselves.
+    async fn complain(&self, complaints: Vec<String>) {
+        for complaint in complaints {
+            self.client
+                .show_message(MessageType::ERROR, complaint)
+                .await;
+        }
+        self.slips.tell(self);
+    }
+
+    /// Tells the user what came of looking at settings again.
+    pub(super) async fn tell_settings(&self, looked: Looked) {
+        self.complain(looked.complaints).await;
     }
 
     /// What the client is told of a view's findings, made away from the protocol's task; `None` when that fails.

@@ -5,6 +5,7 @@ mod change;
 mod check;
 mod install;
 mod look_up;
+mod settings;
 mod show;
 mod slips;
 

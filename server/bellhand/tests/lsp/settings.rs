@@ -155,7 +155,7 @@ fn the_editor_says_how_to_judge_where_there_is_no_file() {
     let found = client.diagnostics(&score, 1);
     let mild = found.iter().find(|item| item["code"] == "range/too-high");
     assert_eq!(mild.unwrap()["severity"], 4);
-    // A slip is told with the way to it, and the defaults hold.
+    // A slip is told with the way to it, and judges nobody anew.
     say(
         &mut client,
         json!({"rules": {"range/too-high": {"severty": "off"}}}),
@@ -166,9 +166,14 @@ fn the_editor_says_how_to_judge_where_there_is_no_file() {
         words.starts_with("bellhand.rules.range/too-high.severty: "),
         "{words}"
     );
-    let found = client.diagnostics(&score, 1);
-    let usual = found.iter().find(|item| item["code"] == "range/too-high");
-    assert_ne!(usual.unwrap()["severity"], 4);
+    assert!(client.lives());
+    let pushed = "textDocument/publishDiagnostics";
+    assert!(
+        !client
+            .pushed
+            .iter()
+            .any(|message| message["method"] == pushed)
+    );
     // A file is the whole house's word: nothing of the editor's is left.
     say(&mut client, off);
     assert!(!too_high(&client.diagnostics(&score, 1)));
@@ -244,4 +249,60 @@ fn hover_says_which_player_of_a_staff_is_meant() {
     ] {
         assert!(both.contains(words), "{words}: {both}");
     }
+}
+
+/// What is pushed of a file next.
+fn pushed(client: &mut Client, of: &str) -> Vec<Value> {
+    let told = client.wait(|message| {
+        message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == of
+    });
+    told["params"]["diagnostics"].as_array().unwrap().clone()
+}
+
+#[test]
+fn slips_are_told_in_the_file_and_what_held_before_holds_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let house = folder.path().join("house.toml");
+    std::fs::write(&house, "[rules]\n\"range/too-high\" = \"hint\"\n").unwrap();
+    write(folder.path(), "extend = \"house.toml\"\n");
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let score = uri(folder.path(), "a.abc");
+    client.open(&score, HIGH);
+    let severity = |found: &[Value]| {
+        let high = found.iter().find(|item| item["code"] == "range/too-high");
+        high.map(|item| item["severity"].clone())
+    };
+    assert_eq!(severity(&client.diagnostics(&score, 1)), Some(json!(4)));
+
+    let save = |client: &mut Client| {
+        client.tell(
+            "textDocument/didSave",
+            json!({"textDocument": {"uri": score}}),
+        );
+    };
+    std::fs::write(
+        &house,
+        "levle = \"student\"\n[rules]\n\"range/too-hihg\" = \"off\"\n",
+    )
+    .unwrap();
+    save(&mut client);
+    let of = uri(folder.path(), "house.toml");
+    let slips = pushed(&mut client, &of);
+    assert_eq!(slips.len(), 2, "{slips:?}");
+    assert_eq!(
+        slips[1]["range"]["start"],
+        json!({"line": 2, "character": 0})
+    );
+    let words = slips[1]["message"].as_str().unwrap();
+    assert!(words.contains("did you mean `range/too-high`?"), "{words}");
+    // The same again says nothing new.
+    save(&mut client);
+    assert!(client.lives());
+    let again = |message: &Value| message["method"] == "textDocument/publishDiagnostics";
+    assert!(!client.pushed.iter().any(again), "{:?}", client.pushed);
+
+    std::fs::write(&house, "[rules]\n\"range/too-high\" = \"error\"\n").unwrap();
+    save(&mut client);
+    assert_eq!(pushed(&mut client, &of), Vec::<Value>::new());
+    assert_eq!(severity(&client.diagnostics(&score, 1)), Some(json!(1)));
 }

@@ -1,174 +1,424 @@
-//! What settings mean, however they were said.
+//! What settings mean, however they were said: changes in their order, and every slip.
 
-use horn::{ClefConvention, Instrument, Level};
-use reading::Casting;
-use rules::{Given, House};
+use std::path::Path;
+use std::sync::Arc;
+
+use globset::{GlobBuilder, GlobSet, GlobSetBuilder};
+use horn::{ClefConvention, Instrument, Language, Level, Wording, likeliest};
+use rules::{Given, House, HouseLanguage, Judges, Severity};
 use score::{Courtesy, PartSelector};
 use theory::Tempo;
 
-use super::Settings;
+use super::change::{Change, Parts, Set};
+use super::keys::{KEYS, Key, Takes};
 use super::said::{Entry, Said, What};
+use super::slip::Slip;
 
-/// The names of all that can be set.
-pub(super) const NAMES: [&str; 7] = [
-    "level",
-    "instrument",
-    "courtesy",
-    "bass-clef",
-    "assumed-tempo",
-    "parts",
-    "rules",
-];
+/// Reads what was said into changes and slips.
+pub(super) struct Meaning<'a, P> {
+    /// The file that is judged, counted from the folder of what was said, to be held against patterns of files.
+    score: Option<&'a Path>,
+    /// The names of the tables around, each with a full stop after it.
+    way: String,
+    /// The parts that are spoken of; all where there are none.
+    parts: Option<Arc<Parts>>,
+    pub(super) sets: Vec<Set<P>>,
+    pub(super) slips: Vec<Slip<P>>,
+}
 
-/// A slip and its place.
-pub(super) type Slip<P> = (P, String);
-
-/// Sets what one entry says. Fails with the place of what is not understood.
-pub(super) fn set<P: Clone>(settings: &mut Settings, entry: &Entry<P>) -> Result<(), Slip<P>> {
-    let value = &entry.value;
-    match entry.name.as_str() {
-        "level" => {
-            settings.house.level = text_of(value)?
-                .parse::<Level>()
-                .map_err(|error| (value.at.clone(), error.to_string()))?;
-        }
-        "instrument" => {
-            settings.casting.instrument = text_of(value)?
-                .parse::<Instrument>()
-                .map_err(|error| (value.at.clone(), error.to_string()))?;
-        }
-        "courtesy" => settings.house.courtesy = courtesy(value)?,
-        "bass-clef" => settings.casting.bass_clef = bass_clef(value)?,
-        "assumed-tempo" => settings.casting.assumed_tempo = Some(tempo(value)?),
-        "parts" => parts(&mut settings.casting, value)?,
-        "rules" => rules(&mut settings.house, value)?,
-        other => {
-            let names = NAMES.join(", ");
-            let message = format!("`{other}` is not known here; expected one of {names}");
-            return Err((entry.at.clone(), message));
+impl<'a, P: Clone> Meaning<'a, P> {
+    pub(super) const fn new(score: Option<&'a Path>) -> Self {
+        Self {
+            score,
+            way: String::new(),
+            parts: None,
+            sets: Vec::new(),
+            slips: Vec::new(),
         }
     }
-    Ok(())
+
+    /// Reads the entries of a whole file, or of all that an editor says; `extend` has been read before.
+    pub(super) fn read(&mut self, entries: &[Entry<P>]) {
+        for entry in entries {
+            self.entry(entry);
+        }
+    }
+
+    fn entry(&mut self, entry: &Entry<P>) {
+        let done = match entry.name.as_str() {
+            "extend" => Ok(()),
+            "level" => self.set(entry, |text| {
+                text.parse::<Level>()
+                    .map(Change::Level)
+                    .map_err(|error| error.to_string())
+            }),
+            "instrument" => self.set(entry, |text| {
+                text.parse::<Instrument>()
+                    .map(Change::Instrument)
+                    .map_err(|error| error.to_string())
+            }),
+            "courtesy" => self.set(entry, courtesy),
+            "bass-clef" => self.set(entry, bass_clef),
+            "assumed-tempo" => {
+                tempo(&entry.value).map(|tempo| self.push(entry, Change::Tempo(tempo)))
+            }
+            "parts" => self.parts(&entry.value),
+            "words" => self.words(&entry.value),
+            "rules" => self.rules(&entry.value),
+            "where" if self.way.is_empty() => self.tables(&entry.value),
+            _ => Err(unknown(entry, KEYS)),
+        };
+        self.slips.extend(done.err());
+    }
+
+    fn push(&mut self, entry: &Entry<P>, change: Change) {
+        let name = format!("{}{}", self.way, entry.name);
+        if self.parts.is_some() && !change.is_of_parts() {
+            let message = format!("`{name}` cannot be set for some parts alone");
+            self.slips.push(Slip::new(entry.at.clone(), message));
+            return;
+        }
+        self.sets.push(Set {
+            name,
+            change,
+            parts: self.parts.clone(),
+            at: entry.at.clone(),
+        });
+    }
+
+    /// Sets what is said by a word.
+    fn set(
+        &mut self,
+        entry: &Entry<P>,
+        read: impl FnOnce(&str) -> Result<Change, String>,
+    ) -> Result<(), Slip<P>> {
+        let text = text_of(&entry.value)?;
+        let change = read(text).map_err(|message| {
+            let meant = key(KEYS, &entry.name).and_then(|key| match key.takes {
+                Takes::Choice(words, _) => likeliest(text, words()),
+                _ => None,
+            });
+            Slip::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
+        })?;
+        self.push(entry, change);
+        Ok(())
+    }
+
+    /// Reads a table, whose name goes before those in it.
+    fn within<T>(&mut self, name: &str, read: impl FnOnce(&mut Self) -> T) -> T {
+        let length = self.way.len();
+        self.way.push_str(name);
+        self.way.push('.');
+        let read = read(self);
+        self.way.truncate(length);
+        read
+    }
+
+    /// The name or id of a part, and what it is.
+    fn parts(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+        let entries = table_of(value)?;
+        self.within("parts", |meaning| {
+            for entry in entries {
+                match part(entry) {
+                    Ok(change) => meaning.push(entry, change),
+                    Err(slip) => meaning.slips.push(slip),
+                }
+            }
+        });
+        Ok(())
+    }
+
+    fn words(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+        let entries = table_of(value)?;
+        let keys = match key(KEYS, "words").map(|key| key.takes) {
+            Some(Takes::Table(keys)) => keys,
+            _ => &[],
+        };
+        self.within("words", |meaning| {
+            for entry in entries {
+                match printed(entry, keys) {
+                    Ok(change) => meaning.push(entry, change),
+                    Err(slip) => meaning.slips.push(slip),
+                }
+            }
+        });
+        Ok(())
+    }
+
+    /// A severity for all rules, a group or a rule, or a table with a rule's severity and settings.
+    fn rules(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+        let entries = table_of(value)?;
+        self.within("rules", |meaning| {
+            for entry in entries {
+                if let Err(slip) = meaning.rule(entry) {
+                    meaning.slips.push(slip);
+                }
+            }
+        });
+        Ok(())
+    }
+
+    fn rule(&mut self, entry: &Entry<P>) -> Result<(), Slip<P>> {
+        let judges: Judges = entry.name.parse().map_err(|message| {
+            let names = rules::ALL.iter().map(|rule| rule.name);
+            let parts = |rule: &'static str| rule.split_once('/').unwrap_or((rule, rule));
+            let last = names.clone().find(|rule| parts(rule).1 == entry.name);
+            let groups = names.clone().map(|rule| parts(rule).0);
+            let near = last.or_else(|| likeliest(&entry.name, names.chain(groups)));
+            Slip::new(entry.at.clone(), message).instead(near.map(str::to_owned))
+        })?;
+        let What::Table(table) = &entry.value.what else {
+            let severity = severity(&entry.value)?;
+            self.push(entry, Change::Severity(judges, severity));
+            return Ok(());
+        };
+        self.within(&entry.name, |meaning| {
+            for inner in table {
+                if let Err(slip) = meaning.of_rule(judges, inner) {
+                    meaning.slips.push(slip);
+                }
+            }
+        });
+        Ok(())
+    }
+
+    fn of_rule(&mut self, judges: Judges, entry: &Entry<P>) -> Result<(), Slip<P>> {
+        if entry.name == "severity" {
+            let severity = severity(&entry.value)?;
+            self.push(entry, Change::Severity(judges, severity));
+            return Ok(());
+        }
+        let Judges::Rule(rule) = judges else {
+            let message = format!(
+                "`{}` is set of one rule; of several only the severity can be",
+                entry.name
+            );
+            return Err(Slip::new(entry.at.clone(), message));
+        };
+        let settings = rules::rule(rule).map_or(&[][..], |rule| rule.settings);
+        let change = Change::OfRule {
+            rule,
+            name: entry.name.clone(),
+            value: given(&entry.value),
+        };
+        change
+            .apply_to_house(&mut House::default())
+            .map_err(|message| {
+                let known = settings.iter().any(|setting| setting.name == entry.name);
+                let at = if known { &entry.value.at } else { &entry.at };
+                let meant = likeliest(&entry.name, settings.iter().map(|setting| setting.name));
+                Slip::new(at.clone(), message).instead(meant.filter(|_| !known).map(str::to_owned))
+            })?;
+        self.push(entry, change);
+        Ok(())
+    }
+
+    /// What holds for some files or parts alone.
+    fn tables(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+        let one = std::slice::from_ref(value);
+        let tables = match &value.what {
+            What::List(list) => list.as_slice(),
+            What::Table(_) => one,
+            _ => return Err(expected(value, "tables, each under [[where]]")),
+        };
+        for table in tables {
+            if let Err(slip) = self.table(table) {
+                self.slips.push(slip);
+            }
+        }
+        Ok(())
+    }
+
+    fn table(&mut self, table: &Said<P>) -> Result<(), Slip<P>> {
+        let entries = table_of(table)?;
+        let patterns = |name: &str, files: bool| {
+            let entry = entries.iter().find(|entry| entry.name == name);
+            entry.map(|entry| patterns(&entry.value, files)).transpose()
+        };
+        let (files, parts) = (patterns("files", true)?, patterns("parts", false)?);
+        if files.is_none() && parts.is_none() {
+            let message = "a table of `where` says for which `files` or `parts` it holds";
+            return Err(Slip::new(table.at.clone(), message.to_owned()));
+        }
+        let meant =
+            files.is_none_or(|(_, files)| self.score.is_some_and(|score| files.is_match(score)));
+        let known = self.sets.len();
+        self.parts = parts.map(|(patterns, set)| Arc::new(Parts { patterns, set }));
+        self.within("where", |meaning| {
+            let others = |entry: &&Entry<P>| !matches!(entry.name.as_str(), "files" | "parts");
+            entries
+                .iter()
+                .filter(others)
+                .for_each(|entry| meaning.entry(entry));
+        });
+        self.parts = None;
+        // What it says is looked through, also where it is for other files.
+        if !meant {
+            self.sets.truncate(known);
+        }
+        Ok(())
+    }
+}
+
+/// The key of a name.
+fn key(keys: &'static [Key], name: &str) -> Option<&'static Key> {
+    keys.iter().find(|key| key.name == name)
+}
+
+fn unknown<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Slip<P> {
+    let names: Vec<_> = keys.iter().map(|key| key.name).collect();
+    let message = format!(
+        "`{}` is not known here; expected one of {}",
+        entry.name,
+        names.join(", ")
+    );
+    let meant = likeliest(&entry.name, names);
+    Slip::new(entry.at.clone(), message).instead(meant.map(str::to_owned))
+}
+
+fn expected<P: Clone>(value: &Said<P>, what: &str) -> Slip<P> {
+    let message = format!("expected {what}, found {}", value.kind());
+    Slip::new(value.at.clone(), message)
 }
 
 fn tempo<P: Clone>(value: &Said<P>) -> Result<Tempo, Slip<P>> {
     match value.what {
         What::Number(rate) if (10.0..=400.0).contains(&rate) => Ok(Tempo::quarters_a_minute(rate)),
-        _ => Err((
+        _ => Err(Slip::new(
             value.at.clone(),
             "expected quarter notes a minute, from 10 to 400".to_owned(),
         )),
     }
 }
 
-fn bass_clef<P: Clone>(value: &Said<P>) -> Result<ClefConvention, Slip<P>> {
-    match text_of(value)? {
-        "modern" => Ok(ClefConvention::Modern),
-        "old" => Ok(ClefConvention::OldBass),
-        other => Err((
-            value.at.clone(),
-            format!("`{other}` is no way to read bass clef; expected \"modern\" or \"old\""),
+fn bass_clef(text: &str) -> Result<Change, String> {
+    match text {
+        "modern" => Ok(Change::BassClef(ClefConvention::Modern)),
+        "old" => Ok(Change::BassClef(ClefConvention::OldBass)),
+        other => Err(format!(
+            "`{other}` is no way to read bass clef; expected \"modern\" or \"old\""
         )),
     }
 }
 
-fn courtesy<P: Clone>(value: &Said<P>) -> Result<Courtesy, Slip<P>> {
-    match text_of(value)? {
-        "never" => Ok(Courtesy::Never),
-        "next-bar" => Ok(Courtesy::NextBar),
-        other => Err((
-            value.at.clone(),
-            format!(
-                "`{other}` is no way to add courtesy accidentals; expected \"next-bar\" or \"never\""
-            ),
+fn courtesy(text: &str) -> Result<Change, String> {
+    match text {
+        "never" => Ok(Change::Courtesy(Courtesy::Never)),
+        "next-bar" => Ok(Change::Courtesy(Courtesy::NextBar)),
+        other => Err(format!(
+            "`{other}` is no way to add courtesy accidentals; expected \"next-bar\" or \"never\""
         )),
     }
 }
 
-/// The name or id of a part, and what it is.
-fn parts<P: Clone>(casting: &mut Casting, value: &Said<P>) -> Result<(), Slip<P>> {
-    for Entry { name, value, .. } in table_of(value)? {
-        let selector = match name.as_str() {
-            "*" => PartSelector::All,
-            name => PartSelector::Named(name.to_owned()),
-        };
-        let said = horn::read_part_said(text_of(value)?).map_err(|error| {
-            let message = format!(
-                "{error}. Write \"horn in F\", \"horn in E flat, old bass clef\", \"not a horn\" and the like"
-            );
-            (value.at.clone(), message)
-        })?;
-        casting.parts.push((selector, said));
-    }
-    Ok(())
-}
-
-/// A severity, or a table with a severity and settings, for each rule.
-fn rules<P: Clone>(house: &mut House, value: &Said<P>) -> Result<(), Slip<P>> {
-    for Entry { name, at, value } in table_of(value)? {
-        let What::Table(table) = &value.what else {
-            severity(house, name, at, value)?;
-            continue;
-        };
-        for entry in table {
-            if entry.name == "severity" {
-                severity(house, name, at, &entry.value)?;
-            } else {
-                house
-                    .set(name, &entry.name, &given(&entry.value))
-                    .map_err(|error| (entry.value.at.clone(), error))?;
-            }
-        }
-    }
-    Ok(())
-}
-
-fn severity<P: Clone>(
-    house: &mut House,
-    rule: &str,
-    rule_at: &P,
-    value: &Said<P>,
-) -> Result<(), Slip<P>> {
-    let severity = match text_of(value)? {
-        "off" => None,
-        word => Some(word.parse().map_err(|_| {
-            (
-                value.at.clone(),
-                format!(
-                    "`{word}` is no severity; expected error, warning, information, hint or off"
-                ),
-            )
-        })?),
+fn part<P: Clone>(entry: &Entry<P>) -> Result<Change, Slip<P>> {
+    let selector = match entry.name.as_str() {
+        "*" => PartSelector::All,
+        name => PartSelector::Named(name.to_owned()),
     };
-    house
-        .set_severity(rule, severity)
-        .map_err(|error| (rule_at.clone(), error))
+    let text = text_of(&entry.value)?;
+    let said = horn::read_part_said(text).map_err(|error| {
+        let message = format!(
+            "{error}. Write \"horn in F\", \"horn in E flat, old bass clef\", \"not a horn\" and the like"
+        );
+        Slip::new(entry.value.at.clone(), message)
+    })?;
+    Ok(Change::Part(selector, said, text.to_owned()))
+}
+
+/// What is printed for something, or in which language.
+fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Slip<P>> {
+    if entry.name == "language" {
+        let text = text_of(&entry.value)?;
+        return match text {
+            "part" => Ok(Change::Language(HouseLanguage::Part)),
+            name => name
+                .parse()
+                .map(|language| Change::Language(HouseLanguage::Only(language)))
+                .map_err(|message| {
+                    let meant = likeliest(text, Language::ALL.map(Language::name));
+                    Slip::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
+                }),
+        };
+    }
+    let wording = Wording::ALL
+        .into_iter()
+        .find(|wording| wording.name() == entry.name)
+        .ok_or_else(|| unknown(entry, keys))?;
+    let change = Change::Words(wording, texts_of(&entry.value)?);
+    change
+        .apply_to_house(&mut House::default())
+        .map_err(|message| Slip::new(entry.value.at.clone(), message))?;
+    Ok(change)
+}
+
+fn severity<P: Clone>(value: &Said<P>) -> Result<Option<Severity>, Slip<P>> {
+    let word = text_of(value)?;
+    if word == "off" {
+        return Ok(None);
+    }
+    word.parse().map(Some).map_err(|_| {
+        let words = Severity::ALL.map(Severity::name).into_iter().chain(["off"]);
+        Slip::new(
+            value.at.clone(),
+            format!("`{word}` is no severity; expected error, warning, information, hint or off"),
+        )
+        .instead(likeliest(word, words).map(str::to_owned))
+    })
+}
+
+/// Patterns as they are written and as they are matched. Those of files count folders; those of parts take capital
+/// letters for small ones.
+fn patterns<P: Clone>(value: &Said<P>, files: bool) -> Result<(Vec<String>, GlobSet), Slip<P>> {
+    let patterns = texts_of(value)?;
+    let slip = |error: globset::Error| {
+        let kind = error.kind();
+        Slip::new(
+            value.at.clone(),
+            format!("this pattern cannot be read: {kind}"),
+        )
+    };
+    let mut set = GlobSetBuilder::new();
+    for pattern in &patterns {
+        let glob = GlobBuilder::new(pattern)
+            .literal_separator(files)
+            .case_insensitive(!files)
+            .build();
+        set.add(glob.map_err(slip)?);
+    }
+    Ok((patterns, set.build().map_err(slip)?))
 }
 
 fn given<P>(value: &Said<P>) -> Given {
     match &value.what {
         What::Text(text) => Given::Text(text.clone()),
         What::Number(number) => Given::Number(*number),
-        What::Table(_) | What::Other(_) => Given::Other(value.kind().to_owned()),
+        _ => Given::Other(value.kind().to_owned()),
     }
 }
 
 fn text_of<P: Clone>(value: &Said<P>) -> Result<&str, Slip<P>> {
     match &value.what {
         What::Text(text) => Ok(text),
-        _ => Err((
-            value.at.clone(),
-            format!("expected words in quotes, found {}", value.kind()),
-        )),
+        _ => Err(expected(value, "words in quotes")),
+    }
+}
+
+/// Words, or a list of them.
+pub(super) fn texts_of<P: Clone>(value: &Said<P>) -> Result<Vec<String>, Slip<P>> {
+    match &value.what {
+        What::Text(text) => Ok(vec![text.clone()]),
+        What::List(list) => list
+            .iter()
+            .map(|one| text_of(one).map(str::to_owned))
+            .collect(),
+        _ => Err(expected(value, "words in quotes, or a list of them")),
     }
 }
 
 fn table_of<P: Clone>(value: &Said<P>) -> Result<&[Entry<P>], Slip<P>> {
     match &value.what {
         What::Table(entries) => Ok(entries),
-        _ => Err((
-            value.at.clone(),
-            format!("expected a table, found {}", value.kind()),
-        )),
+        _ => Err(expected(value, "a table")),
     }
 }

@@ -1,210 +1,166 @@
-//! What a settings file or an editor says, each slip with its place.
+//! What settings files and an editor say, each slip with its place.
 
+mod change;
+mod in_force;
+mod keys;
+mod load;
 mod meaning;
 mod said;
+mod slip;
+#[cfg(test)]
+mod tests;
 
-use std::fmt;
-use std::ops::Range;
-use std::path::{Path, PathBuf};
+use std::borrow::Cow;
 
 use reading::Casting;
 use rules::House;
 use serde_json::Value;
 
+pub use change::Origin;
+pub use in_force::InForce;
+pub use keys::{KEYS, Key, Takes};
+pub use load::{Found, OnDisk, Texts, discover, load};
+pub use slip::SettingsError;
+
+use change::Set;
+use meaning::Meaning;
 use said::{Entry, What};
 
+/// The name of a settings file.
+pub const FILE_NAME: &str = "bellhand.toml";
+
 /// All that can be set from outside the score.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Settings {
-    /// The house's style.
+    /// The house's style, for parts that nothing else is said of.
     pub house: House,
     /// Which parts are horns, and the tempo to assume.
     pub casting: Casting,
+    /// What was set, in its order.
+    sets: Vec<Set<Option<Origin>>>,
 }
 
-/// A settings file that cannot be used.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SettingsError {
-    /// The file.
-    pub path: PathBuf,
-    /// The line and column from 1, when the slip has a place.
-    pub place: Option<(usize, usize)>,
-    /// What is wrong, and what was expected.
-    pub message: String,
-}
-
-impl fmt::Display for SettingsError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.path.display())?;
-        if let Some((line, column)) = self.place {
-            write!(f, ":{line}:{column}")?;
-        }
-        write!(f, ": {}", self.message)
+impl PartialEq for Settings {
+    /// Whether the same holds, wherever it was said.
+    fn eq(&self, other: &Self) -> bool {
+        self.house == other.house && self.casting == other.casting && self.same_for_parts(other)
     }
 }
 
-impl std::error::Error for SettingsError {}
-
-/// A settings file's slip and the bytes it stands at.
-type Slip = (Range<usize>, String);
-
 impl Settings {
-    /// The names of all that can be set, in a file as in an editor.
-    pub const NAMES: [&str; 7] = meaning::NAMES;
+    fn of(sets: Vec<Set<Option<Origin>>>) -> Self {
+        let mut settings = Self {
+            sets,
+            ..Self::default()
+        };
+        for set in settings.sets.iter().filter(|set| set.parts.is_none()) {
+            // Every change was tried when it was read.
+            let _ = set.change.apply_to_house(&mut settings.house);
+            set.change.apply_to_casting(&mut settings.casting);
+        }
+        settings
+    }
 
-    /// Reads a settings file. Fails with the place of what is not understood.
-    pub fn read(path: &Path) -> Result<Self, SettingsError> {
-        let text = std::fs::read_to_string(path).map_err(|error| SettingsError {
-            path: path.to_owned(),
-            place: None,
-            message: format!("cannot be read: {error}"),
-        })?;
-        Self::parse(&text).map_err(|(range, message)| SettingsError {
-            path: path.to_owned(),
-            place: Some(place(&text, range.start)),
-            message,
-        })
+    /// The house's style for a part, by its name.
+    #[must_use]
+    pub fn house_of(&self, part: &str) -> Cow<'_, House> {
+        let meant = |set: &&Set<_>| {
+            let parts = set.parts.as_ref();
+            parts.is_none_or(|parts| parts.set.is_match(part))
+        };
+        if !self
+            .sets
+            .iter()
+            .any(|set| set.parts.is_some() && meant(&set))
+        {
+            return Cow::Borrowed(&self.house);
+        }
+        let mut house = House::default();
+        for set in self.sets.iter().filter(meant) {
+            let _ = set.change.apply_to_house(&mut house);
+        }
+        Cow::Owned(house)
+    }
+
+    /// Whether other settings set the same for some parts alone.
+    pub(crate) fn same_for_parts(&self, other: &Self) -> bool {
+        fn of_parts(
+            settings: &Settings,
+        ) -> impl Iterator<Item = (Option<&change::Parts>, &change::Change)> {
+            // Once something is said of some parts, the order among all that is said matters to them.
+            let any = settings.sets.iter().any(|set| set.parts.is_some());
+            let sets = settings.sets.iter().filter(move |_| any);
+            sets.map(|set| (set.parts.as_deref(), &set.change))
+        }
+        of_parts(self).eq(of_parts(other))
+    }
+
+    /// What is set for a part, or for all parts where no name is given: its name with those of its tables, and where it
+    /// was set last.
+    pub fn origins<'a>(
+        &'a self,
+        part: Option<&'a str>,
+    ) -> impl Iterator<Item = (&'a str, &'a Origin)> {
+        let meant = move |set: &&Set<_>| {
+            let parts = set.parts.as_ref();
+            parts.is_none_or(|parts| part.is_some_and(|part| parts.set.is_match(part)))
+        };
+        let named = |set: &'a Set<Option<Origin>>| {
+            let name = set.name.strip_prefix("where.").unwrap_or(&set.name);
+            Some((name, set.at.as_ref()?))
+        };
+        self.sets.iter().filter(meant).filter_map(named)
     }
 
     /// Takes over what an editor's own settings say: the same names and values as in a file, but for the names in
     /// `passed_over`, which say other things to other rooms. `section` is what the editor calls them.
     ///
-    /// Fails with what is not understood, and the way to it.
-    pub fn of_editor(value: &Value, section: &str, passed_over: &[&str]) -> Result<Self, String> {
-        let mut settings = Self::default();
-        if let What::Table(entries) = said::json(value, section).what {
-            let ours = |entry: &&Entry<String>| !passed_over.contains(&entry.name.as_str());
-            for entry in entries.iter().filter(ours) {
-                meaning::set(&mut settings, entry)
-                    .map_err(|(way, message)| format!("{way}: {message}"))?;
-            }
-        }
-        Ok(settings)
-    }
-
-    /// Reads the text of a settings file.
-    fn parse(text: &str) -> Result<Self, Slip> {
-        let mut settings = Self::default();
-        if let What::Table(entries) = said::toml(text)?.what {
-            for entry in &entries {
-                meaning::set(&mut settings, entry)?;
-            }
-        }
-        Ok(settings)
-    }
-}
-
-/// Line and column of a byte, from 1.
-fn place(text: &str, byte: usize) -> (usize, usize) {
-    let before = text.get(..byte).unwrap_or(text);
-    let line = before.matches('\n').count() + 1;
-    let column = before
-        .rsplit('\n')
-        .next()
-        .unwrap_or_default()
-        .chars()
-        .count()
-        + 1;
-    (line, column)
-}
-
-#[cfg(test)]
-mod tests {
-    use horn::{Instrument, Level};
-    use serde_json::json;
-
-    use super::*;
-
-    #[test]
-    fn an_editor_says_the_same() {
-        let said = json!({
-            "path": "/usr/bin/bellhand",
-            "level": "community",
-            "assumed-tempo": null,
-            "rules": {"range/weak-low": "off", "range/too-high": {"severity": "error", "highest": "A5"}}
+    /// With it comes what is not understood, each with the way to it.
+    #[must_use]
+    pub fn of_editor(value: &Value, section: &str, passed_over: &[&str]) -> (Self, Vec<String>) {
+        let What::Table(entries) = said::json(value, section).what else {
+            return (Self::default(), Vec::new());
+        };
+        let ours = |entry: &Entry<String>| !passed_over.contains(&entry.name.as_str());
+        let entries: Vec<_> = entries.into_iter().filter(ours).collect();
+        let mut meaning = Meaning::new(None);
+        meaning.read(&entries);
+        let files = entries.iter().filter(|entry| entry.name == "extend");
+        let errors = meaning
+            .slips
+            .into_iter()
+            .map(|slip| format!("{}: {}", slip.at, slip.words()))
+            .chain(
+                files.map(|entry| format!("{}: only a settings file can extend others", entry.at)),
+            )
+            .collect();
+        let sets = meaning.sets.into_iter().map(|set| Set {
+            at: None,
+            name: set.name,
+            change: set.change,
+            parts: set.parts,
         });
-        let settings = Settings::of_editor(&said, "bellhand", &["path"]).unwrap();
-        let file = "level = \"community\"\n[rules]\n\"range/weak-low\" = \"off\"\n\
-            \"range/too-high\" = { severity = \"error\", highest = \"A5\" }\n";
-        assert_eq!(settings, Settings::parse(file).unwrap());
-        for (said, words) in [
-            (
-                json!({"levle": "student"}),
-                "bellhand.levle: `levle` is not known here",
-            ),
-            (json!({"level": 3}), "bellhand.level: expected words"),
-            (
-                json!({"rules": {"range/too-high": {"highest": true}}}),
-                "bellhand.rules.range/too-high.highest: expected a pitch",
-            ),
-        ] {
-            let message = Settings::of_editor(&said, "bellhand", &[]).unwrap_err();
-            assert!(message.starts_with(words), "{message}");
-        }
-        let empty = json!({"rules": [], "parts": {}});
-        assert_eq!(
-            Settings::of_editor(&empty, "bellhand", &[]),
-            Ok(Settings::default())
-        );
-        // An editor that says nothing, or no settings at all, sets nothing.
-        assert_eq!(
-            Settings::of_editor(&Value::Null, "bellhand", &[]),
-            Ok(Settings::default())
-        );
+        (Self::of(sets.collect()), errors)
     }
 
-    #[test]
-    fn a_full_file_is_read() {
-        let settings = Settings::parse(
-            r#"
-level = "community"
-instrument = "single B flat"
-courtesy = "never"
-assumed-tempo = 84
+    /// What the text of a settings file says; the files it extends are not read. With it comes what is not understood,
+    /// by line and column.
+    #[must_use]
+    pub fn of_text(text: &str) -> (Self, Vec<String>) {
+        struct Alone<'a>(&'a str);
+        impl Texts for Alone<'_> {
+            fn read(&self, path: &std::path::Path) -> std::io::Result<String> {
+                let known = path == std::path::Path::new(FILE_NAME);
+                let absent = || std::io::Error::from(std::io::ErrorKind::NotFound);
+                known.then(|| self.0.to_owned()).ok_or_else(absent)
+            }
 
-[parts]
-"Alto I" = "horn in E flat"
-
-[rules]
-"range/weak-low" = "off"
-"range/too-high" = { severity = "error", highest = "A5" }
-"#,
-        )
-        .unwrap();
-        assert_eq!(settings.house.level, Level::Community);
-        assert_eq!(settings.casting.instrument, Instrument::SingleBFlat);
-        assert_eq!(settings.casting.parts.len(), 1);
-        assert_eq!(
-            settings
-                .house
-                .severity("range/weak-low", rules::Severity::Warning),
-            None
-        );
-        assert_eq!(
-            settings
-                .house
-                .severity("range/too-high", rules::Severity::Warning),
-            Some(rules::Severity::Error)
-        );
-    }
-
-    #[test]
-    fn slips_are_told_with_their_place() {
-        for (text, line, words) in [
-            ("level = \"expert\"", 1, "level"),
-            ("instrument = \"B flat\"", 1, "\"single B flat\""),
-            ("\nwidth = 3", 2, "`width`"),
-            ("[rules]\n\"range/too-hihg\" = \"off\"", 2, "no rule"),
-            ("[rules]\n\"range/too-high\" = { highest = 7 }", 2, "pitch"),
-            ("[rules]\n\"mute/no-time\" = { insert = -1 }", 2, "seconds"),
-            ("[rules]\n\"range/too-high\" = \"loud\"", 2, "severity"),
-            ("[parts]\nAlto = \"horn in Q\"", 2, "`in Q` says nothing"),
-            ("level = ", 1, ""),
-        ] {
-            let (range, message) = Settings::parse(text).unwrap_err();
-            let (at, _) = place(text, range.start);
-            assert_eq!(at, line, "{text}: {message}");
-            assert!(message.contains(words), "{text}: {message}");
+            fn has(&self, path: &std::path::Path) -> bool {
+                path == std::path::Path::new(FILE_NAME)
+            }
         }
+        let found = load(std::path::Path::new(FILE_NAME), None, &Alone(text));
+        let errors = found.errors.iter().map(ToString::to_string).collect();
+        (found.settings, errors)
     }
 }

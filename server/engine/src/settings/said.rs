@@ -20,6 +20,8 @@ pub(super) enum What<P> {
     Text(String),
     /// A number.
     Number(f64),
+    /// Several values.
+    List(Vec<Said<P>>),
     /// Names and what they are set to.
     Table(Vec<Entry<P>>),
     /// Anything else, by the name of its kind.
@@ -40,23 +42,26 @@ impl<P> Said<P> {
         match &self.what {
             What::Text(_) => "words",
             What::Number(_) => "a number",
+            What::List(_) => "a list",
             What::Table(_) => "a table",
             What::Other(kind) => kind,
         }
     }
 }
 
-/// Reads the text of a file. Fails with what TOML does not allow, and where.
-pub(super) fn toml(text: &str) -> Result<Said<Range<usize>>, (Range<usize>, String)> {
-    let table = DeTable::parse(text)
-        .map_err(|error| (error.span().unwrap_or_default(), error.message().to_owned()))?;
-    Ok(Said {
-        at: table.span(),
-        what: entries(table.get_ref()),
-    })
+/// The entries of a file, and what TOML does not allow in it, each with its bytes.
+pub(super) type File = (Vec<Entry<Range<usize>>>, Vec<(Range<usize>, String)>);
+
+/// Reads the text of a file as far as it can be read, with what TOML does not allow, and where.
+pub(super) fn toml(text: &str) -> File {
+    let (table, errors) = DeTable::parse_recoverable(text);
+    let errors = errors
+        .into_iter()
+        .map(|error| (error.span().unwrap_or_default(), error.message().to_owned()));
+    (entries(table.get_ref()), errors.collect())
 }
 
-fn entries(table: &DeTable<'_>) -> What<Range<usize>> {
+fn entries(table: &DeTable<'_>) -> Vec<Entry<Range<usize>>> {
     let entry = |(name, value): (&Spanned<_>, &Spanned<DeValue<'_>>)| {
         let text: &std::borrow::Cow<'_, str> = name.get_ref();
         Entry {
@@ -65,7 +70,10 @@ fn entries(table: &DeTable<'_>) -> What<Range<usize>> {
             value: from_toml(value),
         }
     };
-    What::Table(table.iter().map(entry).collect())
+    let mut entries: Vec<_> = table.iter().map(entry).collect();
+    // In the order in which they were written, so that what stands later wins.
+    entries.sort_by_key(|entry| entry.at.start);
+    entries
 }
 
 fn from_toml(value: &Spanned<DeValue<'_>>) -> Said<Range<usize>> {
@@ -75,8 +83,9 @@ fn from_toml(value: &Spanned<DeValue<'_>>) -> Said<Range<usize>> {
         DeValue::String(text) => What::Text(text.to_string()),
         DeValue::Integer(digits) => number(digits.as_str()),
         DeValue::Float(digits) => number(digits.as_str()),
-        DeValue::Table(table) => entries(table),
-        _ => other(),
+        DeValue::Array(list) => What::List(list.iter().map(from_toml).collect()),
+        DeValue::Table(table) => What::Table(entries(table)),
+        DeValue::Boolean(_) | DeValue::Datetime(_) => other(),
     };
     let at = value.span();
     Said { at, what }
@@ -103,7 +112,12 @@ pub(super) fn json(value: &Value, at: &str) -> Said<String> {
         ),
         // Where one kind of table serves for both, an empty one may come as a list.
         Value::Array(list) if list.is_empty() => What::Table(Vec::new()),
-        Value::Array(_) => What::Other("a list".to_owned()),
+        Value::Array(list) => What::List(
+            list.iter()
+                .enumerate()
+                .map(|(index, value)| json(value, &format!("{at}.{index}")))
+                .collect(),
+        ),
         Value::Bool(_) => What::Other("yes or no".to_owned()),
         Value::Null => What::Other("nothing".to_owned()),
     };

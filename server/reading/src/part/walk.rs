@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use horn::{ClefConvention, Dynamic, Height, Instruction, Language, Term, read_words, register};
+use horn::{ClefConvention, Dynamic, Height, Instruction, Term, read_words, register};
 use score::{
     Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span, TrillTo,
 };
@@ -343,7 +343,7 @@ impl<'a> Walk<'a> {
                         number,
                         alone,
                         Said::Word(term.instruction),
-                        Some((&words, term.language)),
+                        Some((&words, term)),
                     );
                     self.obey(&term.instruction, placed, span);
                 }
@@ -358,7 +358,7 @@ impl<'a> Walk<'a> {
         number: u32,
         alone: bool,
         said: Said,
-        words: Option<(&Arc<str>, Option<Language>)>,
+        words: Option<(&Arc<str>, &Term)>,
     ) {
         self.waiting.push(self.heard.marks.len());
         self.heard.marks.push(PlayedMark {
@@ -366,7 +366,8 @@ impl<'a> Walk<'a> {
             alone,
             said,
             words: words.map(|(words, _)| Arc::clone(words)),
-            language: words.and_then(|(_, language)| language),
+            term: words.map(|(_, term)| term.range.clone()),
+            language: words.and_then(|(_, term)| term.language),
             bar: placed.bar,
             number,
             onset: placed.onset,

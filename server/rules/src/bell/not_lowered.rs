@@ -1,6 +1,6 @@
 //! `bell/not-lowered`: a bell that nothing brings down again.
 
-use horn::{Instruction, Source};
+use horn::{Instruction, Source, Wording};
 use score::{Intent, NewMark};
 
 use crate::context::PartContext;
@@ -93,9 +93,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         let Some((before, after)) = doubtful else {
             continue;
         };
+        let (up, down) = (
+            ctx.word(Wording::BellsUp, mark.language),
+            ctx.word(Wording::BellsDown, mark.language),
+        );
         let message = format!(
             "The bell goes up here, and nothing says whether it is still up after the rest, at {} in bar {}. Players will \
-             guess, and not all alike. Write \"bells down\" where the rest begins, or \"bells up\" again at bar {}.",
+             guess, and not all alike. Write \"{down}\" where the rest begins, or \"{up}\" again at bar {}.",
             after.written, after.number, after.number,
         );
         let finding = ctx
@@ -108,10 +112,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         findings.push(match ctx.rest_between(before, after) {
             Some((rest, number)) => finding.fix(
                 Safety::Review,
-                format!("Write \"bells down\" in bar {number}, where the rest begins"),
+                format!("Write \"{down}\" in bar {number}, where the rest begins"),
                 vec![Intent::AddMark {
                     note: rest,
-                    mark: NewMark::Words("bells down".to_owned()),
+                    mark: NewMark::Words(down),
                 }],
             ),
             None => finding,

@@ -1,6 +1,6 @@
 //! `marks/vague`: a mark that does not say whether something goes in or out.
 
-use horn::{Instruction, Language, Source};
+use horn::{Instruction, Language, Source, Wording};
 use reading::{PlayedMark, Said};
 use score::{Intent, NewMark};
 
@@ -24,7 +24,7 @@ rule! {
     /// player, and something else to a timpanist or a pupil.
     ///
     /// ## What to write instead
-    /// "con sord." or "mute in" (the fix), "senza sord." or "mute out". In a house with `plus = "word"`, "stopped" over
+    /// "mute in" and "mute out", or the same in the part's own language or in the house's words (the fix). In a house with `plus = "word"`, "stopped" over
     /// the first +.
     ///
     /// ## Source
@@ -73,11 +73,9 @@ fn lone_mute(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<Finding> {
     {
         return None;
     }
-    let (on, off) = match mark.language {
-        Some(Language::German) => ("mit Dämpfer", "ohne Dämpfer"),
-        Some(Language::French) => ("avec sourdine", "sans sourdine"),
-        _ => ("con sord.", "senza sord."),
-    };
+    // With the mute in, it comes out in the words of the part that put it in.
+    let on = ctx.word(Wording::MuteIn, mark.language);
+    let off = ctx.word(Wording::MuteOut, None);
     let write = |words: &str| {
         let intents = vec![Intent::ReplaceMark {
             mark: mark.span,
@@ -95,10 +93,10 @@ fn lone_mute(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<Finding> {
         if !matches!(mark.language, Some(Language::English | Language::German)) {
             return None;
         }
-        let (title, intents) = write(on);
+        let (title, intents) = write(&on);
         let message = format!(
             "\"{said}\" does not say whether it goes in or out. The player has to work it out from what comes before. Write \
-             \"{on}\" or \"mute in\"."
+             \"{on}\"."
         );
         return Some(finding(message).fix(Safety::Safe, title, intents));
     }
@@ -106,7 +104,7 @@ fn lone_mute(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<Finding> {
         "\"{said}\" stands where the mute is already in, so the player cannot tell whether it comes out here or stays in. \
          Write \"{off}\" if it comes out; if it stays in, put the reminder in brackets or leave it out."
     );
-    let (title, intents) = write(off);
+    let (title, intents) = write(&off);
     Some(
         finding(message)
             .related(mark.before.mute_mark, "the mark that put it in")

@@ -1,6 +1,6 @@
 //! `mute/not-removed`: the mute goes in and never comes out.
 
-use horn::Source;
+use horn::{Source, Wording};
 use score::{Intent, NewMark};
 
 use super::change;
@@ -57,16 +57,14 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let Some(first) = mark.next_note else {
         return Vec::new();
     };
+    let out = ctx.word(Wording::MuteOut, mark.language);
+    let message = format!(
+        "The mute goes in here and nothing takes it out before the end. The player cannot tell whether all of it is muted \
+         or a mark was forgotten. Write \"{out}\" where it comes out, or \"{} al fine\" if it stays in.",
+        ctx.word(Wording::MuteIn, mark.language),
+    );
     let finding = ctx
-        .finding(
-            &RULE,
-            mark.span,
-            "The mute goes in here and nothing takes it out before the end. The player cannot tell whether all of it is \
-             muted or a mark was forgotten. Write \"senza sord.\" where it comes out, or \"con sord. al fine\" if it \
-             stays in."
-                .to_owned(),
-            &Source::CommonPractice,
-        )
+        .finding(&RULE, mark.span, message, &Source::CommonPractice)
         .at_bar(mark.number);
     // The likeliest place is the first rest in which there is time; the mark stands where it begins, so that the player
     // has all of it.
@@ -80,10 +78,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     vec![match rest {
         Some((rest, number)) => finding.fix(
             Safety::Review,
-            format!("Write \"senza sord.\" in bar {number}, where the rest begins"),
+            format!("Write \"{out}\" in bar {number}, where the rest begins"),
             vec![Intent::AddMark {
                 note: rest,
-                mark: NewMark::Words("senza sord.".to_owned()),
+                mark: NewMark::Words(out),
             }],
         ),
         None => finding,

@@ -1,6 +1,6 @@
 //! `mute/other-kind`: a mute that horns do not have.
 
-use horn::{Instruction, Source};
+use horn::{Instruction, Source, Wording};
 use score::{Intent, NewMark};
 
 use crate::context::PartContext;
@@ -48,9 +48,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let Instruction::ForeignMute(kind) = mark.said.instruction() else {
                 return None;
             };
+            // The name of a mute is of no language that the part has chosen.
+            let instead = ctx.word(Wording::MuteIn, None);
             let message = format!(
                 "A {kind} is not a horn player's. Horns have one kind of mute, much like a straight mute, and no other \
-                 will be in the room. Write \"con sord.\""
+                 will be in the room. Write \"{instead}\""
             );
             let finding = ctx
                 .finding(&RULE, mark.span, message, &Source::CommonPractice)
@@ -58,10 +60,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             Some(if mark.alone {
                 finding.fix(
                     Safety::Review,
-                    "Write \"con sord.\" instead".to_owned(),
+                    format!("Write \"{instead}\" instead"),
                     vec![Intent::ReplaceMark {
                         mark: mark.span,
-                        with: NewMark::Words("con sord.".to_owned()),
+                        with: NewMark::Words(instead),
                     }],
                 )
             } else {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use horn::{Instruction, Source};
+use horn::{Instruction, Source, Wording};
 use reading::{Hand, PlayedNote, Said};
 use score::{Intent, NewMark};
 
@@ -66,15 +66,14 @@ fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
     if passage.end < part.notes.len() || PartContext::says_to_the_end(mark) {
         return None;
     }
-    let message = "The hand goes in here and nothing takes it out again before the end. Each player will guess where it \
-                   comes out. Write \"open\" there; if all of it is stopped, say so: \"stopped to the end\".";
+    let open = ctx.word(Wording::Open, mark.language);
+    let message = format!(
+        "The hand goes in here and nothing takes it out again before the end. Each player will guess where it comes out. \
+         Write \"{open}\" there; if all of it is stopped, say so: \"{} sempre\".",
+        ctx.word(Wording::Stopped, mark.language),
+    );
     let finding = ctx
-        .finding(
-            &RULE,
-            mark.span,
-            message.to_owned(),
-            &Source::CommonPractice,
-        )
+        .finding(&RULE, mark.span, message, &Source::CommonPractice)
         .at_bar(mark.number);
     // The likeliest place is after the first rest within the passage.
     let after_rest = part.notes[passage.clone()]
@@ -84,10 +83,10 @@ fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
     Some(match after_rest {
         Some(note) => finding.fix(
             Safety::Review,
-            format!("Write \"open\" in bar {}, after the rest", note.number),
+            format!("Write \"{open}\" in bar {}, after the rest", note.number),
             vec![Intent::AddMark {
                 note: note.span,
-                mark: NewMark::Words("open".to_owned()),
+                mark: NewMark::Words(open),
             }],
         ),
         None => finding,

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-use horn::{Height, Sourced, StoppedQuality};
+use horn::{Height, Sourced, StoppedQuality, Wording};
 use reading::{Hand, PlayedMark, PlayedNote};
 use score::{Intent, NewMark, Span};
 
@@ -115,10 +115,10 @@ fn whole(ctx: &PartContext<'_>, passage: &Range<usize>, mut finding: Finding) ->
         );
     }
     for (title, words) in [
-        ("Have the passage muted instead", "con sord."),
+        ("Have the passage muted instead", None),
         (
             "Have the passage played with a stopping mute",
-            "stopping mute",
+            Some("stopping mute"),
         ),
     ] {
         if let Some(intents) = muted_instead(ctx, passage, words) {
@@ -139,13 +139,13 @@ fn marks_at<'a>(ctx: &PartContext<'a>, notes: Range<usize>) -> &'a [PlayedMark] 
         .unwrap_or_default()
 }
 
-/// The marks of a stopped passage rewritten for a mute.
+/// The marks of a stopped passage rewritten for a mute, the usual one where there are no words for another.
 ///
 /// Only where each mark says nothing else, since what stands beside it would be lost.
 fn muted_instead(
     ctx: &PartContext<'_>,
     passage: &Range<usize>,
-    words: &str,
+    words: Option<&str>,
 ) -> Option<Vec<Intent>> {
     let notes = ctx.part.notes.get(passage.clone())?;
     let (first, last) = (notes.first()?, notes.last()?);
@@ -154,6 +154,7 @@ fn muted_instead(
         .filter_map(|note| note.technique.hand_mark)
         .collect();
     let mut intents = Vec::new();
+    let mut spoken = None;
     for mark in marks_at(ctx, passage.clone()) {
         let stops = matches!(mark.said.instruction(), horn::Instruction::Stopped);
         if !stops || !holding.contains(&mark.span) {
@@ -163,9 +164,11 @@ fn muted_instead(
             return None;
         }
         intents.push(if intents.is_empty() {
+            spoken = mark.language;
+            let usual = || ctx.word(Wording::MuteIn, spoken);
             Intent::ReplaceMark {
                 mark: mark.span,
-                with: NewMark::Words(words.to_owned()),
+                with: NewMark::Words(words.map_or_else(usual, str::to_owned)),
             }
         } else {
             Intent::RemoveMark { mark: mark.span }
@@ -179,7 +182,7 @@ fn muted_instead(
         .filter(|(_, note)| note.leads() && !note.tied_from)
         .find(|(_, note)| note.onset >= last.onset + last.length)
         .filter(|(_, note)| note.onset > first.onset)?;
-    let out = NewMark::Words("senza sord.".to_owned());
+    let out = NewMark::Words(ctx.word(Wording::MuteOut, spoken));
     let opening = marks_at(ctx, place..place + 1)
         .iter()
         .find(|mark| mark.alone && matches!(mark.said.instruction(), horn::Instruction::Open));

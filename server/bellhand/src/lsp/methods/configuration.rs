@@ -21,8 +21,8 @@ const OTHER: [&str; 3] = ["path", "inlayHints", "trace"];
 /// What an editor's settings say.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::lsp) struct Said {
-    /// How to judge where no file says it: the same as a file can say, or why it is not understood.
-    pub(in crate::lsp) house: Result<Settings, String>,
+    /// How to judge where no file says it: the same as a file can say, and what of it is not understood.
+    pub(in crate::lsp) house: (Settings, Vec<String>),
     /// Whether sounding pitches are to be shown in the line, if that is said.
     pub(in crate::lsp) sounding: Option<bool>,
 }
@@ -34,7 +34,7 @@ pub(in crate::lsp) fn said(settings: &Value) -> Option<Said> {
     let table = section.as_object()?;
     let ours = |name: &String| {
         let name = name.as_str();
-        OTHER.contains(&name) || Settings::NAMES.contains(&name)
+        OTHER.contains(&name) || engine::KEYS.iter().any(|key| key.name == name)
     };
     // Settings for others alone, as some clients hand over, are no slips of ours.
     if named.is_none() && !table.keys().any(ours) {
@@ -58,7 +58,7 @@ mod tests {
         let own = json!({"inlayHints": {"sounding": true}, "path": "", "trace": {"server": "off"}});
         let told = said(&own).unwrap();
         assert_eq!(told.sounding, Some(true));
-        assert_eq!(told.house, Ok(Settings::default()));
+        assert_eq!(told.house, (Settings::default(), Vec::new()));
         assert_eq!(said(&json!({"bellhand": own, "other": 1})), Some(told));
         for silent in [json!(null), json!({}), json!({"other": {"level": 3}})] {
             assert_eq!(said(&silent), None);
@@ -66,16 +66,16 @@ mod tests {
         let empty = said(&json!({"bellhand": {}})).unwrap();
         assert_eq!(
             (empty.house, empty.sounding),
-            (Ok(Settings::default()), None)
+            ((Settings::default(), Vec::new()), None)
         );
     }
 
     #[test]
     fn slips_are_told() {
         let loud = said(&json!({"level": "loud"})).unwrap();
-        assert!(loud.house.unwrap_err().starts_with("bellhand.level: "));
+        assert!(loud.house.1[0].starts_with("bellhand.level: "));
         let misspelt = said(&json!({"bellhand": {"levle": "student"}})).unwrap();
-        assert!(misspelt.house.is_err());
+        assert_eq!(misspelt.house.1.len(), 1);
         let odd = said(&json!({"inlayHints": {"sounding": "yes"}})).unwrap();
         assert_eq!(odd.sounding, None);
     }

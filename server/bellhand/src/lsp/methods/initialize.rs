@@ -190,7 +190,8 @@ pub(in crate::lsp) fn registrations(traits: &Traits) -> Vec<Registration> {
         id: "bellhand-settings-files".to_owned(),
         method: "workspace/didChangeWatchedFiles".to_owned(),
         register_options: Some(json!({
-            "watchers": [{ "globPattern": format!("**/{}", engine::FILE_NAME) }]
+            // Those that others extend may have any name.
+            "watchers": [{ "globPattern": "**/*.toml" }]
         })),
     };
     let own = Registration {

@@ -72,7 +72,6 @@ pub(in crate::lsp) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
         reading,
         horn,
         findings: view.judged.findings(),
-        capacity: view.judged.settings().house.lip_capacity(),
     };
     // Writing into memory does not fail.
     let drawn = picture::draw(&subject, &options).ok()?;

@@ -66,13 +66,7 @@ fn note(view: &View, byte: usize) -> Option<(Span, String)> {
     let (base, reading, horn, note) = view.note_at(byte)?;
     Some((
         note.span.shifted(base),
-        note::words(
-            note,
-            horn,
-            reading,
-            view.judged.settings().house.lip_capacity(),
-            |mark| said(view, mark.shifted(base)),
-        ),
+        note::words(note, horn, reading, |mark| said(view, mark.shifted(base))),
     ))
 }
 

@@ -9,12 +9,11 @@ use super::players;
 /// The pitch of A4 in hertz (ISO 16:1975).
 const A4: f64 = 440.0;
 
-/// The words for a note; `capacity` is what the lip carries before it tires, `said` tells how a mark reads in the text.
+/// The words for a note; `said` tells how a mark reads in the text.
 pub(super) fn words(
     note: &PlayedNote,
     horn: &HornPart,
     reading: &PieceReading,
-    capacity: f64,
     said: impl Fn(Span) -> Option<String>,
 ) -> String {
     let crook = horn.crook_at(note.onset);
@@ -51,7 +50,7 @@ pub(super) fn words(
             .map(|(dynamic, _)| format!("dynamic {dynamic}"))
     });
     each(&|note, _| Some(time(note, reading)));
-    each(&|note, line| effort(note, line, capacity));
+    each(&|note, line| effort(note, line));
     lines.join("  \n")
 }
 
@@ -179,7 +178,7 @@ fn time(note: &PlayedNote, reading: &PieceReading) -> String {
 }
 
 /// The breath and the lip at its end, by this project's model.
-fn effort(note: &PlayedNote, horn: &HornPart, capacity: f64) -> Option<String> {
+fn effort(note: &PlayedNote, horn: &HornPart) -> Option<String> {
     let (_, effort) = horn
         .played()
         .find(|(other, _)| std::ptr::eq(*other, note))?;
@@ -192,7 +191,7 @@ fn effort(note: &PlayedNote, horn: &HornPart, capacity: f64) -> Option<String> {
             first.written, first.number
         )
     };
-    let lip = effort.lip.after / capacity.max(f64::EPSILON);
+    let lip = effort.lip.after / horn.endurance.capacity.0.max(f64::EPSILON);
     Some(format!(
         "at its end {:.0} % of {since} is spent, and the lip is at {:.0} % of what tires it (this project's model)",
         effort.breath.after * 100.0,

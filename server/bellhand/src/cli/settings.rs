@@ -1,0 +1,96 @@
+//! `bellhand settings`: every value in force, with where it was set.
+
+use std::collections::BTreeSet;
+use std::io::Write;
+
+use engine::{InForce, OnDisk};
+use serde_json::{Value, json};
+
+use super::Outcome;
+use super::arguments::{SettingsArguments, Shape};
+use super::input::complain_once;
+
+pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
+    if let Err(error) = std::fs::metadata(&arguments.path) {
+        super::complain(&format!(
+            "{} cannot be read: {error}",
+            arguments.path.display()
+        ));
+        return Ok(Outcome::Failed);
+    }
+    let found = match &arguments.settings {
+        Some(file) => engine::load(file, Some(&arguments.path), &OnDisk),
+        None => engine::discover(&arguments.path, &OnDisk),
+    };
+    let failures = complain_once(found.errors, &mut BTreeSet::new());
+    let mut values = found.settings.in_force(arguments.part.as_deref());
+    if arguments.only_set {
+        values.retain(|value| value.origin.is_some());
+    }
+    let mut out = anstream::stdout();
+    match arguments.format {
+        Shape::Text => write_text(&mut out, &values)?,
+        Shape::Json => {
+            let files: Vec<_> = found
+                .files
+                .iter()
+                .map(|file| file.display().to_string())
+                .collect();
+            let values: Vec<Value> = values.iter().map(as_json).collect();
+            writeln!(out, "{:#}", json!({ "files": files, "values": values }))?;
+        }
+    }
+    out.flush()?;
+    Ok(Outcome::unless_failed(failures))
+}
+
+/// Each value as a settings file says it, with where it was set behind it.
+fn write_text(out: &mut impl Write, values: &[InForce]) -> std::io::Result<()> {
+    let mut lines: Vec<(String, String)> = Vec::new();
+    for value in values {
+        let source = value.origin.as_ref().map_or_else(
+            || "default".to_owned(),
+            |origin| format!("{}:{}", origin.file.display(), origin.line),
+        );
+        lines.push((format!("{} = {}", key(&value.name), value.value), source));
+    }
+    let width = lines
+        .iter()
+        .map(|(said, _)| said.chars().count())
+        .max()
+        .unwrap_or(0);
+    for (said, source) in lines {
+        writeln!(out, "{said:<width$}  # {source}")?;
+    }
+    Ok(())
+}
+
+/// A name as a key with full stops; rules, and parts of odd names, stand in quotes.
+fn key(name: &str) -> String {
+    let Some((table, rest)) = name.split_once('.') else {
+        return name.to_owned();
+    };
+    let bare = |key: &str| {
+        let bare = |letter: char| letter.is_ascii_alphanumeric() || letter == '-';
+        if !key.is_empty() && key.chars().all(bare) {
+            key.to_owned()
+        } else {
+            json!(key).to_string()
+        }
+    };
+    match (table, rest.split_once('.')) {
+        // Only the name of a rule has another behind it.
+        ("rules", Some((rule, setting))) => format!("rules.{}.{}", bare(rule), bare(setting)),
+        _ => format!("{table}.{}", bare(rest)),
+    }
+}
+
+fn as_json(value: &InForce) -> Value {
+    let origin = value.origin.as_ref();
+    json!({
+        "name": value.name,
+        "value": value.value,
+        "file": origin.map(|origin| origin.file.display().to_string()),
+        "line": origin.map(|origin| origin.line),
+    })
+}

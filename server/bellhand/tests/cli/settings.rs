@@ -1,0 +1,106 @@
+//! Settings in layers, `settings`, and what is not understood of them.
+
+use super::*;
+
+const PART: &str = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n\"^mute in\" !mf!C D E F | z4 | z4 | \"^mute out\" c4 |]\n";
+
+/// A house with a folder that extends its settings.
+fn house() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    std::fs::create_dir_all(folder.path().join("cues")).unwrap();
+    write(
+        "house.toml",
+        "level = \"community\"\n[words]\nmute-in = \"con sord.\"\nmute-out = \"senza sord.\"\n",
+    );
+    write(
+        "cues/bellhand.toml",
+        "extend = \"../house.toml\"\n[words]\nmute-out = \"ôtez la sourdine\"\n[rules]\nmarks = \"error\"\n",
+    );
+    write("cues/m1.abc", PART);
+    folder
+}
+
+#[test]
+fn every_value_is_shown_with_where_it_was_set() {
+    let folder = house();
+    let score = folder.path().join("cues/m1.abc");
+    let output = run(&["settings", score.to_str().unwrap()], b"");
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let words = text(&output.stdout);
+    let line = |start: &str| {
+        let found = words.lines().find(|line| line.starts_with(start));
+        found
+            .unwrap_or_else(|| panic!("{start}:\n{words}"))
+            .to_owned()
+    };
+    assert!(line("level = \"community\"").ends_with("house.toml:1"));
+    assert!(line("words.mute-in = [\"con sord.\"]").ends_with("house.toml:3"));
+    assert!(line("words.mute-out = [\"ôtez").ends_with("cues/bellhand.toml:3"));
+    assert!(line("rules.\"marks/vague\".severity = \"error\"").ends_with("cues/bellhand.toml:5"));
+    assert!(line("rules.\"range/too-high\".severity").ends_with("# default"));
+    // What is shown is a settings file itself, of the same values.
+    let again = folder.path().join("again.toml");
+    std::fs::write(&again, words).unwrap();
+    let shown = |extra: &[&str]| {
+        let arguments = [
+            &["settings", score.to_str().unwrap(), "--format", "json"],
+            extra,
+        ]
+        .concat();
+        let report = json(&run(&arguments, b""));
+        let values = report["values"].as_array().unwrap().clone();
+        let values = values
+            .iter()
+            .map(|value| (value["name"].clone(), value["value"].clone()));
+        values.collect::<Vec<_>>()
+    };
+    let values = shown(&[]);
+    assert!(values.len() > 140, "{}", values.len());
+    assert_eq!(values, shown(&["--settings", again.to_str().unwrap()]));
+    assert_eq!(shown(&["--only-set"]).len(), 8);
+}
+
+#[test]
+fn scores_are_judged_though_a_setting_is_not_understood() {
+    let folder = house();
+    let settings = folder.path().join("cues/bellhand.toml");
+    std::fs::write(
+        &settings,
+        "extend = \"../house.toml\"\nlevle = \"student\"\n[rules]\nmarsk = \"error\"\n",
+    )
+    .unwrap();
+    let other = folder.path().join("cues/m2.abc");
+    std::fs::write(&other, PART).unwrap();
+    let output = run(&["check", folder.path().to_str().unwrap()], b"");
+    assert_eq!(output.status.code(), Some(2));
+    let (words, errors) = (text(&output.stdout), text(&output.stderr));
+    assert_eq!(words.matches("marks/house-words").count(), 4, "{words}");
+    assert_eq!(errors.lines().count(), 2, "each is told once: {errors}");
+    assert!(
+        errors.contains("bellhand.toml:2:1: `levle` is not known here"),
+        "{errors}"
+    );
+    assert!(errors.contains("did you mean `level`?"), "{errors}");
+}
+
+#[test]
+fn a_second_fix_changes_nothing_and_only_words_have_changed() {
+    let folder = house();
+    let score = folder.path().join("cues/m1.abc");
+    assert_eq!(
+        run(&["fix", score.to_str().unwrap()], b"").status.code(),
+        Some(0)
+    );
+    let fixed = std::fs::read_to_string(&score).unwrap();
+    assert_eq!(
+        fixed,
+        PART.replace("mute in", "con sord.")
+            .replace("mute out", "ôtez la sourdine")
+    );
+    assert_eq!(
+        run(&["fix", score.to_str().unwrap()], b"").status.code(),
+        Some(0)
+    );
+    assert_eq!(std::fs::read_to_string(&score).unwrap(), fixed);
+}

@@ -1,0 +1,107 @@
+//! One thing that settings set, and where it was said.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use globset::GlobSet;
+use horn::{ClefConvention, Instrument, Level, PartSaid, Wording};
+use reading::Casting;
+use rules::{Given, House, HouseLanguage, Judges, Severity};
+use score::{Courtesy, PartSelector};
+use theory::Tempo;
+
+/// One thing that is set.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Change {
+    Level(Level),
+    Instrument(Instrument),
+    Courtesy(Courtesy),
+    BassClef(ClefConvention),
+    Tempo(Tempo),
+    /// With the words as they were said.
+    Part(PartSelector, PartSaid, String),
+    Severity(Judges, Option<Severity>),
+    OfRule {
+        rule: &'static str,
+        name: String,
+        value: Given,
+    },
+    Language(HouseLanguage),
+    Words(Wording, Vec<String>),
+}
+
+impl Change {
+    /// Makes it in a house. The error says what was expected instead.
+    pub(super) fn apply_to_house(&self, house: &mut House) -> Result<(), String> {
+        match self {
+            Self::Level(level) => house.level = *level,
+            Self::Courtesy(courtesy) => house.courtesy = *courtesy,
+            Self::Severity(judges, severity) => house.set_severity(*judges, *severity),
+            Self::OfRule { rule, name, value } => house.set(rule, name, value)?,
+            Self::Language(language) => house.words.set_language(*language),
+            Self::Words(wording, words) => house.words.set_printed(*wording, words.clone())?,
+            Self::Instrument(_) | Self::BassClef(_) | Self::Tempo(_) | Self::Part(..) => {}
+        }
+        Ok(())
+    }
+
+    /// Makes it in how scores are cast.
+    pub(super) fn apply_to_casting(&self, casting: &mut Casting) {
+        match self {
+            Self::Instrument(instrument) => casting.instrument = *instrument,
+            Self::BassClef(convention) => casting.bass_clef = *convention,
+            Self::Tempo(tempo) => casting.assumed_tempo = Some(*tempo),
+            Self::Part(selector, said, _) => {
+                // What was said last of a part comes first among those that are looked through.
+                casting.parts.retain(|(known, _)| known != selector);
+                let at = match selector {
+                    PartSelector::All => casting.parts.len(),
+                    _ => 0,
+                };
+                casting.parts.insert(at, (selector.clone(), said.clone()));
+            }
+            _ => {}
+        }
+    }
+
+    /// Whether it can be set for some parts alone.
+    pub(super) const fn is_of_parts(&self) -> bool {
+        !matches!(
+            self,
+            Self::Instrument(_) | Self::BassClef(_) | Self::Tempo(_) | Self::Part(..)
+        )
+    }
+}
+
+/// Where something is set.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Origin {
+    /// The settings file.
+    pub file: PathBuf,
+    /// The line, from 1.
+    pub line: usize,
+}
+
+/// Parts by patterns of their names.
+#[derive(Debug, Clone)]
+pub(super) struct Parts {
+    pub(super) patterns: Vec<String>,
+    pub(super) set: GlobSet,
+}
+
+impl PartialEq for Parts {
+    fn eq(&self, other: &Self) -> bool {
+        self.patterns == other.patterns
+    }
+}
+
+/// A change with whom it is for and where it was said, `P` being a place as its source counts them.
+#[derive(Debug, Clone)]
+pub(super) struct Set<P> {
+    /// Its name with those of the tables it stands in, such as `rules.stopped/too-low.lowest`.
+    pub(super) name: String,
+    pub(super) change: Change,
+    /// The parts it is for; all where there are none.
+    pub(super) parts: Option<Arc<Parts>>,
+    pub(super) at: P,
+}

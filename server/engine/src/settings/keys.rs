@@ -1,0 +1,160 @@
+//! All that can be set: the one table that reading, the schema, completion and the editors' settings are made from.
+
+use horn::{Instrument, Language, Level, Wording};
+
+/// Something that can be set.
+#[derive(Debug, Clone, Copy)]
+pub struct Key {
+    /// Its name in its table.
+    pub name: &'static str,
+    /// What it sets, as a sentence.
+    pub what: &'static str,
+    /// What it takes.
+    pub takes: Takes,
+}
+
+/// What a key takes.
+#[derive(Debug, Clone, Copy)]
+pub enum Takes {
+    /// One of these words, and the one that holds when nobody sets it.
+    Choice(fn() -> Vec<&'static str>, Option<&'static str>),
+    /// A number from the one to the other.
+    Number(f64, f64),
+    /// Words, or a list of them.
+    Words,
+    /// Several patterns of files or names.
+    Patterns,
+    /// One or several settings files, counted from this one's folder.
+    Files,
+    /// Names of parts and what they are.
+    Parts,
+    /// Rules and their severities and settings.
+    Rules,
+    /// A table of these.
+    Table(&'static [Key]),
+    /// Several tables, each for some files or parts, of the keys of the whole file and these.
+    Where(&'static [Key]),
+}
+
+/// All keys of a settings file.
+pub const KEYS: &[Key] = &[
+    Key {
+        name: "extend",
+        what: "Settings files that hold first, one or a list, counted from this file's folder; what is nearer wins.",
+        takes: Takes::Files,
+    },
+    Key {
+        name: "level",
+        what: "Who will play.",
+        takes: Takes::Choice(
+            || Level::ALL.map(Level::name).to_vec(),
+            Some(Level::Professional.name()),
+        ),
+    },
+    Key {
+        name: "instrument",
+        what: "What the house plays on.",
+        takes: Takes::Choice(
+            || Instrument::ALL.map(Instrument::word).to_vec(),
+            Some(Instrument::Double.word()),
+        ),
+    },
+    Key {
+        name: "courtesy",
+        what: "Which courtesy accidentals are added when a signature is written out.",
+        takes: Takes::Choice(|| vec!["next-bar", "never"], Some("next-bar")),
+    },
+    Key {
+        name: "bass-clef",
+        what: "How bass clef is read: \"old\" is written an octave low.",
+        takes: Takes::Choice(|| vec!["modern", "old"], Some("modern")),
+    },
+    Key {
+        name: "assumed-tempo",
+        what: "Quarter notes a minute where the score marks none.",
+        takes: Takes::Number(10.0, 400.0),
+    },
+    Key {
+        name: "parts",
+        what: "Parts by name, or all as \"*\", and what they are: \"horn in E flat\", \"horn in F, old bass clef\", \"not a horn\".",
+        takes: Takes::Parts,
+    },
+    Key {
+        name: "words",
+        what: "What is printed for hand, mute and bell.",
+        takes: Takes::Table(WORDS),
+    },
+    Key {
+        name: "rules",
+        what: "The severity of \"all\" rules, of a group, or of a rule, or a table with a rule's severity and settings.",
+        takes: Takes::Rules,
+    },
+    Key {
+        name: "where",
+        what: "What holds for some files or parts alone; what stands later wins.",
+        takes: Takes::Where(WHERE),
+    },
+];
+
+/// Keys of the table of words.
+const WORDS: &[Key] = &[
+    Key {
+        name: "language",
+        what: "The language of words, or \"part\" for each part's own.",
+        takes: Takes::Choice(
+            || {
+                let languages = Language::ALL.map(Language::name);
+                languages.into_iter().chain(["part"]).collect()
+            },
+            Some("part"),
+        ),
+    },
+    words(
+        Wording::MuteIn,
+        "What is printed where the mute goes in; of a list the first is written and the others pass.",
+    ),
+    words(
+        Wording::MuteOut,
+        "What is printed where the mute comes out.",
+    ),
+    words(
+        Wording::Stopped,
+        "What is printed for stopping; \"+\" may be among it.",
+    ),
+    words(Wording::HalfStopped, "What is printed for half stopping."),
+    words(
+        Wording::Open,
+        "What is printed where stopping ends; \"o\" may be among it.",
+    ),
+    words(
+        Wording::BellsUp,
+        "What is printed where the bell is raised.",
+    ),
+    words(
+        Wording::BellsDown,
+        "What is printed where the bell is lowered again.",
+    ),
+    words(Wording::Brassy, "What is printed for a brassy tone."),
+];
+
+const fn words(wording: Wording, what: &'static str) -> Key {
+    Key {
+        name: wording.name(),
+        what,
+        takes: Takes::Words,
+    }
+}
+
+/// Keys that say for whom a table of `where` holds.
+const WHERE: &[Key] = &[
+    Key {
+        name: "files",
+        what: "Patterns of files, counted from this file's folder, such as \"cues/m3*/**\".",
+        takes: Takes::Patterns,
+    },
+    Key {
+        name: "parts",
+        what: "Patterns of parts' names, such as \"Horn 4*\"; in a table of `where` it does not say what parts are.",
+        takes: Takes::Patterns,
+    },
+];
