@@ -32,6 +32,7 @@ fn property(key: &Key) -> Value {
         Takes::Number(least, most) => {
             json!({ "type": "number", "minimum": least, "maximum": most })
         }
+        Takes::Text(such_as) => json!({ "type": "string", "examples": such_as }),
         Takes::Words | Takes::Files | Takes::Patterns => {
             json!({ "anyOf": [{ "type": "string" }, texts] })
         }

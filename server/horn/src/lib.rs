@@ -25,6 +25,7 @@ mod lines;
 mod mute;
 mod name;
 mod name_words;
+mod naming;
 mod natural_name;
 mod other_instruments;
 mod part_said;
@@ -86,6 +87,7 @@ pub use lines::{
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
 pub use name_words::{is_of_brass_band, is_woodwind};
+pub use naming::{Naming, Numerals, check_e_flat, check_pattern, words_beside};
 pub use part_said::{PartSaid, PartSaidError, read_part_said};
 pub use rename::renamed;
 pub use rip::{Rip, nearest_ends, nearest_starts, octave_start, rips, sweeps};

@@ -107,7 +107,7 @@ const COUNTS: [(&str, u8); 25] = [
 ];
 
 /// Endings of ordinals and words that join numbers: they name nobody.
-const JOINTS: [&str; 31] = [
+pub(crate) const JOINTS: [&str; 31] = [
     "mo", "da", "st", "nd", "rd", "th", "o", "º", "ª", "a", "do", "ro", "re", "er", "eme", "e",
     "y", "i", "u", "et", "and", "und", "to", "bis", "no", "nr", "num", "part", "и", "og", "och",
 ];

@@ -72,6 +72,7 @@ pub static ALL: &[&Rule] = &[
     &marks::string_words::RULE,
     &marks::no_dynamic::RULE,
     &part::name::RULE,
+    &part::house_name::RULE,
     &part::no_cue::RULE,
     &text::unreadable::RULE,
 ];

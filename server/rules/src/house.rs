@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::str::FromStr;
 
-use horn::{Height, Level, Sourced};
+use horn::{Height, Level, Naming, Sourced};
 use score::Courtesy;
 use theory::Seconds;
 
@@ -21,6 +21,8 @@ pub struct House {
     pub courtesy: Courtesy,
     /// What it prints for hand, mute and bell.
     pub words: HouseWords,
+    /// How it names its horn parts.
+    pub naming: Naming,
     severities: BTreeMap<Judges, Option<Severity>>,
     values: BTreeMap<(&'static str, &'static str), Value>,
 }
@@ -31,6 +33,7 @@ impl Default for House {
             level: Level::Professional,
             courtesy: Courtesy::default(),
             words: HouseWords::default(),
+            naming: Naming::default(),
             severities: BTreeMap::new(),
             values: BTreeMap::new(),
         }

@@ -146,6 +146,12 @@ fn on_the_page() -> Vec<Fault> {
             0,
             &["[K:clef=bass] C,,16 C,16", "[K:clef=treble] G32"],
         ),
+        Fault {
+            settings: "[names]\nsingle = \"Corno {number} in {crook}\"\nnumerals = \"roman\"\ne-flat = \"Mi♭\"\n",
+            ..head("part/house-name", |sheet| {
+                sheet.call(["Horn 1 in F", "Horn 2 in F"]);
+            })
+        },
         head("part/name", |sheet| sheet.call(["Horn in F", "Horn in F"])),
         between("part/no-cue", 0, 28..=28, apart("c32", 27, "!mf!e32")),
         bars("marks/string-words", 0, 0, &["\"^pizz.\" c8 e8 g16"]),

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use globset::GlobSet;
-use horn::{ClefConvention, Instrument, Level, PartSaid, Wording};
+use horn::{ClefConvention, Instrument, Level, Numerals, PartSaid, Wording};
 use reading::Casting;
 use rules::{Given, House, HouseLanguage, Judges, Severity};
 use score::{Courtesy, PartSelector};
@@ -28,6 +28,11 @@ pub(super) enum Change {
     },
     Language(HouseLanguage),
     Words(Wording, Vec<String>),
+    NameOfOne(String),
+    NameOfSeveral(String),
+    Numerals(Numerals),
+    EFlat(String),
+    Between(String),
 }
 
 impl Change {
@@ -40,6 +45,11 @@ impl Change {
             Self::OfRule { rule, name, value } => house.set(rule, name, value)?,
             Self::Language(language) => house.words.set_language(*language),
             Self::Words(wording, words) => house.words.set_printed(*wording, words.clone())?,
+            Self::NameOfOne(pattern) => house.naming.single = Some(pattern.clone()),
+            Self::NameOfSeveral(pattern) => house.naming.shared = Some(pattern.clone()),
+            Self::Numerals(numerals) => house.naming.numerals = *numerals,
+            Self::EFlat(spelling) => house.naming.e_flat.clone_from(spelling),
+            Self::Between(words) => house.naming.between.clone_from(words),
             Self::Instrument(_) | Self::BassClef(_) | Self::Tempo(_) | Self::Part(..) => {}
         }
         Ok(())

@@ -79,6 +79,27 @@ impl Settings {
                 put(format!("words.{}", wording.name()), &[], words.into());
             }
         }
+        let naming = &house.naming;
+        for (name, pattern) in [("single", &naming.single), ("shared", &naming.shared)] {
+            if let Some(pattern) = pattern {
+                put(format!("names.{name}"), &[], pattern.as_str().into());
+            }
+        }
+        put(
+            "names.numerals".to_owned(),
+            &[],
+            naming.numerals.name().into(),
+        );
+        put(
+            "names.e-flat".to_owned(),
+            &[],
+            naming.e_flat.as_str().into(),
+        );
+        put(
+            "names.between".to_owned(),
+            &[],
+            naming.between.as_str().into(),
+        );
         for rule in rules::ALL {
             let name = format!("rules.{}", rule.name);
             let group = rule.name.split_once('/').map_or("", |(group, _)| group);

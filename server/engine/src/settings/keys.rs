@@ -1,6 +1,6 @@
 //! All that can be set: the one table that reading, the schema, completion and the editors' settings are made from.
 
-use horn::{Instrument, Language, Level, Wording};
+use horn::{Instrument, Language, Level, Numerals, Wording};
 
 /// Something that can be set.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +20,8 @@ pub enum Takes {
     Choice(fn() -> Vec<&'static str>, Option<&'static str>),
     /// A number from the one to the other.
     Number(f64, f64),
+    /// Words, such as these.
+    Text(&'static [&'static str]),
     /// Words, or a list of them.
     Words,
     /// Several patterns of files or names.
@@ -85,6 +87,11 @@ pub const KEYS: &[Key] = &[
         takes: Takes::Table(WORDS),
     },
     Key {
+        name: "names",
+        what: "How horn parts are named.",
+        takes: Takes::Table(NAMES),
+    },
+    Key {
         name: "rules",
         what: "The severity of \"all\" rules, of a group, or of a rule, or a table with a rule's severity and settings.",
         takes: Takes::Rules,
@@ -135,6 +142,38 @@ const WORDS: &[Key] = &[
         "What is printed where the bell is lowered again.",
     ),
     words(Wording::Brassy, "What is printed for a brassy tone."),
+];
+
+/// Keys of the table of names.
+const NAMES: &[Key] = &[
+    Key {
+        name: "single",
+        what: "The name of a part for one player, with {number} and {crook} where these stand: \"Horn {number} in {crook}\".",
+        takes: Takes::Text(&["Horn {number} in {crook}", "F-Horn {number}"]),
+    },
+    Key {
+        name: "shared",
+        what: "The name of a part for several players: \"Horns {numbers} in {crook}\".",
+        takes: Takes::Text(&["Horns {numbers} in {crook}"]),
+    },
+    Key {
+        name: "numerals",
+        what: "How players are numbered.",
+        takes: Takes::Choice(
+            || Numerals::ALL.map(Numerals::name).to_vec(),
+            Some(Numerals::Arabic.name()),
+        ),
+    },
+    Key {
+        name: "e-flat",
+        what: "How E flat is spelt, after which every crook is.",
+        takes: Takes::Text(&["E flat", "Eb", "E♭", "Es", "Mi♭"]),
+    },
+    Key {
+        name: "between",
+        what: "What stands between the numbers of several players.",
+        takes: Takes::Text(&[", ", "."]),
+    },
 ];
 
 const fn words(wording: Wording, what: &'static str) -> Key {

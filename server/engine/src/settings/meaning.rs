@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use globset::{GlobBuilder, GlobSet, GlobSetBuilder};
-use horn::{ClefConvention, Instrument, Language, Level, Wording, likeliest};
+use horn::{ClefConvention, Instrument, Language, Level, Numerals, Wording, likeliest};
 use rules::{Given, House, HouseLanguage, Judges, Severity};
 use score::{Courtesy, PartSelector};
 use theory::Tempo;
@@ -63,7 +63,8 @@ impl<'a, P: Clone> Meaning<'a, P> {
                 tempo(&entry.value).map(|tempo| self.push(entry, Change::Tempo(tempo)))
             }
             "parts" => self.parts(&entry.value),
-            "words" => self.words(&entry.value),
+            "words" => self.table_of_keys(entry, printed),
+            "names" => self.table_of_keys(entry, naming),
             "rules" => self.rules(&entry.value),
             "where" if self.way.is_empty() => self.tables(&entry.value),
             _ => Err(unknown(entry, KEYS)),
@@ -128,16 +129,21 @@ impl<'a, P: Clone> Meaning<'a, P> {
         Ok(())
     }
 
-    fn words(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
-        let entries = table_of(value)?;
-        let keys = match key(KEYS, "words").map(|key| key.takes) {
+    /// A table of keys, each of which sets one thing.
+    fn table_of_keys(
+        &mut self,
+        entry: &Entry<P>,
+        read: fn(&Entry<P>, &'static [Key]) -> Result<Change, Slip<P>>,
+    ) -> Result<(), Slip<P>> {
+        let entries = table_of(&entry.value)?;
+        let keys = match key(KEYS, &entry.name).map(|key| key.takes) {
             Some(Takes::Table(keys)) => keys,
             _ => &[],
         };
-        self.within("words", |meaning| {
-            for entry in entries {
-                match printed(entry, keys) {
-                    Ok(change) => meaning.push(entry, change),
+        self.within(&entry.name, |meaning| {
+            for inner in entries {
+                match read(inner, keys) {
+                    Ok(change) => meaning.push(inner, change),
                     Err(slip) => meaning.slips.push(slip),
                 }
             }
@@ -350,6 +356,42 @@ fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, S
         .apply_to_house(&mut House::default())
         .map_err(|message| Slip::new(entry.value.at.clone(), message))?;
     Ok(change)
+}
+
+/// How parts are named.
+fn naming<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Slip<P>> {
+    let known = key(keys, &entry.name).ok_or_else(|| unknown(entry, keys))?;
+    let text = text_of(&entry.value)?;
+    let slip = |message| Slip::new(entry.value.at.clone(), message);
+    match known.name {
+        "single" | "shared" => {
+            let shared = known.name == "shared";
+            horn::check_pattern(text, shared).map_err(slip)?;
+            let pattern = text.to_owned();
+            Ok(if shared {
+                Change::NameOfSeveral(pattern)
+            } else {
+                Change::NameOfOne(pattern)
+            })
+        }
+        "numerals" => Numerals::ALL
+            .into_iter()
+            .find(|numerals| numerals.name() == text)
+            .map(Change::Numerals)
+            .ok_or_else(|| {
+                let words = Numerals::ALL.map(Numerals::name);
+                slip(format!(
+                    "`{text}` is no kind of numerals; expected {}",
+                    words.join(" or ")
+                ))
+                .instead(likeliest(text, words).map(str::to_owned))
+            }),
+        "e-flat" => {
+            horn::check_e_flat(text).map_err(slip)?;
+            Ok(Change::EFlat(text.to_owned()))
+        }
+        _ => Ok(Change::Between(text.to_owned())),
+    }
 }
 
 fn severity<P: Clone>(value: &Said<P>) -> Result<Option<Severity>, Slip<P>> {

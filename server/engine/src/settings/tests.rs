@@ -388,6 +388,7 @@ fn every_key_is_understood_and_every_word_it_takes() {
                 );
                 words.iter().map(|word| format!("\"{word}\"")).collect()
             }
+            Takes::Text(such_as) => such_as.iter().map(|text| format!("\"{text}\"")).collect(),
             Takes::Number(least, most) => vec![least.to_string(), most.to_string()],
             Takes::Words => {
                 let wording = horn::Wording::ALL
