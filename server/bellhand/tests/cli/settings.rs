@@ -1,5 +1,8 @@
 //! Settings in layers, `settings`, and what is not understood of them.
 
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
 use super::*;
 
 const PART: &str = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n\"^mute in\" !mf!C D E F | z4 | z4 | \"^mute out\" c4 |]\n";
@@ -103,4 +106,94 @@ fn a_second_fix_changes_nothing_and_only_words_have_changed() {
         Some(0)
     );
     assert_eq!(std::fs::read_to_string(&score).unwrap(), fixed);
+}
+
+/// The files of a folder and those under it, by their paths in it.
+fn files(folder: &Path) -> BTreeMap<PathBuf, String> {
+    let mut found = BTreeMap::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(files(&path));
+        } else {
+            found.insert(path.clone(), std::fs::read_to_string(&path).unwrap());
+        }
+    }
+    found
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let to = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            copy(&path, &to);
+        } else {
+            std::fs::copy(&path, &to).unwrap();
+        }
+    }
+}
+
+#[test]
+fn the_demo_house_comes_to_one_wording_and_nothing_else_changes() {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&demo("house"), folder.path());
+    let before = files(folder.path());
+    let path = folder.path().to_str().unwrap();
+    let fix = || run(&["fix", path, "--fail-on", "error"], b"");
+    assert_eq!(fix().status.code(), Some(0));
+    let after = files(folder.path());
+    // Words and names as they were, and as the house has them.
+    let same = [
+        ("mit Dämpfer", "con sord."),
+        ("con sordino", "con sord."),
+        ("mute in", "con sord."),
+        ("avec sourdine", "con sord."),
+        ("mute out", "senza sord."),
+        ("sans sourdine", "senza sord."),
+        ("gestopft", "stopped"),
+        ("chiuso", "stopped"),
+        ("offen", "open"),
+        ("aperto", "open"),
+        ("Corno I in Fa", "Horn 1 in F"),
+        ("Corno 1 in Fa", "Horn 1 in F"),
+        ("F Horn 2", "Horn 2 in F"),
+        ("1. Horn in F", "Horn 1 in F"),
+        ("2. Horn in F", "Horn 2 in F"),
+    ];
+    let mut changed = 0;
+    for (path, text) in &before {
+        let mut wanted = text.clone();
+        if path.extension().is_none_or(|kind| kind != "toml") {
+            for (old, new) in same {
+                wanted = wanted.replace(old, new);
+            }
+            assert_ne!(wanted, *text, "{}", path.display());
+            changed += 1;
+        }
+        assert_eq!(after[path], wanted, "{}", path.display());
+    }
+    assert_eq!(changed, 3, "a score in each notation");
+    assert_eq!(fix().status.code(), Some(0));
+    assert_eq!(files(folder.path()), after, "a second run changes nothing");
+    let left = run(&["check", path], b"");
+    assert!(
+        !text(&left.stdout).contains("house-"),
+        "{}",
+        text(&left.stdout)
+    );
+}
+
+#[test]
+fn parts_and_folders_are_judged_by_their_own_level() {
+    let score = demo("house").join("youth/lanterns.musicxml");
+    let level = |arguments: &[&str]| {
+        let arguments = [&["settings", score.to_str().unwrap()], arguments].concat();
+        let output = run(&arguments, b"");
+        text(&output.stdout).lines().next().unwrap().to_owned()
+    };
+    assert!(level(&[]).starts_with("level = \"student\""));
+    assert!(level(&["--part", "Horn 1 in F"]).starts_with("level = \"community\""));
+    assert!(level(&["--part", "Horn 1 in F"]).ends_with("bellhand.toml:7"));
 }

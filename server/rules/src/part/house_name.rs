@@ -69,8 +69,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let message = format!(
-        "\"{}\" is \"{name}\" by this house's pattern. Parts are laid out and called for by their names; one way of naming \
-         them all saves the search.",
+        "This house names its parts otherwise. By its pattern \"{}\" is \"{name}\"; parts are laid out and called for by \
+         their names, and one way of naming them all saves the search.",
         label.trim()
     );
     // What the name says besides would be lost with it.
