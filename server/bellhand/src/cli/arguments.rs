@@ -194,9 +194,15 @@ pub(crate) struct ExplainArguments {
 
 #[derive(Debug, Args)]
 pub(crate) struct SettingsArguments {
-    /// The score, or the folder of scores
-    #[arg(value_name = "PATH", default_value = ".")]
-    pub(crate) path: PathBuf,
+    /// The score, or the folder of scores; with --new all scores to learn words and names from
+    #[arg(value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+    /// Write a new settings file to standard output, with all that can be set and the words and names the scores mostly use
+    #[arg(long, conflicts_with_all = ["settings", "part", "only_set", "format"])]
+    pub(crate) new: bool,
+    /// What the new file starts from
+    #[arg(long, value_enum, requires = "new")]
+    pub(crate) style: Option<HouseStyle>,
     /// The settings file, instead of the nearest bellhand.toml
     #[arg(long, value_name = "FILE")]
     pub(crate) settings: Option<PathBuf>,
@@ -237,6 +243,21 @@ pub(crate) enum Report {
     Html,
     /// For code hosts and editors that show many tools' findings (SARIF 2.1.0)
     Sarif,
+}
+
+/// A style for a house to start from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum HouseStyle {
+    /// A concert band: many players of many levels, signatures wanted
+    ConcertBand,
+    /// A film desk: parts read at sight, once
+    FilmDesk,
+    /// An opera orchestra: Italian words, long evenings
+    OperaOrchestra,
+    /// A historical edition: what stands in the source stays
+    HistoricalEdition,
+    /// Beginners: short range, long rests
+    Beginners,
 }
 
 /// The shape of a list.

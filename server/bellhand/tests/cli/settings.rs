@@ -197,3 +197,63 @@ fn parts_and_folders_are_judged_by_their_own_level() {
     assert!(level(&["--part", "Horn 1 in F"]).starts_with("level = \"community\""));
     assert!(level(&["--part", "Horn 1 in F"]).ends_with("bellhand.toml:7"));
 }
+
+#[test]
+fn a_new_file_holds_what_the_scores_mostly_use() {
+    let house = demo("house");
+    let made = run(&["settings", "--new", house.to_str().unwrap()], b"");
+    assert_eq!(made.status.code(), Some(0), "{}", text(&made.stderr));
+    let words = text(&made.stdout);
+    for line in [
+        "mute-out = \"mute out\"  # 2 of 4 in the scores",
+        "# level = \"professional\"  # Who will play.",
+        "# extend = [\"../house.toml\"]",
+    ] {
+        assert!(words.contains(line), "{line}:\n{words}");
+    }
+}
+
+#[test]
+fn every_style_is_a_file_that_is_understood() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("bellhand.toml");
+    let mut set = 0;
+    for style in [
+        "concert-band",
+        "film-desk",
+        "opera-orchestra",
+        "historical-edition",
+        "beginners",
+    ] {
+        let made = run(&["settings", "--new", "--style", style], b"");
+        // With every line in force that is only shown, it is understood too.
+        let shown = text(&made.stdout);
+        let all: String = shown
+            .lines()
+            .map(|line| match line.strip_prefix("# ") {
+                Some(rest) if rest.contains(" = ") && !rest.starts_with("extend") => {
+                    format!("{rest}\n")
+                }
+                _ => format!("{line}\n"),
+            })
+            .collect();
+        for text_of_file in [shown.clone(), all.replace("# [[where]]", "[[where]]")] {
+            std::fs::write(&file, &text_of_file).unwrap();
+            let read = run(
+                &["settings", "--only-set", folder.path().to_str().unwrap()],
+                b"",
+            );
+            assert_eq!(
+                read.status.code(),
+                Some(0),
+                "{style}: {}\n{text_of_file}",
+                text(&read.stderr)
+            );
+            set += text(&read.stdout).lines().count();
+        }
+    }
+    println!("{set} values set");
+    assert!(set > 100, "{set}");
+    let other = run(&["settings", "--new", "--style", "brass-band"], b"");
+    assert_eq!(other.status.code(), Some(2));
+}

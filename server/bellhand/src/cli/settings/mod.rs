@@ -1,7 +1,12 @@
-//! `bellhand settings`: every value in force, with where it was set.
+//! `bellhand settings`: every value in force, with where it was set, or a new file to start from.
+
+mod learned;
+mod new;
+mod style;
 
 use std::collections::BTreeSet;
 use std::io::Write;
+use std::path::Path;
 
 use engine::{InForce, OnDisk};
 use serde_json::{Value, json};
@@ -11,16 +16,24 @@ use super::arguments::{SettingsArguments, Shape};
 use super::input::complain_once;
 
 pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
-    if let Err(error) = std::fs::metadata(&arguments.path) {
-        super::complain(&format!(
-            "{} cannot be read: {error}",
-            arguments.path.display()
-        ));
+    if arguments.new {
+        return new::run(arguments);
+    }
+    let path = match arguments.paths.as_slice() {
+        [] => Path::new("."),
+        [path] => path,
+        [..] => {
+            super::complain("settings are shown for one score or folder; name one PATH");
+            return Ok(Outcome::Failed);
+        }
+    };
+    if let Err(error) = std::fs::metadata(path) {
+        super::complain(&format!("{} cannot be read: {error}", path.display()));
         return Ok(Outcome::Failed);
     }
     let found = match &arguments.settings {
-        Some(file) => engine::load(file, Some(&arguments.path), &OnDisk),
-        None => engine::discover(&arguments.path, &OnDisk),
+        Some(file) => engine::load(file, Some(path), &OnDisk),
+        None => engine::discover(path, &OnDisk),
     };
     let failures = complain_once(found.errors, &mut BTreeSet::new());
     let mut values = found.settings.in_force(arguments.part.as_deref());
