@@ -205,12 +205,23 @@ fn a_new_file_holds_what_the_scores_mostly_use() {
     assert_eq!(made.status.code(), Some(0), "{}", text(&made.stderr));
     let words = text(&made.stdout);
     for line in [
-        "mute-out = \"mute out\"  # 2 of 4 in the scores",
+        "\n# mute-out = \"mute out\"  # 2 of 4 in the scores",
         "# level = \"professional\"  # Who will play.",
         "# extend = [\"../house.toml\"]",
     ] {
         assert!(words.contains(line), "{line}:\n{words}");
     }
+}
+
+#[test]
+fn what_scores_clearly_use_is_in_force() {
+    let folder = house();
+    for name in ["m2", "m3"] {
+        std::fs::write(folder.path().join(format!("cues/{name}.abc")), PART).unwrap();
+    }
+    let cues = folder.path().join("cues");
+    let made = run(&["settings", "--new", cues.to_str().unwrap()], b"");
+    assert!(text(&made.stdout).contains("\nmute-in = \"mute in\"  # 3 of 3 in the scores\n"));
 }
 
 #[test]

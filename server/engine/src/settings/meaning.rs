@@ -14,6 +14,9 @@ use super::keys::{KEYS, Key, Takes};
 use super::said::{Entry, Said, What};
 use super::slip::Slip;
 
+/// Reads an entry of a table with these keys.
+type ReadKey<P> = fn(&Entry<P>, &'static [Key]) -> Result<Change, Slip<P>>;
+
 /// Reads what was said into changes and slips.
 pub(super) struct Meaning<'a, P> {
     /// The file that is judged, counted from the folder of what was said, to be held against patterns of files.
@@ -130,11 +133,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
     }
 
     /// A table of keys, each of which sets one thing.
-    fn table_of_keys(
-        &mut self,
-        entry: &Entry<P>,
-        read: fn(&Entry<P>, &'static [Key]) -> Result<Change, Slip<P>>,
-    ) -> Result<(), Slip<P>> {
+    fn table_of_keys(&mut self, entry: &Entry<P>, read: ReadKey<P>) -> Result<(), Slip<P>> {
         let entries = table_of(&entry.value)?;
         let keys = match key(KEYS, &entry.name).map(|key| key.takes) {
             Some(Takes::Table(keys)) => keys,

@@ -22,6 +22,16 @@ pub(super) struct Mostly {
     pub(super) of: usize,
 }
 
+/// Fewer show nothing of what a house does. This project's choice.
+const ENOUGH: usize = 3;
+
+impl Mostly {
+    /// Whether it was met often enough, and more often than all others together.
+    pub(super) const fn is_clear(&self) -> bool {
+        self.of >= ENOUGH && 2 * self.times > self.of
+    }
+}
+
 fn mostly(counts: &BTreeMap<String, usize>) -> Option<Mostly> {
     // Of several as often, the first in the order of letters, so that the same scores give the same file.
     let (text, times) = counts.iter().rev().max_by_key(|(_, times)| **times)?;
@@ -159,6 +169,9 @@ mod tests {
         };
         let most = mostly(&counts(&[("con sord.", 3), ("mute in", 5), ("muted", 1)])).unwrap();
         assert_eq!((most.text.as_str(), most.times, most.of), ("mute in", 5, 9));
+        assert!(most.is_clear());
+        assert!(!mostly(&counts(&[("a", 2), ("b", 2)])).unwrap().is_clear());
+        assert!(!mostly(&counts(&[("a", 2)])).unwrap().is_clear());
         assert_eq!(mostly(&counts(&[("b", 2), ("a", 2)])).unwrap().text, "a");
         assert_eq!(mostly(&counts(&[])), None);
     }

@@ -82,7 +82,9 @@ impl Writer<'_> {
         let styled = self.styled.iter().find(|(known, ..)| *known == name);
         *text += &match (learned, styled) {
             (Some(mostly), _) => format!(
-                "{} = {}  # {} of {} in the scores\n",
+                "{}{} = {}  # {} of {} in the scores\n",
+                // What is seldom said, or said in many ways, is for a person to decide.
+                if mostly.is_clear() { "" } else { "# " },
                 key.name,
                 json!(mostly.text),
                 mostly.times,
