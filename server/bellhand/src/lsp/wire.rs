@@ -38,7 +38,7 @@ pub(super) async fn answer(
     });
     loop {
         let body = tokio::select! {
-            body = bodies.recv() => body,
+            body = bodies.recv() => body.map(without_null_params),
             Some(body) = own.recv() => Some(body),
         };
         let Some(body) = body else { break };
@@ -55,4 +55,49 @@ async fn write(to: &mut (impl AsyncWrite + Unpin), body: &[u8]) -> std::io::Resu
     to.write_all(header.as_bytes()).await?;
     to.write_all(body).await?;
     to.flush().await
+}
+
+/// A message of the library's with its parameters left out where it has none. It writes them as null, which JSON-RPC does
+/// not allow: they are an object or an array.
+fn without_null_params(mut body: Vec<u8>) -> Vec<u8> {
+    const BEFORE: &[u8] = br#"{"jsonrpc":"2.0","method":""#;
+    const NONE: &[u8] = br#","params":null"#;
+    let method = body.strip_prefix(BEFORE);
+    let end = method.and_then(|method| method.iter().position(|byte| *byte == b'"'));
+    if let Some(at) = end.map(|end| BEFORE.len() + end + 1)
+        && body.get(at..).is_some_and(|rest| rest.starts_with(NONE))
+    {
+        body.drain(at..at + NONE.len());
+    }
+    body
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_parameters_are_left_out() {
+        for (from_library, to_client) in [
+            (
+                r#"{"jsonrpc":"2.0","method":"workspace/a","params":null,"id":1}"#,
+                r#"{"jsonrpc":"2.0","method":"workspace/a","id":1}"#,
+            ),
+            (
+                r#"{"jsonrpc":"2.0","method":"b","params":null}"#,
+                r#"{"jsonrpc":"2.0","method":"b"}"#,
+            ),
+        ] {
+            let body = without_null_params(from_library.into());
+            assert_eq!(body, to_client.as_bytes());
+        }
+        for other in [
+            r#"{"jsonrpc":"2.0","method":"c","params":[{"method":"d","params":null}]}"#,
+            r#"{"jsonrpc":"2.0","result":{"method":"e","params":null},"id":1}"#,
+            r#"{"jsonrpc":"2.0","method":"unfinished"#,
+            "",
+        ] {
+            assert_eq!(without_null_params(other.into()), other.as_bytes());
+        }
+    }
 }

@@ -4,9 +4,13 @@ use std::collections::HashMap;
 use std::io::{BufRead, BufReader, Write};
 use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
 use std::sync::mpsc::{Receiver, channel};
+use std::sync::{Arc, Mutex, MutexGuard};
+use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
+
+use crate::protocol::Conversation;
 
 /// How long anything may take before a test gives up; far above what it does take.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -15,6 +19,10 @@ pub(crate) struct Client {
     child: Child,
     input: Option<ChildStdin>,
     messages: Receiver<Value>,
+    /// Reads what the server sends until it ends.
+    reader: Option<JoinHandle<()>>,
+    /// All that was said, checked whether a test looks at it or not.
+    conversation: Arc<Mutex<Conversation>>,
     /// Notifications that came while something else was waited for.
     pub(crate) pushed: Vec<Value>,
     /// What the server asked of its client.
@@ -36,18 +44,22 @@ impl Client {
         let input = child.stdin.take();
         let output = child.stdout.take().unwrap();
         let (sender, messages) = channel();
-        std::thread::spawn(move || {
+        let conversation = Arc::new(Mutex::new(Conversation::default()));
+        let heard = Arc::clone(&conversation);
+        let reader = std::thread::spawn(move || {
             let mut output = BufReader::new(output);
-            while let Some(message) = read_message(&mut output) {
-                if sender.send(message).is_err() {
-                    break;
-                }
+            while let Some(body) = read_message(&mut output) {
+                heard.lock().unwrap().received(&body);
+                // A test may have all it waits for; the rest is checked all the same.
+                let _ = serde_json::from_slice(&body).map(|message| sender.send(message));
             }
         });
         Self {
             child,
             input,
             messages,
+            reader: Some(reader),
+            conversation,
             pushed: Vec::new(),
             asked: Vec::new(),
             says: HashMap::new(),
@@ -72,7 +84,17 @@ impl Client {
         answer
     }
 
+    /// Sends bytes as they are, whatever they mean.
     pub(crate) fn raw(&mut self, bytes: &[u8]) {
+        let text = String::from_utf8_lossy(bytes);
+        let body = text.split_once("\r\n\r\n").map(|(_, body)| body);
+        if let Some(Ok(message)) = body.map(serde_json::from_str) {
+            self.conversation().sent(&message);
+        }
+        self.write(bytes);
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
         let input = self.input.as_mut().unwrap();
         input.write_all(bytes).unwrap();
         input.flush().unwrap();
@@ -80,7 +102,13 @@ impl Client {
 
     pub(crate) fn send(&mut self, message: &Value) {
         let body = message.to_string();
-        self.raw(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+        self.conversation().sent(message);
+        self.write(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+    }
+
+    /// What was said so far.
+    pub(crate) fn conversation(&self) -> MutexGuard<'_, Conversation> {
+        self.conversation.lock().unwrap()
     }
 
     pub(crate) fn tell(&mut self, method: &str, params: Value) {
@@ -197,10 +225,23 @@ impl Drop for Client {
         // Already gone is as good as killed.
         let _ = self.child.kill();
         let _ = self.child.wait();
+        let read = self.reader.take().map(JoinHandle::join);
+        let conversation = self.conversation();
+        conversation.tell();
+        let faults = conversation.faults().join("\n");
+        let kept = matches!(read, Some(Ok(()))) && faults.is_empty();
+        let words = format!("the server does not keep to the protocol: {faults}");
+        // A test that fails already cannot fail once more.
+        if std::thread::panicking() {
+            println!("{}", if kept { "" } else { &words });
+        } else {
+            assert!(kept, "{words}");
+        }
     }
 }
 
-fn read_message(output: &mut impl BufRead) -> Option<Value> {
+/// The next message's body; none where the server has ended, though it be in the midst of one.
+fn read_message(output: &mut impl BufRead) -> Option<Vec<u8>> {
     let mut length = 0;
     loop {
         let mut line = String::new();
@@ -217,7 +258,7 @@ fn read_message(output: &mut impl BufRead) -> Option<Value> {
     }
     let mut body = vec![0; length];
     output.read_exact(&mut body).ok()?;
-    serde_json::from_slice(&body).ok()
+    Some(body)
 }
 
 /// A client that takes pushed findings and counts in UTF-16.

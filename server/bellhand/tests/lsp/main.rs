@@ -3,7 +3,8 @@
     clippy::unwrap_used,
     clippy::panic,
     clippy::needless_pass_by_value,
-    reason = "a client in a test fails loudly, and takes json! as it is written"
+    clippy::print_stdout,
+    reason = "a client in a test fails loudly, takes json! as it is written, and says what it has checked"
 )]
 
 mod client;
@@ -12,6 +13,7 @@ mod framing;
 mod leaving;
 mod notations;
 mod ordering;
+mod protocol;
 mod reports;
 mod session;
 mod settings;

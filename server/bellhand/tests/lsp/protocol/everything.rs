@@ -1,0 +1,130 @@
+//! A conversation about all that the server offers, so that the check has seen each kind of answer.
+
+use serde_json::{Value, json};
+
+use crate::client::Client;
+
+#[test]
+fn all_that_the_server_offers_is_asked_and_checked() {
+    let capabilities = json!({
+        "workspace": {
+            "didChangeWatchedFiles": {"dynamicRegistration": true},
+            "didChangeConfiguration": {"dynamicRegistration": true},
+            "configuration": true,
+            "diagnostics": {"refreshSupport": true},
+            "inlayHint": {"refreshSupport": true},
+            "workspaceEdit": {"documentChanges": true},
+        },
+        "textDocument": {
+            "diagnostic": {},
+            "publishDiagnostics": {
+                "relatedInformation": true,
+                "codeDescriptionSupport": true,
+                "dataSupport": true,
+                "tagSupport": {"valueSet": [1, 2]},
+            },
+            "codeAction": {"dataSupport": true, "resolveSupport": {"properties": ["edit"]}},
+        },
+    });
+    let demo = include_str!("../../../../../tests/demo/evening-ferry.abc");
+    let uri = "file:///pier/evening-ferry.abc";
+    let (mut client, answer) =
+        Client::ready(&capabilities, &json!({"inlayHints": {"sounding": true}}));
+    client.open(uri, demo);
+    let document = json!({"uri": uri});
+    let lines = demo.lines().count();
+    let whole =
+        json!({"start": {"line": 0, "character": 0}, "end": {"line": lines, "character": 0}});
+    let line = demo
+        .lines()
+        .position(|line| line.contains("D2 C B,"))
+        .unwrap();
+    let at = json!({"line": line, "character": demo.lines().nth(line).unwrap().find("D2 C B,").unwrap()});
+    let everywhere = json!({"textDocument": document});
+    let here = json!({"textDocument": document, "position": at});
+    let over = json!({"textDocument": document, "range": whole});
+    let asked = [
+        ("hoverProvider", "textDocument/hover", here.clone()),
+        (
+            "codeActionProvider",
+            "textDocument/codeAction",
+            json!({"textDocument": document, "range": whole, "context": {"diagnostics": []}}),
+        ),
+        (
+            "diagnosticProvider",
+            "textDocument/diagnostic",
+            everywhere.clone(),
+        ),
+        ("inlayHintProvider", "textDocument/inlayHint", over.clone()),
+        (
+            "documentSymbolProvider",
+            "textDocument/documentSymbol",
+            everywhere.clone(),
+        ),
+        (
+            "documentHighlightProvider",
+            "textDocument/documentHighlight",
+            here.clone(),
+        ),
+        (
+            "foldingRangeProvider",
+            "textDocument/foldingRange",
+            everywhere.clone(),
+        ),
+        (
+            "selectionRangeProvider",
+            "textDocument/selectionRange",
+            json!({"textDocument": document, "positions": [at]}),
+        ),
+        (
+            "semanticTokensProvider",
+            "textDocument/semanticTokens/full",
+            everywhere,
+        ),
+        (
+            "semanticTokensProvider",
+            "textDocument/semanticTokens/range",
+            over,
+        ),
+        ("experimental", "bellhand/picture", here.clone()),
+        ("experimental", "bellhand/status", here),
+    ];
+    let offered = answer["capabilities"].as_object().unwrap();
+    for name in offered.keys() {
+        let is_asked = asked.iter().any(|(provider, _, _)| provider == name);
+        let is_no_question = ["positionEncoding", "textDocumentSync"].contains(&name.as_str());
+        assert!(
+            is_asked || is_no_question,
+            "{name} is offered and not asked"
+        );
+    }
+    for (provider, method, params) in asked {
+        assert!(offered.contains_key(provider), "{provider}");
+        let answer = client.ask(method, params);
+        let empty = answer.as_array().is_some_and(Vec::is_empty);
+        assert!(!answer.is_null() && !empty, "{method}: {answer}");
+        if method == "textDocument/codeAction" {
+            let promised = answer.as_array().unwrap().iter();
+            let late = promised.filter(|action| action.get("data").is_some());
+            for action in late.cloned().collect::<Vec<_>>() {
+                client.ask("codeAction/resolve", action);
+            }
+        }
+        let checked = client
+            .conversation()
+            .counted()
+            .contains_key(&format!("{method}, answer"));
+        assert!(checked, "{method}");
+    }
+    client.asked_for("client/registerCapability");
+    client.ask("shutdown", Value::Null);
+    let conversation = client.conversation();
+    let kinds = conversation.counted();
+    println!(
+        "{} messages of {} kinds",
+        kinds.values().sum::<usize>(),
+        kinds.len()
+    );
+    assert!(kinds.len() >= 16, "{kinds:?}");
+    assert_eq!(conversation.faults(), [""; 0]);
+}
