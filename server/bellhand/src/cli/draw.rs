@@ -10,11 +10,12 @@ use picture::{Options, Picture, Subject};
 use super::arguments::DrawArguments;
 use super::chosen;
 use super::input::{self, Input};
+use super::write::{self, Told};
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
     let (inputs, mut failures) = input::read(&arguments.sources);
-    let mut out = anstream::stdout();
+    let mut out = Told::new(anstream::stdout());
     let mut names = HashMap::new();
     if arguments.into.is_none() && inputs.len() > 1 {
         complain("several scores are drawn into a folder; say --into FOLDER");
@@ -26,13 +27,13 @@ pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
             failures += 1;
         }
     }
-    out.flush()?;
+    out.end()?;
     Ok(Outcome::unless_failed(failures))
 }
 
 /// Draws what is asked for of one score; `names` counts how often each file name was given.
-fn drawn(
-    out: &mut impl Write,
+fn drawn<W: Write>(
+    out: &mut Told<W>,
     input: &Input,
     arguments: &DrawArguments,
     names: &mut HashMap<PathBuf, u32>,
@@ -53,19 +54,19 @@ fn drawn(
         };
         picture::draw(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))
     };
-    let cannot = |error: std::io::Error| format!("the picture cannot be written: {error}");
     let Some(folder) = &arguments.into else {
         let picture = draw(&chosen::part(judged, named)?)?;
-        return writeln!(out, "{}", picture.svg).map_err(cannot);
+        out.line(&picture.svg);
+        return Ok(());
     };
     std::fs::create_dir_all(folder)
         .map_err(|error| format!("the folder {} cannot be made: {error}", folder.display()))?;
     for part in chosen::parts(judged, named)? {
         let picture = draw(&part)?;
         let path = name(folder, input, &picture, names);
-        std::fs::write(&path, picture.svg + "\n")
+        write::put(&path, (picture.svg + "\n").as_bytes())
             .map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
-        writeln!(out, "{}", path.display()).map_err(cannot)?;
+        out.line(path.display());
     }
     Ok(())
 }

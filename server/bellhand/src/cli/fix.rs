@@ -6,7 +6,7 @@ use engine::{Applied, Fixed, Which};
 
 use super::arguments::FixArguments;
 use super::input::{self, Input};
-use super::write;
+use super::write::{self, Told};
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
@@ -15,11 +15,15 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
     } else {
         Which::Safe
     };
-    let mut out = anstream::stdout();
+    let mut out = Told::new(anstream::stdout());
     let (mut left_over, mut undone) = (false, 0);
     let failures = input::in_turn(&arguments.sources, |input| {
+        // A difference that nobody sees is not worth the work; a file is.
+        if arguments.diff && !out.is_heard() {
+            return;
+        }
         let fixed = input.judged.fix_all(which);
-        if let Err(why) = deliver(&mut out, &input, &fixed, arguments.diff)? {
+        if let Err(why) = deliver(&mut out, &input, &fixed, arguments.diff) {
             complain(&why);
             undone += 1;
         }
@@ -28,9 +32,8 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
             .findings()
             .iter()
             .any(|finding| finding.severity >= arguments.fail_on);
-        Ok(())
-    })?;
-    out.flush()?;
+    });
+    out.end()?;
     Ok(if failures + undone > 0 {
         Outcome::Failed
     } else if left_over {
@@ -40,46 +43,39 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
     })
 }
 
-/// Writes what fixing came to; the inner error says why a file could not be written.
-fn deliver(
-    out: &mut impl Write,
+/// Writes what fixing came to; the error says why a file could not be written.
+fn deliver<W: Write>(
+    out: &mut Told<W>,
     input: &Input,
     fixed: &Fixed,
     diff: bool,
-) -> std::io::Result<Result<(), String>> {
+) -> Result<(), String> {
     let path = input.shown();
-    let bytes = match fixed.judged.document().to_bytes() {
-        Ok(bytes) => bytes,
-        Err(error) => return Ok(Err(format!("{path}: {error}"))),
-    };
+    let bytes = fixed.judged.document().to_bytes();
+    let bytes = bytes.map_err(|error| format!("{path}: {error}"))?;
     if !fixed.settled {
-        return Ok(Err(format!(
+        return Err(format!(
             "{path}: fixing does not come to rest, since its fixes undo each other; nothing is written. Apply them one by one in \
              an editor, and report the score if you can"
-        )));
+        ));
     }
     for (fix, why) in &fixed.refused {
         complain(&format!("{path}: not applied: {}: {why}", described(fix)));
     }
     if diff {
-        write::difference(out, input, fixed.judged.document())?;
-        return Ok(Ok(()));
+        write::difference(out, input, fixed.judged.document());
+    } else if input.is_stdin() {
+        out.bytes(&bytes);
+    } else if fixed.applied.is_empty() {
+        out.line(format_args!("{path}: nothing to fix"));
+    } else {
+        let replaced = write::replace(&input.path, input.fingerprint, &bytes);
+        replaced.map_err(|why| format!("{path} {why}"))?;
+        for fix in &fixed.applied {
+            out.line(format_args!("{path}: {}", described(fix)));
+        }
     }
-    if input.is_stdin() {
-        out.write_all(&bytes)?;
-        return Ok(Ok(()));
-    }
-    if fixed.applied.is_empty() {
-        writeln!(out, "{path}: nothing to fix")?;
-        return Ok(Ok(()));
-    }
-    if let Err(why) = write::replace(&input.path, input.fingerprint, &bytes) {
-        return Ok(Err(format!("{path} {why}")));
-    }
-    for fix in &fixed.applied {
-        writeln!(out, "{path}: {}", described(fix))?;
-    }
-    Ok(Ok(()))
+    Ok(())
 }
 
 fn described(fix: &Applied) -> String {

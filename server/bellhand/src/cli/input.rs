@@ -81,10 +81,7 @@ pub(crate) fn read(sources: &Sources) -> (Vec<Input>, usize) {
 
 /// Reads one source after the other and does something with each before the next is read, so that what is written is
 /// made from what was there a moment ago; what cannot be read is complained about and counted.
-pub(crate) fn in_turn(
-    sources: &Sources,
-    mut work: impl FnMut(Input) -> std::io::Result<()>,
-) -> std::io::Result<usize> {
+pub(crate) fn in_turn(sources: &Sources, mut work: impl FnMut(Input)) -> usize {
     let (files, mut failures) = found(sources);
     let progress = progress(files.len());
     let mut told = BTreeSet::new();
@@ -92,7 +89,7 @@ pub(crate) fn in_turn(
         match one(path, sources) {
             Ok((input, errors)) => {
                 failures += complain_once(errors, &mut told);
-                work(input)?;
+                work(input);
             }
             Err(why) => {
                 complain(&why);
@@ -102,7 +99,7 @@ pub(crate) fn in_turn(
         progress.inc(1);
     }
     progress.finish_and_clear();
-    Ok(failures)
+    failures
 }
 
 /// Complains about what is not understood in settings, once for all scores; how many complaints are new.

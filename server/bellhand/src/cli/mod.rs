@@ -63,7 +63,11 @@ impl From<Outcome> for ExitCode {
 /// Runs the command the process was called with.
 #[must_use]
 pub fn run() -> ExitCode {
-    let outcome = match Arguments::parse().command {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(said) => return explained(&said),
+    };
+    let outcome = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Fix(arguments) => fix::run(&arguments),
         Command::Rewrite(arguments) => rewrite::run(&arguments),
@@ -77,6 +81,23 @@ pub fn run() -> ExitCode {
         Command::Man(arguments) => install::man(&arguments),
         Command::Lsp(_) => return crate::lsp::serve(),
     };
+    code(outcome)
+}
+
+/// Says what a command line asks for in place of a command, or what is wrong with it.
+fn explained(said: &clap::Error) -> ExitCode {
+    let told = said.print().and_then(|()| std::io::stdout().flush());
+    code(told.map(|()| {
+        if said.use_stderr() {
+            Outcome::Failed
+        } else {
+            Outcome::Clean
+        }
+    }))
+}
+
+/// The exit code of what a command came to.
+fn code(outcome: std::io::Result<Outcome>) -> ExitCode {
     match outcome {
         Ok(outcome) => outcome.into(),
         // The reader of a pipe may leave before the end; that is no fault.

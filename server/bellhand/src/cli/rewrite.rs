@@ -9,21 +9,25 @@ use notation::Document;
 use super::arguments::RewriteArguments;
 use super::chosen;
 use super::input::{self, Input};
-use super::{Outcome, complain, write};
+use super::write::{self, Told};
+use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
-    let mut out = anstream::stdout();
+    let mut out = Told::new(anstream::stdout());
     let mut undone = 0;
     let failures = input::in_turn(&arguments.sources, |input| {
+        // A difference that nobody sees is not worth the work; a file is.
+        if arguments.diff && !out.is_heard() {
+            return;
+        }
         let done = rewritten(&input, arguments)
             .and_then(|rewritten| deliver(&mut out, &input, &rewritten, arguments));
         if let Err(why) = done {
             complain(&format!("{}: {why}", input.shown()));
             undone += 1;
         }
-        Ok(())
-    })?;
-    out.flush()?;
+    });
+    out.end()?;
     Ok(Outcome::unless_failed(failures + undone))
 }
 
@@ -53,28 +57,26 @@ fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, S
     })
 }
 
-fn deliver(
-    out: &mut impl Write,
+fn deliver<W: Write>(
+    out: &mut Told<W>,
     input: &Input,
     Rewritten { document, parts }: &Rewritten,
     arguments: &RewriteArguments,
 ) -> Result<(), String> {
     let bytes = document.to_bytes().map_err(|error| error.to_string())?;
-    let phrase = arguments.target.phrase();
-    let written = if arguments.diff {
-        write::difference(out, input, document)
+    let (shown, phrase) = (input.shown(), arguments.target.phrase());
+    if arguments.diff {
+        write::difference(out, input, document);
     } else if input.is_stdin() {
-        out.write_all(&bytes)
+        out.bytes(&bytes);
     } else if parts.is_empty() {
-        writeln!(out, "{}: written {phrase} already", input.shown())
+        out.line(format_args!("{shown}: written {phrase} already"));
     } else {
         write::replace(&input.path, input.fingerprint, &bytes).map_err(|why| why.to_string())?;
-        writeln!(
-            out,
-            "{}: {} written {phrase}",
-            input.shown(),
+        out.line(format_args!(
+            "{shown}: {} written {phrase}",
             parts.join(", ")
-        )
-    };
-    written.map_err(|error| format!("cannot be written: {error}"))
+        ));
+    }
+    Ok(())
 }

@@ -1,4 +1,4 @@
-//! What a command makes of a file: put in its place, or shown as a difference.
+//! What a command makes of a file: put in its place, or shown as a difference; and what it tells of it.
 
 use std::fmt;
 use std::fs::{File, Metadata};
@@ -54,7 +54,9 @@ impl fmt::Display for Unwritten {
                 "is one file under several names (hard links), which a new file would part; it is left as it is. Give it on \
                  standard input instead",
             ),
-            Self::Failed(error) => write!(f, "cannot be written: {error}"),
+            Self::Failed(error) => {
+                write!(f, "cannot be written, and is left as it is: {error}")
+            }
         }
     }
 }
@@ -65,19 +67,53 @@ impl From<std::io::Error> for Unwritten {
     }
 }
 
+/// What is told on the way, which holds up no work on files: a failure is kept for the end, and nothing is written after
+/// it.
+#[derive(Debug)]
+pub(super) struct Told<W> {
+    out: W,
+    failed: Option<std::io::Error>,
+}
+
+impl<W: Write> Told<W> {
+    pub(super) const fn new(out: W) -> Self {
+        Self { out, failed: None }
+    }
+
+    /// Whether anything can still be told.
+    pub(super) const fn is_heard(&self) -> bool {
+        self.failed.is_none()
+    }
+
+    pub(super) fn line(&mut self, words: impl fmt::Display) {
+        self.bytes(format!("{words}\n").as_bytes());
+    }
+
+    pub(super) fn bytes(&mut self, bytes: &[u8]) {
+        if self.is_heard() {
+            self.failed = self.out.write_all(bytes).err();
+        }
+    }
+
+    /// What became of it; that the reader of a pipe has left is no fault.
+    pub(super) fn end(mut self) -> std::io::Result<()> {
+        let outcome = self.failed.map_or_else(|| self.out.flush(), Err);
+        match outcome {
+            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+            outcome => outcome,
+        }
+    }
+}
+
 /// Shows what would change.
-pub(super) fn difference(
-    out: &mut impl Write,
-    input: &Input,
-    after: &Document,
-) -> std::io::Result<()> {
+pub(super) fn difference<W: Write>(out: &mut Told<W>, input: &Input, after: &Document) {
     let path = input.shown();
     let (before, after) = (input.judged.document().text(), after.text());
     if before != after {
         let text = TextDiff::from_lines(&before, &after);
-        write!(out, "{}", text.unified_diff().header(&path, &path))?;
+        let shown = text.unified_diff().header(&path, &path).to_string();
+        out.bytes(shown.as_bytes());
     }
-    Ok(())
 }
 
 /// Puts new bytes in the place of those that were read, in one step: whoever looks finds the old file or the new one,
@@ -101,10 +137,15 @@ pub(super) fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<()
     if Fingerprint::of(&std::fs::read(&path)?) != read {
         return Err(Unwritten::Changed);
     }
-    let mut file = options().open(&path)?;
-    file.write_all(bytes)?;
-    file.commit()?;
+    put(&path, bytes)?;
     Ok(())
+}
+
+/// Writes a file of the program's own making, new or in the place of another, in one step.
+pub(super) fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let mut file = options().open(path)?;
+    file.write_all(bytes)?;
+    file.commit()
 }
 
 #[cfg(unix)]

@@ -3,6 +3,8 @@
 
 mod change;
 mod check;
+#[cfg(unix)]
+mod full;
 mod install;
 mod look_up;
 mod settings;

@@ -61,12 +61,12 @@ fn a_client_whose_process_is_gone_is_left() {
     assert_eq!(client.exit().code(), Some(1));
 }
 
-#[test]
-fn a_client_that_no_longer_listens_is_left() {
+/// How a server ends that is greeted and cannot answer; its input stays open, so that only its output says so.
+fn cannot_answer(output: Stdio) -> Option<i32> {
     let mut server = Command::new(env!("CARGO_BIN_EXE_bellhand"))
         .arg("lsp")
         .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
+        .stdout(output)
         .spawn()
         .unwrap();
     drop(server.stdout.take());
@@ -76,7 +76,6 @@ fn a_client_that_no_longer_listens_is_left() {
     let body = body.to_string();
     let frame = format!("Content-Length: {}\r\n\r\n{body}", body.len());
     std::io::Write::write_all(&mut input, frame.as_bytes()).unwrap();
-    // The input stays open: only the output says that nobody is there.
     let end = Instant::now() + Duration::from_secs(60);
     let status = loop {
         if let Some(status) = server.try_wait().unwrap() {
@@ -85,6 +84,18 @@ fn a_client_that_no_longer_listens_is_left() {
         assert!(Instant::now() < end, "the server does not end");
         std::thread::sleep(Duration::from_millis(5));
     };
-    assert_eq!(status.code(), Some(1));
     drop(input);
+    status.code()
+}
+
+#[test]
+fn a_client_that_no_longer_listens_is_left() {
+    assert_eq!(cannot_answer(Stdio::piped()), Some(1));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn an_output_that_takes_nothing_ends_the_server() {
+    let full = std::fs::OpenOptions::new().write(true).open("/dev/full");
+    assert_eq!(cannot_answer(full.unwrap().into()), Some(1));
 }
