@@ -3,7 +3,7 @@
 use std::fmt;
 use std::fs::{File, Metadata};
 use std::hash::{BuildHasher as _, BuildHasherDefault, DefaultHasher};
-use std::io::Write;
+use std::io::{Read as _, Write};
 use std::path::Path;
 
 use atomic_write_file::AtomicWriteFile;
@@ -134,7 +134,10 @@ pub(super) fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<()
         return Err(Unwritten::SeveralNames);
     }
     // By its name, not by the lock's handle: another may have put a new file there while this one waited.
-    if Fingerprint::of(&std::fs::read(&path)?) != read {
+    let mut now = Vec::new();
+    let most = read.length as u64 + 1;
+    File::open(&path)?.take(most).read_to_end(&mut now)?;
+    if Fingerprint::of(&now) != read {
         return Err(Unwritten::Changed);
     }
     put(&path, bytes)?;

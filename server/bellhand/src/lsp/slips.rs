@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use engine::SettingsError;
+use engine::{OnDisk, SettingsError, Texts as _};
 use ropey::Rope;
 use score::Span;
 use serde_json::json;
@@ -44,7 +44,7 @@ impl Told {
 
 fn diagnostics(path: &Path, errors: &[SettingsError], encoding: Encoding) -> Vec<Diagnostic> {
     // A file that has gone meanwhile has its errors at its start.
-    let text = std::fs::read_to_string(path).unwrap_or_default();
+    let text = OnDisk.read(path).unwrap_or_default();
     let rope = Rope::from_str(&text);
     let one = |error: &SettingsError| {
         let range = error.place.as_ref().map(|(bytes, _)| {

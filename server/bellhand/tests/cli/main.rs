@@ -1,6 +1,8 @@
 //! The command line as its users and their programs meet it.
 #![expect(clippy::unwrap_used, reason = "a user in a test fails loudly")]
 
+#[cfg(target_os = "linux")]
+mod bombs;
 mod change;
 mod check;
 #[cfg(unix)]

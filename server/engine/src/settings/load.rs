@@ -42,8 +42,14 @@ pub struct OnDisk;
 impl Texts for OnDisk {
     fn read(&self, path: &Path) -> io::Result<String> {
         let data = std::fs::metadata(path)?;
-        if !data.is_file() || data.len() > LARGEST {
-            return Err(io::Error::other("it is no file of settings"));
+        if !data.is_file() {
+            return Err(io::Error::other("it is no file"));
+        }
+        if data.len() > LARGEST {
+            let most = LARGEST >> 20;
+            return Err(io::Error::other(format!(
+                "it is larger than {most} MiB, which is more than settings are taken to have"
+            )));
         }
         std::fs::read_to_string(path)
     }
