@@ -23,8 +23,7 @@ pub(super) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
         };
         input::in_turn(&sources, |input| {
             learned.take(&input.judged);
-            Ok(())
-        })?
+        })
     };
     let styled = arguments.style.map(choices).unwrap_or_default();
     let file = Writer {
