@@ -68,7 +68,11 @@ export class Server implements vscode.Disposable {
       "bellhand",
       { command: this.program.path, args: ["lsp"] },
       {
-        documentSelector: LANGUAGES.flatMap((language) => ["file", "untitled", "vscode-remote"].map((scheme) => ({ scheme, language }))),
+        documentSelector: [
+          ...LANGUAGES.flatMap((language) => ["file", "untitled", "vscode-remote"].map((scheme) => ({ scheme, language }))),
+          // What holds for scores, told and completed as it is written.
+          ...["file", "vscode-remote"].map((scheme) => ({ scheme, pattern: "**/bellhand.toml" })),
+        ],
         outputChannel: this.log,
         traceOutputChannel: this.log,
         // As it is asked for later, so that nothing is judged twice.

@@ -11,6 +11,7 @@ mod queries;
 mod report;
 mod server;
 mod settings;
+mod settings_texts;
 mod shared;
 mod slips;
 mod store;

@@ -11,13 +11,14 @@ use tower_lsp::{Client, LanguageServer};
 use super::diagnostics;
 use super::methods::initialize::Traits;
 use super::methods::{
-    code_action, configuration, document_highlight, document_symbol, folding_range, hover,
-    initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
+    code_action, completion, configuration, document_highlight, document_symbol, folding_range,
+    hover, initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
+use super::settings_texts::settings_path;
 use super::shared::{Shared, content_modified};
-use super::slips::Told;
+use super::slips::{self, Told};
 use super::store::Store;
 use super::view::View;
 use crate::pages::Pages;
@@ -85,9 +86,31 @@ impl Server {
 
     /// Looks at the settings files again; judges all open documents again if anything in them has changed.
     async fn look_at_settings(&self) {
+        let looked = self.look_again().await;
+        self.settings_looked_at(looked).await;
+    }
+
+    async fn look_again(&self) -> Looked {
         let shared = Arc::clone(&self.shared);
-        let looked = tokio::task::spawn_blocking(move || shared.settings.look_again()).await;
-        self.settings_looked_at(looked.unwrap_or_default()).await;
+        let looked = move || shared.settings.look_again(&shared.store.settings);
+        tokio::task::spawn_blocking(looked)
+            .await
+            .unwrap_or_default()
+    }
+
+    /// Sees to what a new text brings about.
+    async fn text_moved(&self, uri: Url) {
+        if settings_path(&uri).is_some() {
+            // What is not understood of a file that is being written is told in it, and not over it.
+            let looked = self.look_again().await;
+            self.settings_looked_at(Looked {
+                complaints: Vec::new(),
+                ..looked
+            })
+            .await;
+        } else {
+            diagnostics::schedule(&self.shared, uri);
+        }
     }
 
     async fn settings_looked_at(&self, looked: Looked) {
@@ -112,7 +135,11 @@ impl Server {
     /// Takes over what the editor's own settings say.
     async fn configure(&self, said: configuration::Said) {
         let shared = Arc::clone(&self.shared);
-        let set = tokio::task::spawn_blocking(move || shared.settings.set_editor(said.house));
+        let set = tokio::task::spawn_blocking(move || {
+            shared
+                .settings
+                .set_editor(said.house, &shared.store.settings)
+        });
         self.settings_looked_at(set.await.unwrap_or_default()).await;
         let Some(sounding) = said.sounding else {
             return;
@@ -152,7 +179,9 @@ impl LanguageServer for Server {
         if let Some(said) = options.and_then(configuration::said) {
             let sounding = said.sounding.unwrap_or(false);
             self.shared.sounding.store(sounding, Ordering::Relaxed);
-            self.shared.settings.set_editor(said.house);
+            self.shared
+                .settings
+                .set_editor(said.house, &self.shared.store.settings);
         }
         // A second initialize is refused by the protocol library before it comes here.
         let _ = self.shared.traits.set(traits);
@@ -185,11 +214,11 @@ impl LanguageServer for Server {
     // The text itself has been changed before these are called; see the guard.
 
     async fn did_open(&self, params: DidOpenTextDocumentParams) {
-        diagnostics::schedule(&self.shared, params.text_document.uri);
+        self.text_moved(params.text_document.uri).await;
     }
 
     async fn did_change(&self, params: DidChangeTextDocumentParams) {
-        diagnostics::schedule(&self.shared, params.text_document.uri);
+        self.text_moved(params.text_document.uri).await;
     }
 
     async fn did_save(&self, _: DidSaveTextDocumentParams) {
@@ -198,6 +227,9 @@ impl LanguageServer for Server {
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
+        if settings_path(&params.text_document.uri).is_some() {
+            return self.look_at_settings().await;
+        }
         diagnostics::take_back(&self.shared, &params.text_document.uri);
         self.shared.settings.forget(&params.text_document.uri);
         self.shared.slips.tell(&self.shared);
@@ -223,7 +255,16 @@ impl LanguageServer for Server {
         Ok(hover.await?.flatten())
     }
 
+    async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
+        let shared = Arc::clone(&self.shared);
+        let items = tokio::task::spawn_blocking(move || completion::items(&params, &shared));
+        Ok(items.await.ok().flatten().map(CompletionResponse::Array))
+    }
+
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
+        if let Some(path) = settings_path(&params.text_document.uri) {
+            return Ok(slips::actions(&path, &params, &self.shared));
+        }
         let uri = params.text_document.uri.clone();
         self.answer(&uri, move |view, shared| {
             code_action::actions(view, &params, shared)

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use engine::{OnDisk, Settings, SettingsError};
+use engine::{Settings, SettingsError, Texts};
 use tower_lsp::lsp_types::Url;
 
 /// Settings by document.
@@ -43,12 +43,12 @@ pub(super) struct Looked {
 }
 
 impl Found {
-    fn of(path: &Path, editor: &Self) -> Self {
+    fn of(path: &Path, editor: &Self, texts: &impl Texts) -> Self {
         if path.as_os_str().is_empty() {
             // A text that lies nowhere has no settings file.
             return editor.clone();
         }
-        let found = engine::discover(path, &OnDisk);
+        let found = engine::discover(path, texts);
         if found.files.is_empty() && found.errors.is_empty() {
             return editor.clone();
         }
@@ -93,13 +93,13 @@ impl Cache {
     }
 
     /// The settings for a document, and a complaint about what is not understood of them that was not made before.
-    pub(super) fn of(&self, uri: &Url) -> (Arc<Settings>, Option<String>) {
+    pub(super) fn of(&self, uri: &Url, texts: &impl Texts) -> (Arc<Settings>, Option<String>) {
         let path = uri.to_file_path().unwrap_or_default();
         let mut known = self.lock();
         let found = match known.documents.get(&path) {
             Some(found) => found.clone(),
             None => {
-                let found = Found::of(&path, &known.editor);
+                let found = Found::of(&path, &known.editor, texts);
                 known.documents.insert(path, found.clone());
                 found
             }
@@ -117,7 +117,7 @@ impl Cache {
     }
 
     /// Looks at the files again. Where something is not understood, all stays as it was before it was said.
-    pub(super) fn look_again(&self) -> Looked {
+    pub(super) fn look_again(&self, texts: &impl Texts) -> Looked {
         let mut known = self.lock();
         let Known {
             documents,
@@ -127,7 +127,7 @@ impl Cache {
         let mut looked = Looked::default();
         let mut still = HashSet::new();
         for (path, before) in documents.iter_mut() {
-            let found = Found::of(path, editor).after(Some(before));
+            let found = Found::of(path, editor, texts).after(Some(before));
             looked.changed |= found.settings != before.settings;
             if let Some(complaint) = &found.complaint {
                 if told.insert(complaint.clone()) {
@@ -143,12 +143,16 @@ impl Cache {
     }
 
     /// Takes over what the editor's own settings say, as far as all of it is understood.
-    pub(super) fn set_editor(&self, (settings, errors): (Settings, Vec<String>)) -> Looked {
+    pub(super) fn set_editor(
+        &self,
+        (settings, errors): (Settings, Vec<String>),
+        texts: &impl Texts,
+    ) -> Looked {
         {
             let mut known = self.lock();
             known.editor = Found::said(settings, &errors).after(Some(&known.editor));
         }
-        let mut looked = self.look_again();
+        let mut looked = self.look_again(texts);
         // A client that has not opened a score yet hears of it when it does.
         looked.complaints.sort();
         looked

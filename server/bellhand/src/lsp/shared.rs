@@ -82,7 +82,7 @@ impl Shared {
 
     /// Reads and judges an entry; `None` when it was stopped, since the text has moved on.
     async fn make_view(&self, uri: &Url, entry: Entry) -> Result<Option<Arc<View>>> {
-        let (settings, complaint) = self.settings.of(uri);
+        let (settings, complaint) = self.settings.of(uri, &self.store.settings);
         if let Some(complaint) = complaint {
             self.complain(vec![complaint]).await;
         }

@@ -1,14 +1,17 @@
 //! What is not understood of settings files, told as diagnostics in those files.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use engine::{OnDisk, SettingsError, Texts as _};
+use engine::SettingsError;
 use ropey::Rope;
 use score::Span;
 use serde_json::json;
-use tower_lsp::lsp_types::{Diagnostic, DiagnosticSeverity, Range, Url};
+use tower_lsp::lsp_types::{
+    CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, CodeActionResponse,
+    Diagnostic, DiagnosticSeverity, Range, TextEdit, Url, WorkspaceEdit,
+};
 
 use super::diagnostics::{SOURCE, publish};
 use super::positions::Encoding;
@@ -21,10 +24,11 @@ pub(super) struct Told(Mutex<BTreeMap<PathBuf, Vec<SettingsError>>>);
 impl Told {
     /// Tells what is new, and takes back what no longer is so.
     pub(super) fn tell(&self, shared: &Shared) {
-        let now = shared.settings.files();
+        // Looked at once it is this one's turn, so that nothing older is told after what is newer.
         let mut told = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let now = shared.settings.files();
         let none = Vec::new();
-        let known = told.keys().chain(now.keys());
+        let known: BTreeSet<_> = told.keys().chain(now.keys()).collect();
         for path in known {
             let (before, errors) = (
                 told.get(path).unwrap_or(&none),
@@ -34,7 +38,8 @@ impl Told {
                 continue;
             }
             if let Ok(uri) = Url::from_file_path(path) {
-                let items = diagnostics(path, errors, shared.store.encoding());
+                let rope = shared.store.settings.rope(path).unwrap_or_default();
+                let items = diagnostics(&rope, errors, shared.store.encoding());
                 publish(shared, &uri, None, &json!(items).to_string());
             }
         }
@@ -42,16 +47,13 @@ impl Told {
     }
 }
 
-fn diagnostics(path: &Path, errors: &[SettingsError], encoding: Encoding) -> Vec<Diagnostic> {
-    // A file that has gone meanwhile has its errors at its start.
-    let text = OnDisk.read(path).unwrap_or_default();
-    let rope = Rope::from_str(&text);
+fn diagnostics(rope: &Rope, errors: &[SettingsError], encoding: Encoding) -> Vec<Diagnostic> {
     let one = |error: &SettingsError| {
         let range = error.place.as_ref().map(|(bytes, _)| {
             let span = Span::new(bytes.start, bytes.end);
             Range::new(
-                encoding.position(&rope, span.start),
-                encoding.position(&rope, span.end),
+                encoding.position(rope, span.start),
+                encoding.position(rope, span.end),
             )
         });
         Diagnostic {
@@ -63,4 +65,45 @@ fn diagnostics(path: &Path, errors: &[SettingsError], encoding: Encoding) -> Vec
         }
     };
     errors.iter().map(one).collect()
+}
+
+/// What was likely meant, as fixes of slips at a place.
+pub(super) fn actions(
+    path: &Path,
+    params: &CodeActionParams,
+    shared: &Shared,
+) -> Option<CodeActionResponse> {
+    let errors = shared.settings.files().remove(path)?;
+    let rope = shared.store.settings.rope(path)?;
+    let encoding = shared.store.encoding();
+    let asked = encoding.span(&rope, params.range);
+    let one = |error: SettingsError| {
+        let (bytes, instead) = (error.place.as_ref()?.0.clone(), error.instead.as_ref()?);
+        let span = Span::new(bytes.start, bytes.end);
+        if !span.meets(asked) {
+            return None;
+        }
+        // What stood in quotes stands in quotes again.
+        let quoted = rope.get_byte(span.start).is_some_and(|byte| byte == b'"');
+        let text = if quoted {
+            json!(instead).to_string()
+        } else {
+            instead.clone()
+        };
+        let range = Range::new(
+            encoding.position(&rope, span.start),
+            encoding.position(&rope, span.end),
+        );
+        let uri = params.text_document.uri.clone();
+        let edit = WorkspaceEdit::new(HashMap::from([(uri, vec![TextEdit::new(range, text)])]));
+        Some(CodeActionOrCommand::CodeAction(CodeAction {
+            title: format!("Write `{instead}`"),
+            kind: Some(CodeActionKind::QUICKFIX),
+            edit: Some(edit),
+            is_preferred: Some(true),
+            diagnostics: Some(diagnostics(&rope, std::slice::from_ref(&error), encoding)),
+            ..CodeAction::default()
+        }))
+    };
+    Some(errors.into_iter().filter_map(one).collect())
 }

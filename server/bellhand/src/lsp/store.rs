@@ -16,6 +16,7 @@ use tower_lsp::lsp_types::{
 };
 
 use super::positions::Encoding;
+use super::settings_texts::SettingsTexts;
 use super::view::View;
 
 /// The mark that says which text a request is about, at the end of its document's address.
@@ -28,6 +29,8 @@ const BAD_CHANGE: &str = "a change of it has no such place or text";
 /// All open documents.
 #[derive(Debug, Default)]
 pub(super) struct Store {
+    /// Settings files among them.
+    pub(super) settings: SettingsTexts,
     inner: Mutex<Inner>,
 }
 
@@ -124,6 +127,7 @@ impl Store {
 
     /// Takes in a message about a document's text.
     pub(super) fn take_in(&self, method: &str, params: &Value) -> Taken {
+        self.settings.take_in(method, params, self.encoding());
         let taken = catch_unwind(AssertUnwindSafe(|| match method {
             "textDocument/didOpen" => self.opened(params),
             "textDocument/didChange" => self.changed(params),

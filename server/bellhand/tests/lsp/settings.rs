@@ -306,3 +306,54 @@ fn slips_are_told_in_the_file_and_what_held_before_holds_on() {
     assert_eq!(pushed(&mut client, &of), Vec::<Value>::new());
     assert_eq!(severity(&client.diagnostics(&score, 1)), Some(json!(1)));
 }
+
+#[test]
+fn a_settings_file_is_judged_and_completed_as_it_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "level = \"professional\"\n");
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let score = uri(folder.path(), "a.abc");
+    client.open(&score, HIGH);
+    assert!(too_high(&client.diagnostics(&score, 1)));
+    let settings = uri(folder.path(), "bellhand.toml");
+    let item = json!({"uri": settings, "languageId": "toml", "version": 1, "text": "level = \"professional\"\n"});
+    client.tell("textDocument/didOpen", json!({"textDocument": item}));
+    // Typed and not saved: a slip is told there, and nobody is judged by it.
+    let put = |client: &mut Client, version: i64, text: &str| {
+        let at = json!({"line": 1, "character": 0});
+        let range = json!({"start": at, "end": {"line": 9, "character": 0}});
+        client.change(&settings, version, &json!([{"range": range, "text": text}]));
+    };
+    put(&mut client, 2, "[rules]\n\"range/too-hihg\" = \"off\"\n");
+    let slips = pushed(&mut client, &settings);
+    assert_eq!(slips.len(), 1, "{slips:?}");
+    let asked = json!({"textDocument": {"uri": settings}, "range": slips[0]["range"], "context": {"diagnostics": slips}});
+    let actions = client.ask("textDocument/codeAction", asked);
+    let edits = &actions[0]["edit"]["changes"][&settings];
+    assert_eq!(edits[0]["newText"], "\"range/too-high\"", "{actions}");
+    put(&mut client, 3, "[rules]\n\"range/too-high\" = \"off\"\n");
+    assert_eq!(pushed(&mut client, &settings), Vec::<Value>::new());
+    assert!(!too_high(&client.diagnostics(&score, 1)));
+    // What can stand there is offered.
+    let at = json!({"textDocument": {"uri": settings}, "position": {"line": 2, "character": 20}});
+    let offers = client.ask("textDocument/completion", at);
+    let labels: Vec<_> = offers
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|item| item["label"].as_str().unwrap())
+        .collect();
+    assert!(labels.contains(&"\"off\""), "{labels:?}");
+    let elsewhere =
+        json!({"textDocument": {"uri": score}, "position": {"line": 0, "character": 0}});
+    assert_eq!(
+        client.ask("textDocument/completion", elsewhere),
+        Value::Null
+    );
+    // Closed without saving, the file counts again.
+    client.tell(
+        "textDocument/didClose",
+        json!({"textDocument": {"uri": settings}}),
+    );
+    assert!(too_high(&client.diagnostics(&score, 1)));
+}

@@ -1,6 +1,7 @@
 //! What settings files and an editor say, each slip with its place.
 
 mod change;
+mod completion;
 mod in_force;
 mod keys;
 mod load;
@@ -17,6 +18,7 @@ use rules::House;
 use serde_json::Value;
 
 pub use change::Origin;
+pub use completion::{Suggestion, suggest};
 pub use in_force::InForce;
 pub use keys::{KEYS, Key, Takes};
 pub use load::{Found, OnDisk, Texts, discover, load};

@@ -159,6 +159,10 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
                 ..DiagnosticOptions::default()
             })
         }),
+        completion_provider: Some(CompletionOptions {
+            trigger_characters: Some(vec!["\"".to_owned(), "[".to_owned(), "=".to_owned()]),
+            ..CompletionOptions::default()
+        }),
         inlay_hint_provider: Some(OneOf::Left(true)),
         document_symbol_provider: Some(OneOf::Left(true)),
         document_highlight_provider: Some(OneOf::Left(true)),

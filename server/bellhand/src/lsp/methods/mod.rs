@@ -1,6 +1,7 @@
 //! One room for each method of the protocol.
 
 pub(super) mod code_action;
+pub(super) mod completion;
 pub(super) mod configuration;
 pub(super) mod diagnostic;
 pub(super) mod document_highlight;

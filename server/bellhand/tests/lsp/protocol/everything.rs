@@ -43,8 +43,16 @@ fn all_that_the_server_offers_is_asked_and_checked() {
     let everywhere = json!({"textDocument": document});
     let here = json!({"textDocument": document, "position": at});
     let over = json!({"textDocument": document, "range": whole});
+    let folder = tempfile::tempdir().unwrap();
+    let settings = folder.path().join("bellhand.toml");
+    std::fs::write(&settings, "le").unwrap();
+    let in_settings = json!({
+        "textDocument": {"uri": format!("file://{}", settings.display())},
+        "position": {"line": 0, "character": 2},
+    });
     let asked = [
         ("hoverProvider", "textDocument/hover", here.clone()),
+        ("completionProvider", "textDocument/completion", in_settings),
         (
             "codeActionProvider",
             "textDocument/codeAction",
