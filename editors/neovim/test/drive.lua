@@ -209,6 +209,36 @@ test("the house's word holds where there is no bellhand.toml", function()
   end)
 end)
 
+test("a settings file is judged and completed as it is written", function()
+  local file = vim.fs.joinpath(vim.fs.dirname(vim.env.SCORE), "bellhand.toml")
+  vim.fn.writefile({ '[rules]' }, file)
+  local score = vim.api.nvim_get_current_buf()
+  vim.cmd.edit(file)
+  wait("the server", function()
+    return client() and client().initialized
+  end)
+  -- Not saved, and judged all the same.
+  vim.api.nvim_buf_set_lines(0, 1, 2, false, { 'all = "ofe"' })
+  wait("the slip", function()
+    local found = vim.diagnostic.get(0)
+    return #found == 1 and found[1].message:find("did you mean `off`", 1, true) and found[1].lnum == 1
+  end)
+  local params = vim.lsp.util.make_position_params(0, client().offset_encoding)
+  params.position = { line = 1, character = 6 }
+  local answer = assert(client():request_sync("textDocument/completion", params, 15000, 0))
+  local labels = vim.tbl_map(function(item)
+    return item.label
+  end, answer.result)
+  assert(vim.tbl_contains(labels, '"off"'), vim.inspect(labels))
+  vim.api.nvim_buf_set_lines(0, 1, 2, false, { 'all = "off"' })
+  wait("the slip to go", function()
+    return #vim.diagnostic.get(0) == 0
+  end)
+  vim.cmd("bwipeout!")
+  vim.fn.delete(file)
+  vim.api.nvim_set_current_buf(score)
+end)
+
 test("the server is started anew", function()
   local before = client().id
   vim.cmd("Bellhand restart")

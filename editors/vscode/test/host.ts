@@ -141,6 +141,34 @@ async function trusted(): Promise<void> {
     await until("the finding", () => rules(uri).includes("mute/other-kind"));
   });
 
+  await test("a settings file is judged and completed as it is written", async () => {
+    const file = vscode.Uri.file(path.join(folder().fsPath, "bellhand.toml"));
+    writeFileSync(file.fsPath, "[rules]\n");
+    const settings = await vscode.workspace.openTextDocument(file);
+    const write = async (text: string) => {
+      const edit = new vscode.WorkspaceEdit();
+      edit.replace(file, new vscode.Range(0, 0, settings.lineCount, 0), text);
+      await vscode.workspace.applyEdit(edit);
+    };
+    await write('[rules]\n"mute/other-knid" = "off"\n');
+    const [slip] = await until("the slip", () => {
+      const found = vscode.languages.getDiagnostics(file);
+      return found.length === 1 ? found : undefined;
+    });
+    assert.match(slip?.message ?? "", /did you mean `mute\/other-kind`/);
+    const fixes = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", file, slip?.range);
+    const fix = fixes.find(({ title }) => title === "Write `mute/other-kind`");
+    assert.ok(fix?.edit, fixes.map(({ title }) => title).join(", "));
+    assert.ok(rules(uri).includes("mute/other-kind"));
+    await vscode.workspace.applyEdit(fix.edit);
+    await until("the score to be judged by what is not saved", () => !rules(uri).includes("mute/other-kind"));
+    const offers = await vscode.commands.executeCommand<vscode.CompletionList>("vscode.executeCompletionItemProvider", file, settings.lineAt(1).range.end.translate(0, -5));
+    assert.ok(offers.items.some(({ label }) => label === '"off"'), offers.items.map(({ label }) => label).join(", "));
+    await settings.save();
+    rmSync(file.fsPath);
+    await until("the finding", () => rules(uri).includes("mute/other-kind"));
+  });
+
   await test("a quick fix does away with the cup mute", async () => {
     const at = place(document, "^cup mute");
     const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", uri, new vscode.Range(at, at), undefined, 20);

@@ -168,6 +168,12 @@ impl Wording {
         }
     }
 
+    /// Whether it speaks of the mute.
+    #[must_use]
+    pub const fn is_of_mute(self) -> bool {
+        matches!(self, Self::MuteIn | Self::MuteOut)
+    }
+
     /// What an instruction asks, where a house can choose words for it.
     #[must_use]
     pub const fn of(instruction: &Instruction) -> Option<Self> {

@@ -45,8 +45,10 @@ pub struct HornPart {
     pub growth: Growth,
     /// Every mark the player obeys, in the order of the text.
     pub marks: Row<PlayedMark>,
-    /// The language that most of its words for hand, mute and bell are in.
+    /// The language that most of its words for hand and bell are in.
     pub language: Option<Language>,
+    /// The language that most of its words for the mute are in, which is often Italian whatever the others are.
+    pub mute_language: Option<Language>,
     /// Every rip.
     pub rips: Row<RipMark>,
     /// The player whose line this is, by number, where it is one of several on a staff.
@@ -151,7 +153,8 @@ pub(crate) fn read<S: Stop>(
             efforts: effort::efforts(&heard.notes, &endurance).into(),
             growth: Growth::of(part),
             notes: heard.notes.into(),
-            language: spoken(&heard.marks),
+            language: spoken(&heard.marks, |wording| !wording.is_of_mute()),
+            mute_language: spoken(&heard.marks, Wording::is_of_mute),
             marks: heard.marks.into(),
             rips: heard.rips.into(),
             seat: seat.clone(),
@@ -177,12 +180,14 @@ pub(crate) fn read<S: Stop>(
     Ok(staff)
 }
 
-/// The language that most words are in which a house can choose; of several, the one that comes first.
-fn spoken(marks: &[PlayedMark]) -> Option<Language> {
+/// The language that most words of a kind are in; of several, the one that comes first.
+fn spoken(marks: &[PlayedMark], of: impl Fn(Wording) -> bool) -> Option<Language> {
     let mut counts: Vec<(Language, usize)> = Vec::new();
     for mark in marks {
-        let (Some(language), Some(_)) = (mark.language, Wording::of(mark.said.instruction()))
-        else {
+        let wording = Wording::of(mark.said.instruction()).filter(|wording| of(*wording));
+        // "Mute" alone is a name, and chooses no words.
+        let named = mark.words.as_deref().is_some_and(horn::names_mute_alone);
+        let (Some(language), Some(_), false) = (mark.language, wording, named) else {
             continue;
         };
         match counts.iter_mut().find(|(known, _)| *known == language) {

@@ -101,6 +101,12 @@ impl Server {
     /// Sees to what a new text brings about.
     async fn text_moved(&self, uri: Url) {
         if settings_path(&uri).is_some() {
+            // It is looked at whether or not a score is open that it holds for.
+            if uri.path().ends_with(engine::FILE_NAME) {
+                let shared = Arc::clone(&self.shared);
+                let known = move || shared.settings.of(&uri, &shared.store.settings);
+                let _ = tokio::task::spawn_blocking(known).await;
+            }
             // What is not understood of a file that is being written is told in it, and not over it.
             let looked = self.look_again().await;
             self.settings_looked_at(Looked {
@@ -228,6 +234,7 @@ impl LanguageServer for Server {
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
         if settings_path(&params.text_document.uri).is_some() {
+            self.shared.settings.forget(&params.text_document.uri);
             return self.look_at_settings().await;
         }
         diagnostics::take_back(&self.shared, &params.text_document.uri);

@@ -357,3 +357,19 @@ fn a_settings_file_is_judged_and_completed_as_it_is_written() {
     );
     assert!(too_high(&client.diagnostics(&score, 1)));
 }
+
+#[test]
+fn a_settings_file_is_looked_at_though_no_score_is_open() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "");
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let settings = uri(folder.path(), "bellhand.toml");
+    let item = json!({"uri": settings, "languageId": "toml", "version": 1, "text": "levle = \"student\"\n"});
+    client.tell("textDocument/didOpen", json!({"textDocument": item}));
+    assert_eq!(pushed(&mut client, &settings).len(), 1);
+    client.tell(
+        "textDocument/didClose",
+        json!({"textDocument": {"uri": settings}}),
+    );
+    assert_eq!(pushed(&mut client, &settings), Vec::<Value>::new());
+}

@@ -223,6 +223,8 @@ impl<'a, P: Clone> Meaning<'a, P> {
         let one = std::slice::from_ref(value);
         let tables = match &value.what {
             What::List(list) => list.as_slice(),
+            // An editor's empty list may come as a table.
+            What::Table(entries) if entries.is_empty() => &[],
             What::Table(_) => one,
             _ => return Err(expected(value, "tables, each under [[where]]")),
         };

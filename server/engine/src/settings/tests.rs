@@ -85,7 +85,8 @@ fn an_editor_says_the_same() {
         );
     }
     // An editor that says nothing, or no settings at all, sets nothing.
-    for empty in [json!({"rules": [], "parts": {}}), Value::Null] {
+    let nothing = json!({"rules": [], "parts": {}, "words": {}, "names": {}, "where": []});
+    for empty in [nothing, Value::Null] {
         let said = Settings::of_editor(&empty, "bellhand", &[]);
         assert_eq!(said, (Settings::default(), Vec::new()));
     }

@@ -24,7 +24,7 @@ rule! {
     /// player, and something else to a timpanist or a pupil.
     ///
     /// ## What to write instead
-    /// "mute in" and "mute out", or the same in the part's own language or in the house's words (the fix). In a house with `plus = "word"`, "stopped" over
+    /// "con sord." and "senza sord.", or the same in the part's own language or in the house's words (the fix). In a house with `plus = "word"`, "stopped" over
     /// the first +.
     ///
     /// ## Source
@@ -73,9 +73,12 @@ fn lone_mute(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<Finding> {
     {
         return None;
     }
-    // With the mute in, it comes out in the words of the part that put it in.
-    let on = ctx.word(Wording::MuteIn, mark.language);
-    let off = ctx.word(Wording::MuteOut, None);
+    // An English name of the mute chooses no words; another language's is of one with words of its own.
+    let spoken = mark
+        .language
+        .filter(|language| *language != Language::English);
+    let [on, off] = [Wording::MuteIn, Wording::MuteOut]
+        .map(|wording| ctx.word(wording, ctx.part.mute_language.or(spoken)));
     let write = |words: &str| {
         let intents = vec![Intent::ReplaceMark {
             mark: mark.span,
