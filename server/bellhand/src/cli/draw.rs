@@ -14,7 +14,7 @@ use super::write::{self, Told};
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
-    let (inputs, mut failures) = input::read(&arguments.sources);
+    let (inputs, mut failures) = input::read(&arguments.sources)?;
     let mut out = Told::new(anstream::stdout());
     let mut names = HashMap::new();
     if arguments.into.is_none() && inputs.len() > 1 {

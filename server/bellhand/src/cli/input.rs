@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use engine::{Found, Judged, OnDisk, SettingsError};
+use engine::{Found, Judged, OnDisk, Settings, SettingsError};
 use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
-use rayon::prelude::*;
 
 use super::arguments::Sources;
 use super::complain;
+use super::in_order::in_order;
 use super::write::Fingerprint;
 
 /// The most bytes that are taken for a score; the largest real ones are a tenth of it. This project's choice.
@@ -40,83 +40,107 @@ fn is_stdin(path: &Path) -> bool {
     path == Path::new("-")
 }
 
-/// Reads all sources and does something with each, many at a time; what cannot be read is complained about and
-/// counted. The outcomes come in the order of the sources.
+/// Does something with every source, many at a time, and takes the outcomes in the order of the sources as they are
+/// ready; what could not be done is complained about. `work` is also told the source's place, from 1.
+///
+/// Fails where `take` does; the outcome is all complaints.
 pub(crate) fn each<T: Send>(
-    sources: &Sources,
-    work: impl Fn(Input) -> T + Sync,
-) -> (Vec<T>, usize) {
-    let (files, mut failures) = found(sources);
-    let progress = progress(files.len());
-    let outcomes: Vec<Result<(T, Vec<SettingsError>), String>> = files
-        .par_iter()
-        .map(|path| {
-            let outcome = one(path, sources).map(|(input, errors)| (work(input), errors));
-            progress.inc(1);
-            outcome
-        })
-        .collect();
-    progress.finish_and_clear();
-    let mut done = Vec::with_capacity(outcomes.len());
-    let mut told = BTreeSet::new();
-    for outcome in outcomes {
-        match outcome {
-            Ok((outcome, errors)) => {
-                failures += complain_once(errors, &mut told);
-                done.push(outcome);
-            }
-            Err(why) => {
-                complain(&why);
-                failures += 1;
-            }
-        }
-    }
-    (done, failures)
+    files: &[PathBuf],
+    bar: &ProgressBar,
+    work: impl Fn(usize, &Path) -> Result<(T, Vec<SettingsError>), String> + Sync,
+    mut take: impl FnMut(T) -> std::io::Result<()>,
+) -> std::io::Result<Vec<String>> {
+    let mut complaints = Complaints::default();
+    let done = in_order(
+        (1..).zip(files),
+        |(number, path)| work(number, path),
+        |outcome| {
+            bar.inc(1);
+            let (outcome, errors) = match outcome {
+                Ok((outcome, errors)) => (Some(outcome), errors),
+                Err(why) => {
+                    bar.suspend(|| complaints.add(why));
+                    (None, Vec::new())
+                }
+            };
+            bar.suspend(|| complaints.add_once(errors));
+            outcome.map_or(Ok(()), &mut take)
+        },
+    );
+    bar.finish_and_clear();
+    done.map(|()| complaints.all)
 }
 
 /// Reads all sources; those that cannot be read are complained about and counted.
-pub(crate) fn read(sources: &Sources) -> (Vec<Input>, usize) {
-    each(sources, |input| input)
+pub(crate) fn read(sources: &Sources) -> std::io::Result<(Vec<Input>, usize)> {
+    let (files, failures) = found(sources);
+    let mut inputs = Vec::with_capacity(files.len());
+    let unread = each(
+        &files,
+        &progress(files.len()),
+        |_, path| one(path, sources),
+        |input| {
+            inputs.push(input);
+            Ok(())
+        },
+    )?;
+    Ok((inputs, failures + unread.len()))
 }
 
 /// Reads one source after the other and does something with each before the next is read, so that what is written is
 /// made from what was there a moment ago; what cannot be read is complained about and counted.
 pub(crate) fn in_turn(sources: &Sources, mut work: impl FnMut(Input)) -> usize {
-    let (files, mut failures) = found(sources);
+    let (files, failures) = found(sources);
     let progress = progress(files.len());
-    let mut told = BTreeSet::new();
+    let mut complaints = Complaints::default();
     for path in &files {
         match one(path, sources) {
             Ok((input, errors)) => {
-                failures += complain_once(errors, &mut told);
+                complaints.add_once(errors);
                 work(input);
             }
-            Err(why) => {
-                complain(&why);
-                failures += 1;
-            }
+            Err(why) => complaints.add(why),
         }
         progress.inc(1);
     }
     progress.finish_and_clear();
-    failures
+    failures + complaints.all.len()
 }
 
-/// Complains about what is not understood in settings, once for all scores; how many complaints are new.
-pub(crate) fn complain_once(errors: Vec<SettingsError>, told: &mut BTreeSet<String>) -> usize {
-    let mut new = 0;
-    for error in errors {
-        let words = error.to_string();
-        if told.insert(words.clone()) {
-            complain(&words);
-            new += 1;
+/// What has been complained about.
+#[derive(Debug, Default)]
+pub(crate) struct Complaints {
+    all: Vec<String>,
+    of_settings: BTreeSet<String>,
+}
+
+impl Complaints {
+    /// Complains.
+    fn add(&mut self, why: String) {
+        complain(&why);
+        self.all.push(why);
+    }
+
+    /// Complains about what is not understood in settings, once for all scores.
+    fn add_once(&mut self, errors: Vec<SettingsError>) {
+        for error in errors {
+            let words = error.to_string();
+            if self.of_settings.insert(words.clone()) {
+                self.add(words);
+            }
         }
     }
-    new
+}
+
+/// Complains about what is not understood in settings; how many complaints there are.
+pub(crate) fn complain_once(errors: Vec<SettingsError>) -> usize {
+    let mut complaints = Complaints::default();
+    complaints.add_once(errors);
+    complaints.all.len()
 }
 
 /// The files named, and those in the folders named; hidden and ignored ones are left out as git leaves them out.
-fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
+pub(crate) fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
     let mut files = Vec::new();
     let mut failures = 0;
     for path in &sources.paths {
@@ -156,7 +180,7 @@ fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
 }
 
 /// A bar on the terminal, for those who wait; a few files are done before it would be seen.
-fn progress(files: usize) -> ProgressBar {
+pub(crate) fn progress(files: usize) -> ProgressBar {
     if files < 20 {
         return ProgressBar::hidden();
     }
@@ -167,36 +191,66 @@ fn progress(files: usize) -> ProgressBar {
 
 /// A source, judged by what is understood of its settings, and what is not.
 fn one(path: &Path, sources: &Sources) -> Result<(Input, Vec<SettingsError>), String> {
+    let (held, errors) = Held::of(path, sources)?;
+    Ok((held.judged()?, errors))
+}
+
+/// A source's bytes, and all that decides what is said of them.
+pub(crate) struct Held {
+    path: PathBuf,
+    format: Format,
+    bytes: Vec<u8>,
+    settings: Settings,
+}
+
+impl Held {
+    /// Takes in a source, and tells what is not understood of its settings. Fails with what to tell the user.
+    pub(crate) fn of(path: &Path, sources: &Sources) -> Result<(Self, Vec<SettingsError>), String> {
+        let format = format(path, sources)?;
+        let bytes = bytes(path)?;
+        let Found {
+            settings, errors, ..
+        } = settings(path, sources);
+        let held = Self {
+            path: path.to_owned(),
+            format,
+            bytes,
+            settings,
+        };
+        Ok((held, errors))
+    }
+
+    /// Reads and judges it. Fails with what to tell the user.
+    pub(crate) fn judged(self) -> Result<Input, String> {
+        let document = Document::from_bytes(self.format, &self.bytes)
+            .map_err(|error| format!("{}: {error}", self.path.display()))?;
+        let fingerprint = Fingerprint::of(&self.bytes);
+        // The text is the document's now; a large score is not held twice.
+        drop(self.bytes);
+        Ok(Input {
+            path: self.path,
+            fingerprint,
+            judged: Judged::new(document, self.settings),
+        })
+    }
+}
+
+fn format(path: &Path, sources: &Sources) -> Result<Format, String> {
     let shown = path.display();
-    let format = match (sources.notation, Format::of_path(path)) {
-        (Some(format), _) | (None, Some(format)) => format,
-        (None, None) if is_stdin(path) => {
-            return Err(
-                "standard input has no name to tell its notation; add --as abc, musicxml or kern"
-                    .to_owned(),
-            );
-        }
-        // A name mistyped is the likelier slip.
+    match (sources.notation, Format::of_path(path)) {
+        (Some(format), _) | (None, Some(format)) => Ok(format),
+        (None, None) if is_stdin(path) => Err(
+            "standard input has no name to tell its notation; add --as abc, musicxml or kern"
+                .to_owned(),
+        ),
         (None, None) => {
             // A name mistyped is the likelier slip.
             std::fs::metadata(path).map_err(|error| format!("{shown} cannot be read: {error}"))?;
-            return Err(format!(
+            Err(format!(
                 "{shown}: the name does not tell the notation; add --as abc, musicxml or kern"
-            ));
+            ))
         }
-    };
-    let bytes = bytes(path)?;
-    let document =
-        Document::from_bytes(format, &bytes).map_err(|error| format!("{shown}: {error}"))?;
-    let Found {
-        settings, errors, ..
-    } = settings(path, sources);
-    let input = Input {
-        path: path.to_owned(),
-        fingerprint: Fingerprint::of(&bytes),
-        judged: Judged::new(document, settings),
-    };
-    Ok((input, errors))
+    }
 }
 
 /// The bytes of a source; a device or pipe by a name has no end that can be known, and nothing is read without one.

@@ -7,17 +7,14 @@ mod draw;
 mod explain;
 mod fingering;
 mod fix;
-mod html;
+mod in_order;
 mod input;
 mod install;
-mod json;
 mod notes;
 mod place;
-mod report;
 mod rewrite;
 mod rip;
 mod rule_name;
-mod sarif;
 mod settings;
 mod write;
 
@@ -27,6 +24,9 @@ use std::process::ExitCode;
 use clap::Parser as _;
 
 use arguments::{Arguments, Command};
+
+/// The version of the shape of all JSON that is written for programs.
+const JSON_VERSION: u32 = 1;
 
 /// What a command came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -5,10 +5,10 @@ use std::io::Write;
 use reading::{Absence, HornPart, PlayedNote};
 use serde::Serialize;
 
+use super::JSON_VERSION;
 use super::Outcome;
 use super::arguments::{NotesArguments, Shape};
 use super::input::{self, Input};
-use super::json::VERSION;
 use super::place::place;
 
 #[derive(Serialize)]
@@ -74,9 +74,9 @@ struct Player {
 }
 
 pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
-    let (inputs, failures) = input::read(&arguments.sources);
+    let (inputs, failures) = input::read(&arguments.sources)?;
     let report = Report {
-        version: VERSION,
+        version: JSON_VERSION,
         files: inputs.iter().map(file).collect(),
     };
     let mut out = anstream::stdout();

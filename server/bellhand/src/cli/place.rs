@@ -1,14 +1,22 @@
 //! Places in a document as people and programs count them.
 
 use notation::Document;
-use serde::Serialize;
+use score::Span;
+use serde::{Deserialize, Serialize};
 
 /// A place: line and column from 1, the column in characters; the byte from 0, as the file lies on disk.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct Place {
     pub(crate) line: usize,
     pub(crate) column: usize,
     pub(crate) byte: usize,
+}
+
+/// From one place to another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct Stretch {
+    pub(crate) start: Place,
+    pub(crate) end: Place,
 }
 
 /// The place of a byte of the document's text.
@@ -21,5 +29,13 @@ pub(crate) fn place(document: &Document, byte: usize) -> Place {
         line: line + 1,
         column: column + 1,
         byte: document.file_offset(byte),
+    }
+}
+
+/// Where a span of the document's text lies.
+pub(crate) fn stretch(document: &Document, span: Span) -> Stretch {
+    Stretch {
+        start: place(document, span.start),
+        end: place(document, span.end),
     }
 }

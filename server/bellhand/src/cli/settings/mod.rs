@@ -4,7 +4,6 @@ mod learned;
 mod new;
 mod style;
 
-use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::Path;
 
@@ -35,7 +34,7 @@ pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
         Some(file) => engine::load(file, Some(path), &OnDisk),
         None => engine::discover(path, &OnDisk),
     };
-    let failures = complain_once(found.errors, &mut BTreeSet::new());
+    let failures = complain_once(found.errors);
     let mut values = found.settings.in_force(arguments.part.as_deref());
     if arguments.only_set {
         values.retain(|value| value.origin.is_some());

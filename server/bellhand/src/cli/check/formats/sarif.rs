@@ -1,82 +1,91 @@
 //! Findings in SARIF 2.1.0 (OASIS, 2020), which code hosts and editors show as they show those of other tools.
 
-use std::io::Write;
 use std::path::Path;
 
-use engine::{Finding, Fix, Offers, Severity};
-use notation::{Document, TextEdit};
-use score::Span;
-use serde::{Serialize, Serializer};
+use engine::Severity;
+use serde::Serialize;
 use serde_json::{Value, json};
 use tower_lsp::lsp_types::Url;
 
-use super::input::Input;
-use super::place::place;
+use super::{Ending, Score, Shape, listed};
+use crate::cli::check::tally::Tally;
+use crate::cli::check::verdict::{Edit, Offer, Remark, Wanted};
+use crate::cli::place::Stretch;
 use crate::explain::page;
 
 /// Where the standard's schema is found.
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
 
+/// How deep the list of results stands.
+const DEPTH: usize = 4;
+
+/// All findings as results of one run.
+pub(crate) struct Sarif;
+
+impl Shape for Sarif {
+    fn wanted(&self) -> Wanted {
+        Wanted {
+            edits: true,
+            ..Wanted::default()
+        }
+    }
+
+    fn open(&self, _: &Tally) -> std::io::Result<Vec<u8>> {
+        let (head, _) = listed::around(&Log::new(), "results")?;
+        Ok(head.into_bytes())
+    }
+
+    fn score(&self, score: &Score<'_>) -> std::io::Result<Vec<u8>> {
+        let address = address(score.path);
+        let results = score.remarks().map(|remark| result(&address, remark));
+        listed::items(results, DEPTH)
+    }
+
+    fn between(&self) -> &'static [u8] {
+        b","
+    }
+
+    fn close(&self, ending: &Ending<'_>) -> std::io::Result<Vec<u8>> {
+        let (_, tail) = listed::around(&Log::new(), "results")?;
+        Ok((listed::end(ending.any, DEPTH) + &tail).into_bytes())
+    }
+}
+
 #[derive(Serialize)]
-struct Log<'a> {
+struct Log {
     #[serde(rename = "$schema")]
     schema: &'static str,
     version: &'static str,
-    runs: [Run<'a>; 1],
+    runs: [Run; 1],
 }
 
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
-struct Run<'a> {
+struct Run {
     tool: Value,
     column_kind: &'static str,
-    results: Results<'a>,
+    /// Written one by one.
+    results: [(); 0],
 }
 
-/// All findings, each made into a result when it is written.
-struct Results<'a>(&'a [Input]);
-
-impl Serialize for Results<'_> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let results = self.0.iter().flat_map(|input| {
-            let score = Score {
-                document: input.judged.document(),
-                offers: input.judged.offers(),
-                address: address(&input.path),
-            };
-            let findings = input.judged.findings().iter();
-            findings.map(move |finding| result(&score, finding))
-        });
-        serializer.collect_seq(results)
+impl Log {
+    fn new() -> Self {
+        let run = Run {
+            tool: json!({ "driver": {
+                "name": env!("CARGO_PKG_NAME"),
+                "version": env!("CARGO_PKG_VERSION"),
+                "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
+            } }),
+            column_kind: "unicodeCodePoints",
+            results: [],
+        };
+        Self {
+            schema: SCHEMA,
+            version: "2.1.0",
+            runs: [run],
+        }
     }
-}
-
-/// A file, what is offered to fix it, and its address.
-struct Score<'a> {
-    document: &'a Document,
-    offers: Offers<'a>,
-    address: String,
-}
-
-/// Writes the report.
-pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
-    let run = Run {
-        tool: json!({ "driver": {
-            "name": env!("CARGO_PKG_NAME"),
-            "version": env!("CARGO_PKG_VERSION"),
-            "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
-        } }),
-        column_kind: "unicodeCodePoints",
-        results: Results(inputs),
-    };
-    let log = Log {
-        schema: SCHEMA,
-        version: "2.1.0",
-        runs: [run],
-    };
-    serde_json::to_writer_pretty(&mut *out, &log)?;
-    writeln!(out)
 }
 
 fn described(rule: &rules::Rule) -> Value {
@@ -98,33 +107,33 @@ const fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn result<'a>(score: &Score<'a>, finding: &'a Finding) -> Value {
-    let mut location = json!({ "physicalLocation": physical(score, finding.span) });
-    if let Some(part) = finding.who() {
+fn result(address: &str, remark: &Remark) -> Value {
+    let mut location = json!({ "physicalLocation": physical(address, remark.at) });
+    if let Some(part) = remark.who() {
         location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
     }
-    let related: Vec<Value> = finding
-        .related
+    let related: Vec<Value> = remark
+        .others
         .iter()
         .map(|other| {
             json!({
                 "message": { "text": other.message },
-                "physicalLocation": physical(score, other.span),
+                "physicalLocation": physical(address, other.at),
             })
         })
         .collect();
     // A fix that cannot be proven is not offered.
-    let fixes: Vec<Value> = finding
+    let fixes: Vec<Value> = remark
         .fixes
         .iter()
-        .filter_map(|fix| Some(change(score, fix, score.offers.edits(fix)?)))
+        .filter_map(|fix| Some(change(address, fix, fix.edits.as_deref()?)))
         .collect();
-    let at = rules::ALL.iter().position(|rule| rule.name == finding.rule);
+    let at = rules::ALL.iter().position(|rule| rule.name == remark.rule);
     let mut result = json!({
-        "ruleId": finding.rule,
+        "ruleId": remark.rule,
         "ruleIndex": at,
-        "level": level(finding.severity),
-        "message": { "text": format!("{} [{}]", finding.message, finding.source) },
+        "level": level(remark.severity),
+        "message": { "text": format!("{} [{}]", remark.message, remark.source) },
         "locations": [location],
     });
     if !related.is_empty() {
@@ -136,40 +145,38 @@ fn result<'a>(score: &Score<'a>, finding: &'a Finding) -> Value {
     result
 }
 
-fn change(score: &Score<'_>, fix: &Fix, edits: &[TextEdit]) -> Value {
+fn change(address: &str, fix: &Offer, edits: &[Edit]) -> Value {
     let replacements: Vec<Value> = edits
         .iter()
         .map(|edit| {
             json!({
-                "deletedRegion": region(score, edit.span),
+                "deletedRegion": region(edit.at),
                 "insertedContent": { "text": edit.text },
             })
         })
         .collect();
     json!({
-        "description": { "text": format!("{} ({})", fix.title, fix.safety.name()) },
+        "description": { "text": format!("{} ({})", fix.title, fix.safety) },
         "artifactChanges": [{
-            "artifactLocation": { "uri": score.address },
+            "artifactLocation": { "uri": address },
             "replacements": replacements,
         }],
     })
 }
 
-fn physical(score: &Score<'_>, span: Span) -> Value {
+fn physical(address: &str, at: Stretch) -> Value {
     json!({
-        "artifactLocation": { "uri": score.address },
-        "region": region(score, span),
+        "artifactLocation": { "uri": address },
+        "region": region(at),
     })
 }
 
-fn region(score: &Score<'_>, span: Span) -> Value {
-    let start = place(score.document, span.start);
-    let end = place(score.document, span.end);
+fn region(at: Stretch) -> Value {
     json!({
-        "startLine": start.line,
-        "startColumn": start.column,
-        "endLine": end.line,
-        "endColumn": end.column,
+        "startLine": at.start.line,
+        "startColumn": at.start.column,
+        "endLine": at.end.line,
+        "endColumn": at.end.column,
     })
 }
 

@@ -2,13 +2,14 @@
 
 use std::io::{Error, Write};
 
-use engine::Finding;
+use engine::{Finding, Judged};
 use picture::{Options, Subject};
 use quick_xml::escape::escape;
 use reading::{HornPart, PieceReading};
 
-use super::input::Input;
-use super::report::summary;
+use super::{Ending, Score, Shape};
+use crate::cli::check::tally::Tally;
+use crate::cli::check::verdict::Wanted;
 
 /// How the page looks; the pictures bring their own colours.
 const STYLE: &str = "\
@@ -20,25 +21,54 @@ li b{font-weight:600}li small{color:#555}\
 .finding:target .shape{stroke:#1b1b1b;stroke-width:2.5}\
 a{color:inherit}";
 
-/// Writes the page.
-pub(crate) fn write(out: &mut impl Write, inputs: &[Input]) -> std::io::Result<()> {
-    writeln!(
-        out,
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width\">\n<title>As the horn players read it</title>\n\
-         <style>{STYLE}</style>\n</head>\n<body>\n<h1>As the horn players read it</h1>\n<p>{}</p>",
-        escape(summary(inputs))
-    )?;
-    for (number, input) in (1..).zip(inputs) {
-        score(out, number, input)?;
+/// A page with all parts.
+pub(crate) struct Html;
+
+impl Shape for Html {
+    fn wanted(&self) -> Wanted {
+        Wanted {
+            score: true,
+            ..Wanted::default()
+        }
     }
-    writeln!(out, "<p>{}</p>\n</body>\n</html>", escape(horn::caution()))
+
+    fn begins_with_the_sum(&self) -> bool {
+        true
+    }
+
+    fn open(&self, sum: &Tally) -> std::io::Result<Vec<u8>> {
+        let page = format!(
+            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+             <meta name=\"viewport\" content=\"width=device-width\">\n<title>As the horn players read it</title>\n\
+             <style>{STYLE}</style>\n</head>\n<body>\n<h1>As the horn players read it</h1>\n<p>{}</p>\n",
+            escape(sum.summary())
+        );
+        Ok(page.into_bytes())
+    }
+
+    fn score(&self, score: &Score<'_>) -> std::io::Result<Vec<u8>> {
+        let mut out = Vec::new();
+        if let Some(judged) = score.judged {
+            writeln!(out, "<h2>{}</h2>", escape(score.shown()))?;
+            parts(&mut out, score.number, judged, &score.findings())?;
+        }
+        Ok(out)
+    }
+
+    fn close(&self, _: &Ending<'_>) -> std::io::Result<Vec<u8>> {
+        let page = format!("<p>{}</p>\n</body>\n</html>\n", escape(horn::caution()));
+        Ok(page.into_bytes())
+    }
 }
 
-fn score(out: &mut impl Write, number: usize, input: &Input) -> std::io::Result<()> {
-    let judged = &input.judged;
-    writeln!(out, "<h2>{}</h2>", escape(input.shown()))?;
-    let mut told = vec![false; judged.findings().len()];
+/// The parts of a score, and what is said about none of them.
+fn parts(
+    out: &mut impl Write,
+    number: usize,
+    judged: &Judged,
+    findings: &[Finding],
+) -> std::io::Result<()> {
+    let mut told = vec![false; findings.len()];
     let horns = judged.pieces().flat_map(|(base, reading)| {
         let horns = reading.horns.iter();
         horns.map(move |horn| (base, reading, horn))
@@ -49,12 +79,11 @@ fn score(out: &mut impl Write, number: usize, input: &Input) -> std::io::Result<
             base,
             reading,
             horn,
-            findings: judged.findings(),
+            findings,
         };
         part(out, &subject, &names, &mut told)?;
     }
-    let rest: Vec<&Finding> = judged
-        .findings()
+    let rest: Vec<&Finding> = findings
         .iter()
         .zip(told)
         .filter_map(|(finding, told)| (!told).then_some(finding))

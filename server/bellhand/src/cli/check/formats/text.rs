@@ -1,0 +1,111 @@
+//! Findings for people: the line, a caret, why it matters, and what can be done.
+
+use std::io::Write as _;
+
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer};
+use engine::Severity;
+
+use super::{Ending, Score, Shape};
+use crate::cli::check::verdict::{Remark, Wanted};
+
+/// Columns after which words go on in the next line.
+const WIDTH: usize = 96;
+
+/// All findings and a summary.
+pub(crate) struct Text;
+
+impl Shape for Text {
+    fn wanted(&self) -> Wanted {
+        Wanted {
+            excerpts: true,
+            ..Wanted::default()
+        }
+    }
+
+    fn score(&self, score: &Score<'_>) -> std::io::Result<Vec<u8>> {
+        let path = score.shown();
+        let mut out = Vec::new();
+        for remark in score.remarks() {
+            writeln!(out, "{}\n", remark_text(&path, remark))?;
+        }
+        Ok(out)
+    }
+
+    fn close(&self, ending: &Ending<'_>) -> std::io::Result<Vec<u8>> {
+        let mut out = Vec::new();
+        if ending.tally.scores > 0 {
+            writeln!(out, "{}", ending.tally.summary())?;
+        }
+        Ok(out)
+    }
+}
+
+fn remark_text(path: &str, remark: &Remark) -> String {
+    let (title, rest) = first_sentence(&remark.message);
+    let title = wrapped(&match (remark.who(), remark.bar) {
+        (Some(part), Some(bar)) => format!("{part}, bar {bar}: {title}"),
+        (Some(part), None) => format!("{part}: {title}"),
+        (None, _) => title.to_owned(),
+    });
+    let level = match remark.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+        Severity::Information => Level::INFO,
+        Severity::Hint => Level::NOTE.with_name("hint"),
+    };
+    let here = remark.excerpt.iter();
+    let here = here.flat_map(|excerpt| excerpt.snippet(path, AnnotationKind::Primary, ""));
+    let others = remark.others.iter().flat_map(|other| {
+        let excerpt = other.excerpt.iter();
+        excerpt.flat_map(|excerpt| excerpt.snippet(path, AnnotationKind::Context, &other.message))
+    });
+    let elements: Vec<Element<'_>> = here.chain(others).collect();
+    let mut group = level
+        .primary_title(title.as_str())
+        .id(remark.rule.as_str())
+        .elements(elements);
+    let rest = wrapped(rest);
+    let fixes: Vec<String> = remark
+        .fixes
+        .iter()
+        .map(|fix| format!("{} ({})", fix.title, fix.safety))
+        .collect();
+    if !rest.is_empty() {
+        group = group.element(Level::NOTE.with_name("why").message(rest.as_str()));
+    }
+    for fix in &fixes {
+        group = group.element(Level::HELP.with_name("fix").message(fix.as_str()));
+    }
+    let source = Level::NOTE.with_name("source");
+    group = group.element(source.message(remark.source.as_str()));
+    let groups: [Group<'_>; 1] = [group];
+    Renderer::styled().render(&groups)
+}
+
+/// A message's first sentence, which says what is wrong, and the rest, which says why and what to do.
+fn first_sentence(message: &str) -> (&str, &str) {
+    message
+        .split_once(". ")
+        .map_or((message.trim_end_matches('.'), ""), |(first, rest)| {
+            (first, rest)
+        })
+}
+
+/// Words broken into lines.
+fn wrapped(text: &str) -> String {
+    let mut lines = String::new();
+    let mut column = 0;
+    for word in text.split(' ') {
+        let width = word.chars().count();
+        if column > 0 && column + 1 + width > WIDTH {
+            lines.push('\n');
+            column = 0;
+        } else if column > 0 {
+            lines.push(' ');
+            column += 1;
+        }
+        lines.push_str(word);
+        column += width;
+    }
+    lines
+}

@@ -1,0 +1,108 @@
+//! What tells the music that a finding speaks of from other music, wherever in the file it stands.
+
+use std::collections::HashMap;
+use std::fmt::Write as _;
+
+use engine::{Finding, Judged};
+use score::{Bar, EventKind};
+use sha2::{Digest as _, Sha256};
+
+/// The most bytes that are looked at of what stands where there is no bar; a whole part may be one place.
+const MOST_WORDS: usize = 1000;
+
+/// The bars of a judged score, to be found by the part's name and their numbers.
+pub(crate) struct Music<'a> {
+    judged: &'a Judged,
+    /// By the place of the piece and the name of the part; of parts that share a name, all.
+    parts: HashMap<(usize, &'a str), Vec<&'a [Bar]>>,
+    /// The bars of a number in those.
+    bars: HashMap<(usize, &'a str, u32), Vec<&'a Bar>>,
+}
+
+impl<'a> Music<'a> {
+    pub(crate) fn of(judged: &'a Judged) -> Self {
+        let mut music = Self {
+            judged,
+            parts: HashMap::new(),
+            bars: HashMap::new(),
+        };
+        // Most scores have little to say of them.
+        if judged.findings().is_empty() {
+            return music;
+        }
+        for (at, (_, reading)) in judged.pieces().enumerate() {
+            for horn in &reading.horns {
+                let Some(part) = reading.piece.parts.get(horn.seat.part) else {
+                    continue;
+                };
+                let parts = music.parts.entry((at, horn.label.as_str())).or_default();
+                parts.push(&part.bars);
+                for bar in &part.bars {
+                    let key = (at, horn.label.as_str(), bar.number);
+                    music.bars.entry(key).or_default().push(bar);
+                }
+            }
+        }
+        music
+    }
+
+    /// A digest of the bar as it is written, all notes and rests of it; where a finding is about no bar of a part, of
+    /// the words that stand there.
+    pub(crate) fn about(&self, finding: &Finding) -> String {
+        let start = finding.span.start;
+        let before = self.judged.pieces().take_while(|(base, _)| *base <= start);
+        let piece = before.count().saturating_sub(1);
+        let bars = finding.part.as_deref().zip(finding.bar);
+        let bars = bars.and_then(|(part, bar)| self.bars.get(&(piece, part, bar)));
+        let mut written = String::new();
+        match bars {
+            Some(bars) => bars.iter().for_each(|bar| write_bar(bar, &mut written)),
+            None => self.write_words(finding, &mut written),
+        }
+        digest(written.as_bytes())
+    }
+
+    /// The words at the place of a finding, however they are spaced.
+    fn write_words(&self, finding: &Finding, written: &mut String) {
+        let rope = self.judged.document().rope();
+        let length = rope.len_bytes();
+        let start = finding.span.start.min(length);
+        let end = finding.span.end.clamp(start, length);
+        let from = rope.byte_to_char(start);
+        let to = rope.byte_to_char(end.min(start + MOST_WORDS)).max(from);
+        let text = rope.slice(from..to).to_string();
+        for word in text.split_whitespace() {
+            written.push_str(word);
+            written.push(' ');
+        }
+    }
+}
+
+/// The notes and rests of a bar: when, what, how long.
+fn write_bar(bar: &Bar, written: &mut String) {
+    for placed in bar.events(0) {
+        let offset = placed.event.offset;
+        // Writing to a string cannot fail.
+        let _ = match &placed.event.kind {
+            EventKind::Note(note) => writeln!(
+                written,
+                "{offset} {} {}{}",
+                note.written,
+                note.length,
+                if note.grace { " grace" } else { "" }
+            ),
+            EventKind::Rest(rest) => writeln!(written, "{offset} rest {}", rest.length),
+            _ => Ok(()),
+        };
+    }
+}
+
+/// The first 64 bits of a digest, as they are written down; enough that two bars of one file and rule are never taken
+/// for one another.
+pub(crate) fn digest(bytes: &[u8]) -> String {
+    let whole = Sha256::digest(bytes);
+    whole.iter().take(8).fold(String::new(), |mut hex, byte| {
+        let _ = write!(hex, "{byte:02x}");
+        hex
+    })
+}

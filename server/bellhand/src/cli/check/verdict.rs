@@ -1,0 +1,173 @@
+//! What is said of a score: all that a report needs, without the score, so that the score can be let go.
+
+use engine::{Finding, Fix, Judged, Offers, Severity};
+use notation::Document;
+use score::Span;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::excerpt::Excerpt;
+use super::music::Music;
+use crate::cli::place::{Stretch, stretch};
+
+/// What must be worked out of a score beside its findings.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub(crate) struct Wanted {
+    /// The edits of every fix, each proven, which is the most of the work.
+    pub(crate) edits: bool,
+    /// The lines that findings stand in.
+    pub(crate) excerpts: bool,
+    /// The score itself, to draw it.
+    pub(crate) score: bool,
+}
+
+/// What is said of a score.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Verdict {
+    /// The notation's name.
+    pub(crate) format: String,
+    /// How many horn parts were read.
+    pub(crate) horns: usize,
+    /// The findings, in the order of the text.
+    pub(crate) remarks: Vec<Remark>,
+}
+
+/// A finding.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Remark {
+    /// The rule's name.
+    pub(crate) rule: String,
+    #[serde(serialize_with = "name", deserialize_with = "severity")]
+    pub(crate) severity: Severity,
+    /// The horn part, by what it is called.
+    pub(crate) part: Option<String>,
+    /// The player, where it concerns one of several on a staff.
+    pub(crate) player: Option<u8>,
+    pub(crate) bar: Option<u32>,
+    pub(crate) at: Stretch,
+    pub(crate) message: String,
+    /// Who says so.
+    pub(crate) source: String,
+    /// Other places that belong to it.
+    pub(crate) others: Vec<Other>,
+    pub(crate) fixes: Vec<Offer>,
+    /// The lines it stands in, where they are wanted.
+    pub(crate) excerpt: Option<Excerpt>,
+    /// What tells the music it speaks of from other music, wherever in the file that stands.
+    pub(crate) music: String,
+}
+
+/// Another place that belongs to a finding.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Other {
+    pub(crate) at: Stretch,
+    pub(crate) message: String,
+    pub(crate) excerpt: Option<Excerpt>,
+}
+
+/// A fix that a finding offers.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Offer {
+    pub(crate) title: String,
+    /// Whether it keeps the music, in a word.
+    pub(crate) safety: String,
+    /// The edits; none where they are not wanted, or could not be proven.
+    pub(crate) edits: Option<Vec<Edit>>,
+}
+
+/// A stretch of text and what it becomes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Edit {
+    pub(crate) at: Stretch,
+    pub(crate) text: String,
+}
+
+impl Verdict {
+    /// What is said of a judged score.
+    pub(crate) fn of(judged: &Judged, wanted: Wanted) -> Self {
+        let offers = wanted.edits.then(|| judged.offers());
+        let music = Music::of(judged);
+        let findings = judged.findings().iter();
+        Self {
+            format: judged.document().format().name().to_owned(),
+            horns: judged
+                .pieces()
+                .map(|(_, reading)| reading.horns.len())
+                .sum(),
+            remarks: findings
+                .map(|finding| remark(judged.document(), finding, offers.as_ref(), &music, wanted))
+                .collect(),
+        }
+    }
+}
+
+impl Remark {
+    /// Whom it concerns: the part, and the player where one of several is meant.
+    pub(crate) fn who(&self) -> Option<String> {
+        let part = self.part.as_ref()?;
+        Some(match self.player {
+            Some(player) => format!("{part}, player {player}"),
+            None => part.clone(),
+        })
+    }
+}
+
+fn remark<'a>(
+    document: &Document,
+    finding: &'a Finding,
+    offers: Option<&Offers<'a>>,
+    music: &Music<'_>,
+    wanted: Wanted,
+) -> Remark {
+    let excerpt = |span: Span| wanted.excerpts.then(|| Excerpt::around(document, span));
+    let others = finding.related.iter();
+    Remark {
+        rule: finding.rule.to_owned(),
+        severity: finding.severity,
+        part: finding.part.clone(),
+        player: finding.player,
+        bar: finding.bar,
+        at: stretch(document, finding.span),
+        message: finding.message.clone(),
+        source: finding.source.clone(),
+        others: others
+            .map(|other| Other {
+                at: stretch(document, other.span),
+                message: other.message.clone(),
+                excerpt: excerpt(other.span),
+            })
+            .collect(),
+        fixes: finding
+            .fixes
+            .iter()
+            .map(|fix| offer(document, fix, offers))
+            .collect(),
+        excerpt: excerpt(finding.span),
+        music: music.about(finding),
+    }
+}
+
+fn offer<'a>(document: &Document, fix: &'a Fix, offers: Option<&Offers<'a>>) -> Offer {
+    let edits = offers.and_then(|offers| offers.edits(fix));
+    Offer {
+        title: fix.title.clone(),
+        safety: fix.safety.name().to_owned(),
+        edits: edits.map(|edits| {
+            let edits = edits.iter();
+            edits
+                .map(|edit| Edit {
+                    at: stretch(document, edit.span),
+                    text: edit.text.clone(),
+                })
+                .collect()
+        }),
+    }
+}
+
+fn name<S: Serializer>(severity: &Severity, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(severity.name())
+}
+
+fn severity<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Severity, D::Error> {
+    let name = String::deserialize(deserializer)?;
+    name.parse().map_err(serde::de::Error::custom)
+}
