@@ -1,11 +1,14 @@
 //! The arguments of each command.
 
 use std::path::PathBuf;
+use std::str::FromStr;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use engine::Severity;
 
+use super::choice::Choice;
 use super::rule_name::RuleName;
+use super::share::Shard;
 
 /// What stands at the end of the help and of the manual's page.
 const AFTER: &str = "\
@@ -59,33 +62,68 @@ pub(crate) struct Sources {
     /// The settings file, instead of the nearest bellhand.toml
     #[arg(long, value_name = "FILE")]
     pub(crate) settings: Option<PathBuf>,
+    /// The path that standard input is taken to have: it tells the notation and the settings, and stands in reports
+    #[arg(long, value_name = "PATH")]
+    pub(crate) stdin_name: Option<PathBuf>,
+}
+
+/// Which of the files found are meant.
+#[derive(Debug, Default, Args)]
+pub(crate) struct Narrowed {
+    /// Only files that differ from a revision of git, or that git does not know yet
+    #[arg(long, value_name = "REVISION", conflicts_with = "staged")]
+    pub(crate) changed_since: Option<String>,
+    /// Only files that are staged for git's next commit, as they lie in their folder
+    #[arg(long)]
+    pub(crate) staged: bool,
+    /// Only a share of the files, such as 1/4; all shares together are all files, and no file is in two
+    #[arg(long, value_name = "K/N")]
+    pub(crate) shard: Option<Shard>,
 }
 
 #[derive(Debug, Args)]
 pub(crate) struct CheckArguments {
     #[command(flatten)]
     pub(crate) sources: Sources,
+    #[command(flatten)]
+    pub(crate) narrowed: Narrowed,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
     /// How to report
     #[arg(long, value_enum, default_value_t)]
     pub(crate) format: Report,
-    /// The mildest severity that makes the exit code 1
-    #[arg(long, value_name = "SEVERITY", default_value = "warning", value_parser = severity)]
-    pub(crate) fail_on: Severity,
+    /// Another report, into a file; can be given several times
+    #[arg(long, value_name = "FORMAT=FILE", value_parser = target)]
+    pub(crate) output: Vec<(Report, PathBuf)>,
+    /// List every finding of the text report by itself, also those that say the same of one part
+    #[arg(long)]
+    pub(crate) full: bool,
+    /// Count findings by rule, part and file: below the text report, else on standard error
+    #[arg(long)]
+    pub(crate) statistics: bool,
+    /// Report nothing on standard output; the exit code tells
+    #[arg(short, long, conflicts_with_all = ["format", "full", "statistics"])]
+    pub(crate) quiet: bool,
+    /// The mildest severity that makes the exit code 1, or never
+    #[arg(long, value_name = "SEVERITY", default_value = "warning")]
+    pub(crate) fail_on: FailOn,
 }
 
 #[derive(Debug, Args)]
 pub(crate) struct FixArguments {
     #[command(flatten)]
     pub(crate) sources: Sources,
-    /// Show the changes instead of writing them
+    #[command(flatten)]
+    pub(crate) narrowed: Narrowed,
+    /// Show the changes instead of writing them; the exit code is 1 where there are any
     #[arg(long)]
     pub(crate) diff: bool,
     /// Also apply fixes that change the music (the first each finding offers)
     #[arg(long)]
     pub(crate) review: bool,
-    /// The mildest severity left over that makes the exit code 1
-    #[arg(long, value_name = "SEVERITY", default_value = "warning", value_parser = severity)]
-    pub(crate) fail_on: Severity,
+    /// The mildest severity left over that makes the exit code 1, or never
+    #[arg(long, value_name = "SEVERITY", default_value = "warning")]
+    pub(crate) fail_on: FailOn,
 }
 
 #[derive(Debug, Args)]
@@ -231,6 +269,36 @@ pub(crate) struct ManArguments {
     pub(crate) into: Option<PathBuf>,
 }
 
+/// What makes the exit code 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FailOn {
+    /// A finding as grave as this, or graver.
+    At(Severity),
+    /// Nothing that is found.
+    Never,
+}
+
+impl FailOn {
+    /// Whether a finding of this severity makes the exit code 1.
+    pub(crate) fn is_reached_by(self, severity: Severity) -> bool {
+        matches!(self, Self::At(mildest) if severity >= mildest)
+    }
+}
+
+impl FromStr for FailOn {
+    type Err = String;
+
+    fn from_str(words: &str) -> Result<Self, String> {
+        if words.eq_ignore_ascii_case("never") {
+            return Ok(Self::Never);
+        }
+        let severity = words.parse();
+        severity
+            .map(Self::At)
+            .map_err(|why: String| format!("{why}, or never"))
+    }
+}
+
 /// The shape of a report of findings.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Report {
@@ -243,6 +311,14 @@ pub(crate) enum Report {
     Html,
     /// For code hosts and editors that show many tools' findings (SARIF 2.1.0)
     Sarif,
+    /// A line for each finding: path:line:column: severity rule: message
+    Line,
+    /// For CI services that show tests (JUnit XML): a suite for each file, a case for each finding
+    Junit,
+    /// GitHub's workflow commands, which annotate the lines of a change
+    Github,
+    /// GitLab's Code Quality report
+    Gitlab,
 }
 
 /// A style for a house to start from.
@@ -279,6 +355,10 @@ fn crook(words: &str) -> Result<horn::Crook, horn::WrittenForError> {
     words.parse().map(horn::WrittenFor::crook)
 }
 
-fn severity(name: &str) -> Result<Severity, String> {
-    name.parse()
+fn target(words: &str) -> Result<(Report, PathBuf), String> {
+    let (format, path) = words
+        .split_once('=')
+        .filter(|(_, path)| !path.is_empty())
+        .ok_or_else(|| format!("`{words}` names no file; write it as in sarif=report.sarif"))?;
+    Ok((Report::from_str(format, false)?, path.into()))
 }

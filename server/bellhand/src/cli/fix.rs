@@ -4,7 +4,7 @@ use std::io::Write;
 
 use engine::{Applied, Fixed, Which};
 
-use super::arguments::FixArguments;
+use super::arguments::{FailOn, FixArguments};
 use super::input::{self, Input};
 use super::write::{self, Told};
 use super::{Outcome, complain};
@@ -16,8 +16,8 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
         Which::Safe
     };
     let mut out = Told::new(anstream::stdout());
-    let (mut left_over, mut undone) = (false, 0);
-    let failures = input::in_turn(&arguments.sources, |input| {
+    let (mut left_over, mut would_change, mut undone) = (false, false, 0);
+    let failures = input::in_turn(&arguments.sources, &arguments.narrowed, |input| {
         // A difference that nobody sees is not worth the work; a file is.
         if arguments.diff && !out.is_heard() {
             return;
@@ -31,12 +31,13 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
             .judged
             .findings()
             .iter()
-            .any(|finding| finding.severity >= arguments.fail_on);
+            .any(|finding| arguments.fail_on.is_reached_by(finding.severity));
+        would_change |= arguments.diff && !fixed.applied.is_empty();
     });
     out.end()?;
     Ok(if failures + undone > 0 {
         Outcome::Failed
-    } else if left_over {
+    } else if left_over || would_change && arguments.fail_on != FailOn::Never {
         Outcome::Findings
     } else {
         Outcome::Clean

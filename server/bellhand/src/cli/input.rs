@@ -8,7 +8,8 @@ use engine::{Found, Judged, OnDisk, Settings, SettingsError};
 use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
 
-use super::arguments::Sources;
+use super::arguments::{Narrowed, Sources};
+use super::changed::Changed;
 use super::complain;
 use super::in_order::in_order;
 use super::write::Fingerprint;
@@ -20,6 +21,8 @@ const LARGEST: u64 = 128 << 20;
 pub(crate) struct Input {
     /// The path as it was given; `-` for standard input.
     pub(crate) path: PathBuf,
+    /// The path as it is shown, which standard input may be given.
+    pub(crate) name: PathBuf,
     /// What the file held.
     pub(crate) fingerprint: Fingerprint,
     pub(crate) judged: Judged,
@@ -32,7 +35,15 @@ impl Input {
 
     /// The path as it is shown.
     pub(crate) fn shown(&self) -> String {
-        self.path.display().to_string()
+        self.name.display().to_string()
+    }
+}
+
+/// The path that a source is taken to have.
+pub(crate) fn name<'a>(path: &'a Path, sources: &'a Sources) -> &'a Path {
+    match &sources.stdin_name {
+        Some(name) if is_stdin(path) => name,
+        _ => path,
     }
 }
 
@@ -73,7 +84,7 @@ pub(crate) fn each<T: Send>(
 
 /// Reads all sources; those that cannot be read are complained about and counted.
 pub(crate) fn read(sources: &Sources) -> std::io::Result<(Vec<Input>, usize)> {
-    let (files, failures) = found(sources);
+    let (files, complaints) = found(sources, &Narrowed::default());
     let mut inputs = Vec::with_capacity(files.len());
     let unread = each(
         &files,
@@ -84,13 +95,17 @@ pub(crate) fn read(sources: &Sources) -> std::io::Result<(Vec<Input>, usize)> {
             Ok(())
         },
     )?;
-    Ok((inputs, failures + unread.len()))
+    Ok((inputs, complaints.len() + unread.len()))
 }
 
 /// Reads one source after the other and does something with each before the next is read, so that what is written is
 /// made from what was there a moment ago; what cannot be read is complained about and counted.
-pub(crate) fn in_turn(sources: &Sources, mut work: impl FnMut(Input)) -> usize {
-    let (files, failures) = found(sources);
+pub(crate) fn in_turn(
+    sources: &Sources,
+    narrowed: &Narrowed,
+    mut work: impl FnMut(Input),
+) -> usize {
+    let (files, missing) = found(sources, narrowed);
     let progress = progress(files.len());
     let mut complaints = Complaints::default();
     for path in &files {
@@ -104,7 +119,7 @@ pub(crate) fn in_turn(sources: &Sources, mut work: impl FnMut(Input)) -> usize {
         progress.inc(1);
     }
     progress.finish_and_clear();
-    failures + complaints.all.len()
+    missing.len() + complaints.all.len()
 }
 
 /// What has been complained about.
@@ -139,44 +154,59 @@ pub(crate) fn complain_once(errors: Vec<SettingsError>) -> usize {
     complaints.all.len()
 }
 
-/// The files named, and those in the folders named; hidden and ignored ones are left out as git leaves them out.
-pub(crate) fn found(sources: &Sources) -> (Vec<PathBuf>, usize) {
+/// The files named, and those in the folders named, as far as they are meant; hidden and ignored ones are left out as
+/// git leaves them out. Also what has been complained about.
+pub(crate) fn found(sources: &Sources, narrowed: &Narrowed) -> (Vec<PathBuf>, Vec<String>) {
+    let mut complaints = Complaints::default();
     let mut files = Vec::new();
-    let mut failures = 0;
+    let changed = match Changed::asked(narrowed) {
+        Ok(changed) => changed,
+        Err(why) => {
+            complaints.add(why);
+            return (files, complaints.all);
+        }
+    };
     for path in &sources.paths {
         if is_stdin(path) || !path.is_dir() {
             files.push(path.clone());
-            continue;
-        }
-        let before = (files.len(), failures);
-        let mut walk = ignore::WalkBuilder::new(path);
-        walk.sort_by_file_path(Path::cmp).require_git(false);
-        for entry in walk.build() {
-            match entry {
-                Ok(entry) => {
-                    let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-                    let is_score = Format::of_path(entry.path())
-                        .is_some_and(|format| format.is_score(entry.path()));
-                    if is_file && is_score {
-                        files.push(entry.into_path());
-                    }
-                }
-                Err(error) => {
-                    complain(&error.to_string());
-                    failures += 1;
-                }
-            }
-        }
-        if before == (files.len(), failures) {
-            complain(&format!(
-                "{}: there is no score in this folder; its files are looked for by name (.abc, .musicxml, .xml, .mxl, .krn, \
-                 .kern), but for those git ignores",
-                path.display()
-            ));
-            failures += 1;
+        } else {
+            files.extend(within(path, &mut complaints));
         }
     }
-    (files, failures)
+    files.retain(|path| {
+        let is_changed = changed.as_ref().is_none_or(|changed| changed.holds(path));
+        is_changed && narrowed.shard.is_none_or(|shard| shard.holds(path))
+    });
+    (files, complaints.all)
+}
+
+/// The scores in a folder.
+fn within(folder: &Path, complaints: &mut Complaints) -> Vec<PathBuf> {
+    let mut files = Vec::new();
+    let before = complaints.all.len();
+    let mut walk = ignore::WalkBuilder::new(folder);
+    walk.sort_by_file_path(Path::cmp).require_git(false);
+    for entry in walk.build() {
+        match entry {
+            Ok(entry) => {
+                let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
+                let is_score = Format::of_path(entry.path())
+                    .is_some_and(|format| format.is_score(entry.path()));
+                if is_file && is_score {
+                    files.push(entry.into_path());
+                }
+            }
+            Err(error) => complaints.add(error.to_string()),
+        }
+    }
+    if files.is_empty() && complaints.all.len() == before {
+        complaints.add(format!(
+            "{}: there is no score in this folder; its files are looked for by name (.abc, .musicxml, .xml, .mxl, .krn, \
+             .kern), but for those git ignores",
+            folder.display()
+        ));
+    }
+    files
 }
 
 /// A bar on the terminal, for those who wait; a few files are done before it would be seen.
@@ -198,6 +228,7 @@ fn one(path: &Path, sources: &Sources) -> Result<(Input, Vec<SettingsError>), St
 /// A source's bytes, and all that decides what is said of them.
 pub(crate) struct Held {
     path: PathBuf,
+    name: PathBuf,
     format: Format,
     bytes: Vec<u8>,
     settings: Settings,
@@ -213,6 +244,7 @@ impl Held {
         } = settings(path, sources);
         let held = Self {
             path: path.to_owned(),
+            name: name(path, sources).to_owned(),
             format,
             bytes,
             settings,
@@ -223,12 +255,13 @@ impl Held {
     /// Reads and judges it. Fails with what to tell the user.
     pub(crate) fn judged(self) -> Result<Input, String> {
         let document = Document::from_bytes(self.format, &self.bytes)
-            .map_err(|error| format!("{}: {error}", self.path.display()))?;
+            .map_err(|error| format!("{}: {error}", self.name.display()))?;
         let fingerprint = Fingerprint::of(&self.bytes);
         // The text is the document's now; a large score is not held twice.
         drop(self.bytes);
         Ok(Input {
             path: self.path,
+            name: self.name,
             fingerprint,
             judged: Judged::new(document, self.settings),
         })
@@ -237,10 +270,10 @@ impl Held {
 
 fn format(path: &Path, sources: &Sources) -> Result<Format, String> {
     let shown = path.display();
-    match (sources.notation, Format::of_path(path)) {
+    match (sources.notation, Format::of_path(name(path, sources))) {
         (Some(format), _) | (None, Some(format)) => Ok(format),
         (None, None) if is_stdin(path) => Err(
-            "standard input has no name to tell its notation; add --as abc, musicxml or kern"
+            "standard input has no name to tell its notation; add --as abc, musicxml or kern, or --stdin-name PATH"
                 .to_owned(),
         ),
         (None, None) => {
@@ -286,7 +319,10 @@ fn bytes(path: &Path) -> Result<Vec<u8>, String> {
 
 /// The settings that hold for a source.
 pub(crate) fn settings(path: &Path, sources: &Sources) -> Found {
-    let start = if is_stdin(path) { Path::new(".") } else { path };
+    let start = match name(path, sources) {
+        unnamed if is_stdin(unnamed) => Path::new("."),
+        named => named,
+    };
     match &sources.settings {
         Some(file) => engine::load(file, Some(start), &OnDisk),
         None => engine::discover(start, &OnDisk),

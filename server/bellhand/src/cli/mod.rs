@@ -1,7 +1,9 @@
 //! The command line: what can be asked, and what the exit code says.
 
 mod arguments;
+mod changed;
 mod check;
+mod choice;
 mod chosen;
 mod draw;
 mod explain;
@@ -16,6 +18,7 @@ mod rewrite;
 mod rip;
 mod rule_name;
 mod settings;
+mod share;
 mod write;
 
 use std::io::Write as _;
@@ -40,6 +43,15 @@ pub(crate) enum Outcome {
 }
 
 impl Outcome {
+    /// The exit code.
+    pub(crate) const fn code(self) -> u8 {
+        match self {
+            Self::Clean => 0,
+            Self::Findings => 1,
+            Self::Failed => 2,
+        }
+    }
+
     /// What a command came to that could not do so many things, and had nothing to say otherwise.
     pub(crate) const fn unless_failed(failures: usize) -> Self {
         if failures > 0 {
@@ -52,11 +64,7 @@ impl Outcome {
 
 impl From<Outcome> for ExitCode {
     fn from(outcome: Outcome) -> Self {
-        Self::from(match outcome {
-            Outcome::Clean => 0,
-            Outcome::Findings => 1,
-            Outcome::Failed => 2,
-        })
+        Self::from(outcome.code())
     }
 }
 

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use engine::HornOf;
 use notation::Document;
 
-use super::arguments::RewriteArguments;
+use super::arguments::{Narrowed, RewriteArguments};
 use super::chosen;
 use super::input::{self, Input};
 use super::write::{self, Told};
@@ -15,7 +15,7 @@ use super::{Outcome, complain};
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
     let mut out = Told::new(anstream::stdout());
     let mut undone = 0;
-    let failures = input::in_turn(&arguments.sources, |input| {
+    let failures = input::in_turn(&arguments.sources, &Narrowed::default(), |input| {
         // A difference that nobody sees is not worth the work; a file is.
         if arguments.diff && !out.is_heard() {
             return;

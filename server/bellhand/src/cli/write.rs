@@ -146,9 +146,14 @@ pub(super) fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<()
 
 /// Writes a file of the program's own making, new or in the place of another, in one step.
 pub(super) fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let mut file = options().open(path)?;
+    let mut file = begin(path)?;
     file.write_all(bytes)?;
     file.commit()
+}
+
+/// Begins a file of the program's own making, new or in the place of another, which is there when it is committed.
+pub(super) fn begin(path: &Path) -> std::io::Result<AtomicWriteFile> {
+    options().open(path)
 }
 
 #[cfg(unix)]

@@ -5,6 +5,7 @@
 mod bombs;
 mod change;
 mod check;
+mod ci;
 #[cfg(unix)]
 mod full;
 mod install;

@@ -49,9 +49,7 @@ impl<'a> Music<'a> {
     /// A digest of the bar as it is written, all notes and rests of it; where a finding is about no bar of a part, of
     /// the words that stand there.
     pub(crate) fn about(&self, finding: &Finding) -> String {
-        let start = finding.span.start;
-        let before = self.judged.pieces().take_while(|(base, _)| *base <= start);
-        let piece = before.count().saturating_sub(1);
+        let piece = self.piece(finding);
         let bars = finding.part.as_deref().zip(finding.bar);
         let bars = bars.and_then(|(part, bar)| self.bars.get(&(piece, part, bar)));
         let mut written = String::new();
@@ -60,6 +58,13 @@ impl<'a> Music<'a> {
             None => self.write_words(finding, &mut written),
         }
         digest(written.as_bytes())
+    }
+
+    /// The place of the piece in the file that a finding stands in.
+    pub(crate) fn piece(&self, finding: &Finding) -> usize {
+        let start = finding.span.start;
+        let before = self.judged.pieces().take_while(|(base, _)| *base <= start);
+        before.count().saturating_sub(1)
     }
 
     /// The words at the place of a finding, however they are spaced.

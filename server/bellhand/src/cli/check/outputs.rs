@@ -3,13 +3,15 @@
 use std::fs::File;
 use std::io::{BufWriter, Seek as _, Write};
 
+use atomic_write_file::AtomicWriteFile;
+
 use super::formats::{Ending, Shape};
 use super::tally::Tally;
 
 /// A report on its way.
 pub(crate) struct Output<'a> {
     shape: &'a dyn Shape,
-    out: BufWriter<Box<dyn Write>>,
+    out: BufWriter<Sink>,
     /// What waits for a beginning that is made last; on disk, since it may be long.
     kept: Option<BufWriter<File>>,
     /// Whether anything has been reported of any score.
@@ -18,7 +20,7 @@ pub(crate) struct Output<'a> {
 
 impl<'a> Output<'a> {
     /// Begins a report.
-    pub(crate) fn begun(shape: &'a dyn Shape, out: Box<dyn Write>) -> std::io::Result<Self> {
+    pub(crate) fn begun(shape: &'a dyn Shape, out: Sink) -> std::io::Result<Self> {
         let mut out = BufWriter::new(out);
         let kept = if shape.begins_with_the_sum() {
             Some(BufWriter::new(tempfile::tempfile()?))
@@ -51,9 +53,9 @@ impl<'a> Output<'a> {
     }
 
     /// Ends the report.
-    pub(crate) fn end(mut self, sum: &Tally) -> std::io::Result<()> {
+    pub(crate) fn end(mut self, ending: &Ending<'_>) -> std::io::Result<()> {
         if let Some(kept) = self.kept {
-            self.out.write_all(&self.shape.open(sum)?)?;
+            self.out.write_all(&self.shape.open(ending.tally)?)?;
             let mut kept = kept
                 .into_inner()
                 .map_err(std::io::IntoInnerError::into_error)?;
@@ -61,10 +63,44 @@ impl<'a> Output<'a> {
             std::io::copy(&mut kept, &mut self.out)?;
         }
         let ending = Ending {
-            tally: sum,
             any: self.any,
+            ..*ending
         };
         self.out.write_all(&self.shape.close(&ending)?)?;
-        self.out.flush()
+        let sink = self.out.into_inner();
+        sink.map_err(std::io::IntoInnerError::into_error)?.end()
+    }
+}
+
+/// Where a report goes.
+pub(crate) enum Sink {
+    /// Standard output.
+    Standard(Box<dyn Write>),
+    /// A file, which is there when it is whole.
+    File(AtomicWriteFile),
+}
+
+impl Sink {
+    fn end(self) -> std::io::Result<()> {
+        match self {
+            Self::Standard(mut out) => out.flush(),
+            Self::File(file) => file.commit(),
+        }
+    }
+}
+
+impl Write for Sink {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        match self {
+            Self::Standard(out) => out.write(bytes),
+            Self::File(file) => file.write(bytes),
+        }
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        match self {
+            Self::Standard(out) => out.flush(),
+            Self::File(file) => file.flush(),
+        }
     }
 }

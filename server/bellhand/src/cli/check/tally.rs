@@ -1,5 +1,8 @@
 //! What was found, counted.
 
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
 use engine::Severity;
 
 use super::verdict::Verdict;
@@ -13,12 +16,29 @@ pub(crate) struct Tally {
     pub(crate) horns: usize,
     /// How many findings there are of each severity, in the order of [`Severity::ALL`].
     severities: [usize; Severity::ALL.len()],
+    rules: BTreeMap<String, usize>,
+    parts: BTreeMap<String, usize>,
+    files: BTreeMap<String, usize>,
 }
 
 impl Tally {
     /// What is said of one score.
-    pub(crate) fn of(verdict: &Verdict) -> Self {
+    pub(crate) fn of(file: &str, verdict: &Verdict) -> Self {
+        let mut rules: BTreeMap<String, usize> = BTreeMap::new();
+        let mut parts: BTreeMap<String, usize> = BTreeMap::new();
+        for remark in &verdict.remarks {
+            *rules.entry(remark.rule.clone()).or_default() += 1;
+            let part = remark.who().unwrap_or_else(|| "no part".to_owned());
+            *parts.entry(part).or_default() += 1;
+        }
+        let many = verdict.remarks.len();
         Self {
+            rules,
+            parts,
+            files: (many > 0)
+                .then(|| (file.to_owned(), many))
+                .into_iter()
+                .collect(),
             scores: 1,
             horns: verdict.horns,
             severities: Severity::ALL.map(|severity| {
@@ -35,6 +55,15 @@ impl Tally {
         for (mine, theirs) in self.severities.iter_mut().zip(other.severities) {
             *mine += theirs;
         }
+        for (mine, theirs) in [
+            (&mut self.rules, &other.rules),
+            (&mut self.parts, &other.parts),
+            (&mut self.files, &other.files),
+        ] {
+            for (name, count) in theirs {
+                *mine.entry(name.clone()).or_default() += count;
+            }
+        }
     }
 
     /// How many findings are of a severity.
@@ -50,6 +79,24 @@ impl Tally {
     pub(crate) fn reaches(&self, severity: Severity) -> bool {
         let graver = Severity::ALL.into_iter().filter(|one| *one >= severity);
         graver.into_iter().any(|one| self.count(one) > 0)
+    }
+
+    /// How many findings there are by rule, part and file, the most first.
+    pub(crate) fn statistics(&self) -> String {
+        let mut text = String::new();
+        for (what, counts) in [
+            ("rule", &self.rules),
+            ("part", &self.parts),
+            ("file", &self.files),
+        ] {
+            let _ = writeln!(text, "\nFindings by {what}:");
+            let mut all: Vec<(&String, &usize)> = counts.iter().collect();
+            all.sort_by_key(|(_, count)| std::cmp::Reverse(**count));
+            for (name, count) in all {
+                let _ = writeln!(text, "{count:>7}  {name}");
+            }
+        }
+        text
     }
 
     /// How much was found, and how many horn parts were read, in a sentence.

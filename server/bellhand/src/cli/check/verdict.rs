@@ -34,6 +34,8 @@ pub(crate) struct Verdict {
 /// A finding.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Remark {
+    /// The piece's place in the file.
+    pub(crate) piece: usize,
     /// The rule's name.
     pub(crate) rule: String,
     #[serde(serialize_with = "name", deserialize_with = "severity")]
@@ -100,7 +102,29 @@ impl Verdict {
     }
 }
 
+impl Verdict {
+    /// Keeps some findings; which of them all were kept.
+    pub(crate) fn keep(&mut self, keep: impl Fn(&Remark) -> bool) -> Vec<bool> {
+        let kept: Vec<bool> = self.remarks.iter().map(keep).collect();
+        let mut each = kept.iter();
+        self.remarks
+            .retain(|_| each.next().is_some_and(|kept| *kept));
+        kept
+    }
+}
+
 impl Remark {
+    /// What is wrong, and to whom and in which bar it happens, in a line.
+    pub(crate) fn line(&self) -> String {
+        let message = self.message.split_whitespace();
+        let message = message.collect::<Vec<_>>().join(" ");
+        match (self.who(), self.bar) {
+            (Some(part), Some(bar)) => format!("{part}, bar {bar}: {message}"),
+            (Some(part), None) => format!("{part}: {message}"),
+            (None, _) => message,
+        }
+    }
+
     /// Whom it concerns: the part, and the player where one of several is meant.
     pub(crate) fn who(&self) -> Option<String> {
         let part = self.part.as_ref()?;
@@ -121,6 +145,7 @@ fn remark<'a>(
     let excerpt = |span: Span| wanted.excerpts.then(|| Excerpt::around(document, span));
     let others = finding.related.iter();
     Remark {
+        piece: music.piece(finding),
         rule: finding.rule.to_owned(),
         severity: finding.severity,
         part: finding.part.clone(),

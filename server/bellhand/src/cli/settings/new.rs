@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 
 use super::learned::{Learned, Mostly};
 use super::style::choices;
-use crate::cli::arguments::{SettingsArguments, Sources};
+use crate::cli::arguments::{Narrowed, SettingsArguments, Sources};
 use crate::cli::{Outcome, input};
 
 pub(super) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
@@ -20,8 +20,9 @@ pub(super) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
             paths: arguments.paths.clone(),
             notation: None,
             settings: None,
+            stdin_name: None,
         };
-        input::in_turn(&sources, |input| {
+        input::in_turn(&sources, &Narrowed::default(), |input| {
             learned.take(&input.judged);
         })
     };

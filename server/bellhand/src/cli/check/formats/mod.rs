@@ -1,7 +1,11 @@
 //! The shapes of a report, each made score by score.
 
+mod github;
+mod gitlab;
 mod html;
 mod json;
+mod junit;
+mod line;
 mod listed;
 mod sarif;
 mod text;
@@ -11,9 +15,11 @@ use std::path::Path;
 
 use engine::{Finding, Judged};
 
+use super::identity::{Identity, identities};
 use super::tally::Tally;
 use super::verdict::{Remark, Verdict, Wanted};
-use crate::cli::arguments::Report;
+use crate::cli::Outcome;
+use crate::cli::arguments::{CheckArguments, Report};
 
 /// A score to be reported.
 pub(crate) struct Score<'a> {
@@ -23,6 +29,8 @@ pub(crate) struct Score<'a> {
     pub(crate) verdict: &'a Verdict,
     /// The score itself, where a shape asks for it.
     pub(crate) judged: Option<&'a Judged>,
+    /// Which of its findings are reported; the verdict holds no others.
+    pub(crate) kept: &'a [bool],
 }
 
 impl<'a> Score<'a> {
@@ -31,14 +39,20 @@ impl<'a> Score<'a> {
         self.path.to_string_lossy()
     }
 
+    /// What makes each of the findings the same wherever in the file it stands.
+    pub(crate) fn identities(&self) -> Vec<Identity> {
+        identities(&self.verdict.remarks)
+    }
+
     pub(crate) fn remarks(&self) -> impl Iterator<Item = &'a Remark> {
         self.verdict.remarks.iter()
     }
 
     /// The findings as the engine made them, where the score is there.
     pub(crate) fn findings(&self) -> Vec<Finding> {
-        self.judged
-            .map_or_else(Vec::new, |judged| judged.findings().to_vec())
+        let findings = self.judged.map_or(&[][..], Judged::findings);
+        let kept = findings.iter().zip(self.kept).filter(|(_, kept)| **kept);
+        kept.map(|(finding, _)| finding.clone()).collect()
     }
 }
 
@@ -47,6 +61,11 @@ pub(crate) struct Ending<'a> {
     pub(crate) tally: &'a Tally,
     /// Whether anything has been reported of any score.
     pub(crate) any: bool,
+    /// What was complained about.
+    pub(crate) complaints: &'a [String],
+    pub(crate) outcome: Outcome,
+    /// What else is said to people, below the sum.
+    pub(crate) more: &'a str,
 }
 
 /// A shape of report.
@@ -79,12 +98,20 @@ pub(crate) trait Shape: Send + Sync {
 }
 
 /// The shape that goes by a name.
-pub(crate) fn shape(report: Report) -> Box<dyn Shape> {
+pub(crate) fn shape(report: Report, arguments: &CheckArguments) -> Box<dyn Shape> {
     match report {
-        Report::Text => Box::new(text::Text),
+        Report::Text => Box::new(text::Text {
+            full: arguments.full,
+        }),
         Report::Json => Box::new(json::Json),
         Report::Html => Box::new(html::Html),
         Report::Sarif => Box::new(sarif::Sarif),
+        Report::Line => Box::new(line::Line),
+        Report::Junit => Box::new(junit::Junit {
+            fail_on: arguments.fail_on,
+        }),
+        Report::Github => Box::new(github::Github),
+        Report::Gitlab => Box::new(gitlab::Gitlab),
     }
 }
 

@@ -8,6 +8,8 @@ use serde_json::{Value, json};
 use tower_lsp::lsp_types::Url;
 
 use super::{Ending, Score, Shape, listed};
+use crate::cli::Outcome;
+use crate::cli::check::identity::Identity;
 use crate::cli::check::tally::Tally;
 use crate::cli::check::verdict::{Edit, Offer, Remark, Wanted};
 use crate::cli::place::Stretch;
@@ -16,6 +18,9 @@ use crate::explain::page;
 /// Where the standard's schema is found.
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
+
+/// What a fingerprint is called that is made of rule, part and the bar's own music, and of no line numbers.
+const MUSIC: &str = "music/v1";
 
 /// How deep the list of results stands.
 const DEPTH: usize = 4;
@@ -32,13 +37,15 @@ impl Shape for Sarif {
     }
 
     fn open(&self, _: &Tally) -> std::io::Result<Vec<u8>> {
-        let (head, _) = listed::around(&Log::new(), "results")?;
+        let (head, _) = listed::around(&Log::new(Value::Null), "results")?;
         Ok(head.into_bytes())
     }
 
     fn score(&self, score: &Score<'_>) -> std::io::Result<Vec<u8>> {
         let address = address(score.path);
-        let results = score.remarks().map(|remark| result(&address, remark));
+        let identities = score.identities();
+        let results = score.remarks().zip(&identities);
+        let results = results.map(|(remark, is)| result(&address, remark, is));
         listed::items(results, DEPTH)
     }
 
@@ -47,7 +54,7 @@ impl Shape for Sarif {
     }
 
     fn close(&self, ending: &Ending<'_>) -> std::io::Result<Vec<u8>> {
-        let (_, tail) = listed::around(&Log::new(), "results")?;
+        let (_, tail) = listed::around(&Log::new(invocation(ending)), "results")?;
         Ok((listed::end(ending.any, DEPTH) + &tail).into_bytes())
     }
 }
@@ -67,10 +74,11 @@ struct Run {
     column_kind: &'static str,
     /// Written one by one.
     results: [(); 0],
+    invocations: [Value; 1],
 }
 
 impl Log {
-    fn new() -> Self {
+    fn new(invocation: Value) -> Self {
         let run = Run {
             tool: json!({ "driver": {
                 "name": env!("CARGO_PKG_NAME"),
@@ -79,6 +87,7 @@ impl Log {
             } }),
             column_kind: "unicodeCodePoints",
             results: [],
+            invocations: [invocation],
         };
         Self {
             schema: SCHEMA,
@@ -86,6 +95,19 @@ impl Log {
             runs: [run],
         }
     }
+}
+
+/// How the run went, and what could not be done.
+fn invocation(ending: &Ending<'_>) -> Value {
+    let notes = ending
+        .complaints
+        .iter()
+        .map(|why| json!({ "level": "error", "message": { "text": why } }));
+    json!({
+        "executionSuccessful": ending.outcome != Outcome::Failed,
+        "exitCode": ending.outcome.code(),
+        "toolExecutionNotifications": notes.collect::<Vec<_>>(),
+    })
 }
 
 fn described(rule: &rules::Rule) -> Value {
@@ -107,7 +129,7 @@ const fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn result(address: &str, remark: &Remark) -> Value {
+fn result(address: &str, remark: &Remark, identity: &Identity) -> Value {
     let mut location = json!({ "physicalLocation": physical(address, remark.at) });
     if let Some(part) = remark.who() {
         location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
@@ -135,6 +157,9 @@ fn result(address: &str, remark: &Remark) -> Value {
         "level": level(remark.severity),
         "message": { "text": format!("{} [{}]", remark.message, remark.source) },
         "locations": [location],
+        "partialFingerprints": {
+            MUSIC: format!("{}:{}", identity.of, identity.occurrence),
+        },
     });
     if !related.is_empty() {
         result["relatedLocations"] = json!(related);
