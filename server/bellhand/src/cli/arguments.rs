@@ -92,6 +92,12 @@ pub(crate) struct CheckArguments {
     /// How to report
     #[arg(long, value_enum, default_value_t)]
     pub(crate) format: Report,
+    /// A record of known findings, which are not reported and do not count
+    #[arg(long, value_name = "FILE", conflicts_with = "write_known")]
+    pub(crate) known: Option<PathBuf>,
+    /// Write a record of all that is found, for --known; what is known and no longer found is taken out of it
+    #[arg(long, value_name = "FILE")]
+    pub(crate) write_known: Option<PathBuf>,
     /// Another report, into a file; can be given several times
     #[arg(long, value_name = "FORMAT=FILE", value_parser = target)]
     pub(crate) output: Vec<(Report, PathBuf)>,

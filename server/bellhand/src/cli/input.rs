@@ -287,7 +287,7 @@ fn format(path: &Path, sources: &Sources) -> Result<Format, String> {
 }
 
 /// The bytes of a source; a device or pipe by a name has no end that can be known, and nothing is read without one.
-fn bytes(path: &Path) -> Result<Vec<u8>, String> {
+pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, String> {
     let shown = if is_stdin(path) {
         "standard input".to_owned()
     } else {

@@ -9,6 +9,7 @@ mod ci;
 #[cfg(unix)]
 mod full;
 mod install;
+mod known;
 mod look_up;
 mod settings;
 mod show;

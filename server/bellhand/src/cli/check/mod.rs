@@ -3,6 +3,7 @@
 mod excerpt;
 mod formats;
 mod identity;
+mod known;
 mod music;
 mod outputs;
 mod tally;
@@ -14,9 +15,10 @@ use std::path::Path;
 use engine::SettingsError;
 use formats::{Ending, Score, Shape};
 use indicatif::ProgressBar;
+use known::{Found, Known};
 use outputs::{Output, Sink};
 use tally::Tally;
-use verdict::Verdict;
+use verdict::{Remark, Verdict};
 
 use super::arguments::{CheckArguments, FailOn, Report};
 use super::input::{self, Held};
@@ -26,36 +28,83 @@ use super::{Outcome, complain, write};
 struct Reported {
     chunks: Vec<Vec<u8>>,
     tally: Tally,
+    /// How many findings were known.
+    known: usize,
+    /// How many are known and no longer found.
+    gone: usize,
+    /// What is to be known from now on.
+    found: Option<Found>,
+}
+
+/// All that decides what is reported of a score.
+struct Plan<'a> {
+    arguments: &'a CheckArguments,
+    shapes: &'a [Box<dyn Shape>],
+    known: Option<Known>,
 }
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     let shapes = shapes(arguments);
-    let mut outputs = match begun(arguments, &shapes)? {
-        Ok(outputs) => outputs,
-        Err(why) => {
+    let begun = record(arguments).map(|known| (known, begun(arguments, &shapes)));
+    let (known, mut outputs) = match begun {
+        Ok((known, Ok(outputs))) => (known, outputs?),
+        Err(why) | Ok((_, Err(why))) => {
             complain(&why);
             return Ok(Outcome::Failed);
         }
     };
+    let plan = Plan {
+        arguments,
+        shapes: &shapes,
+        known,
+    };
     let (files, mut complaints) = input::found(&arguments.sources, &arguments.narrowed);
-    let mut sum = Tally::default();
+    let (mut sum, mut known, mut gone) = (Tally::default(), 0, 0);
+    let mut found = Vec::new();
     let unread = input::each(
         &files,
         &bar(arguments, files.len()),
-        |number, path| reported(number, path, arguments, &shapes),
+        |number, path| reported(number, path, &plan),
         |reported| {
             sum.add(&reported.tally);
+            known += reported.known;
+            gone += reported.gone;
+            found.extend(reported.found);
             let mut each = outputs.iter_mut().zip(&reported.chunks);
             each.try_for_each(|(output, chunk)| output.add(chunk))
         },
     )?;
     complaints.extend(unread);
+    let mut more = String::new();
+    if let Some(mut record) = plan.known {
+        gone += record.lost();
+        if arguments.write_known.is_some() {
+            for found in found {
+                record.learn(found, &arguments.choice);
+            }
+            match record.write() {
+                Ok(many) => more += &format!("{} known now.\n", number(many, "is", "are")),
+                Err(why) => {
+                    complain(&why);
+                    complaints.push(why);
+                }
+            }
+        } else if known > 0 {
+            more += &format!("{} known and not reported.\n", number(known, "is", "are"));
+        }
+        if gone > 0 {
+            let gone = number(gone, "was", "were");
+            let taken_out = match &arguments.known {
+                Some(path) => format!("; --write-known {} takes out what is gone", path.display()),
+                None => String::new(),
+            };
+            more += &format!("{gone} known and cannot be found any more{taken_out}.\n");
+        }
+    }
     let outcome = outcome(arguments.fail_on, &complaints, &sum);
-    let more = if arguments.statistics {
-        sum.statistics()
-    } else {
-        String::new()
-    };
+    if arguments.statistics {
+        more += &sum.statistics();
+    }
     let ending = Ending {
         tally: &sum,
         any: false,
@@ -66,10 +115,28 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     outputs
         .into_iter()
         .try_for_each(|output| output.end(&ending))?;
-    if arguments.format != Report::Text {
+    if arguments.format != Report::Text && !arguments.quiet {
         anstream::stderr().write_all(more.as_bytes())?;
     }
     Ok(outcome)
+}
+
+/// So many findings, and the verb for them.
+fn number(many: usize, one: &str, several: &str) -> String {
+    match many {
+        1 => format!("1 finding {one}"),
+        many => format!("{many} findings {several}"),
+    }
+}
+
+/// The record of known findings that is asked for. Fails with what to tell the user.
+fn record(arguments: &CheckArguments) -> Result<Option<Known>, String> {
+    match (&arguments.known, &arguments.write_known) {
+        (Some(path), _) => Known::read(path).map(Some),
+        (None, Some(path)) if path.exists() => Known::read(path).map(Some),
+        (None, Some(path)) => Ok(Some(Known::new(path))),
+        (None, None) => Ok(None),
+    }
 }
 
 fn outcome(fail_on: FailOn, complaints: &[String], sum: &Tally) -> Outcome {
@@ -95,11 +162,11 @@ fn shapes(arguments: &CheckArguments) -> Vec<Box<dyn Shape>> {
         .collect()
 }
 
-/// Begins all reports. The inner error says which cannot be written.
+/// Begins all reports. The outer error says which cannot be written.
 fn begun<'a>(
     arguments: &CheckArguments,
     shapes: &'a [Box<dyn Shape>],
-) -> std::io::Result<Result<Vec<Output<'a>>, String>> {
+) -> Result<std::io::Result<Vec<Output<'a>>>, String> {
     // Only the text has colours to take out, and all of them would go out by single words.
     let standard = (!arguments.quiet).then(|| match arguments.format {
         Report::Text => Sink::Standard(Box::new(anstream::stdout())),
@@ -107,19 +174,14 @@ fn begun<'a>(
     });
     let mut sinks: Vec<Sink> = standard.into_iter().collect();
     for (_, path) in &arguments.output {
-        match write::begin(path) {
-            Ok(file) => sinks.push(Sink::File(file)),
-            Err(error) => {
-                return Ok(Err(format!(
-                    "{} cannot be written: {error}",
-                    path.display()
-                )));
-            }
-        }
+        let file = write::begin(path);
+        let file =
+            file.map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
+        sinks.push(Sink::File(file));
     }
     let each = shapes.iter().zip(sinks);
     let begun = each.map(|(shape, sink)| Output::begun(shape.as_ref(), sink));
-    begun.collect::<Result<_, _>>().map(Ok)
+    Ok(begun.collect())
 }
 
 /// The bar for those who wait; where they see the report itself come, it would only stand in its way.
@@ -135,15 +197,36 @@ fn bar(arguments: &CheckArguments, files: usize) -> ProgressBar {
 fn reported(
     number: usize,
     path: &Path,
-    arguments: &CheckArguments,
-    shapes: &[Box<dyn Shape>],
+    plan: &Plan<'_>,
 ) -> Result<(Reported, Vec<SettingsError>), String> {
+    let Plan {
+        arguments, shapes, ..
+    } = plan;
     let (held, errors) = Held::of(path, &arguments.sources)?;
     let path = input::name(path, &arguments.sources);
     let input = held.judged()?;
     let wanted = formats::wanted(shapes);
     let mut verdict = Verdict::of(&input.judged, wanted);
-    let kept = verdict.keep(|remark| arguments.choice.holds(&remark.rule));
+    let chosen = |remark: &Remark| arguments.choice.holds(&remark.rule);
+    let mut kept: Vec<bool> = verdict.remarks.iter().map(chosen).collect();
+    verdict.keep(&kept);
+    let (mut known, mut gone, mut found) = (0, 0, None);
+    if let Some(record) = &plan.known {
+        let recalled = record.recall(path, &verdict.remarks, &arguments.choice);
+        gone = recalled.gone;
+        let mut unknown: Vec<bool> = recalled.known.iter().map(|known| !known).collect();
+        if arguments.write_known.is_some() {
+            found = record.found(path, &verdict.remarks);
+            // What has no name is never known.
+            unknown.fill(found.is_none());
+        }
+        known = unknown.iter().filter(|unknown| !**unknown).count();
+        verdict.keep(&unknown);
+        let mut unknown = unknown.into_iter();
+        for kept in kept.iter_mut().filter(|kept| **kept) {
+            *kept = unknown.next().unwrap_or(true);
+        }
+    }
     let score = Score {
         number,
         path,
@@ -157,6 +240,9 @@ fn reported(
             .collect::<Result<_, _>>()
             .map_err(|error| format!("{}: {error}", path.display()))?,
         tally: Tally::of(&score.shown(), &verdict),
+        known,
+        gone,
+        found,
     };
     Ok((reported, errors))
 }

@@ -103,13 +103,11 @@ impl Verdict {
 }
 
 impl Verdict {
-    /// Keeps some findings; which of them all were kept.
-    pub(crate) fn keep(&mut self, keep: impl Fn(&Remark) -> bool) -> Vec<bool> {
-        let kept: Vec<bool> = self.remarks.iter().map(keep).collect();
+    /// Keeps some findings, each as its place in the list says.
+    pub(crate) fn keep(&mut self, kept: &[bool]) {
         let mut each = kept.iter();
         self.remarks
             .retain(|_| each.next().is_some_and(|kept| *kept));
-        kept
     }
 }
 
