@@ -172,3 +172,18 @@ fn a_record_that_cannot_be_read_is_told() {
         assert_eq!(text(&output.stdout), "");
     }
 }
+
+#[test]
+fn the_demo_house_lets_its_old_scores_be() {
+    let house = demo("house");
+    let (house, record) = (house.to_str().unwrap(), house.join("known.jsonl"));
+    let check = |words: &[&str]| run(&[&["check", house], words].concat(), b"");
+    assert_eq!(check(&[]).status.code(), Some(1));
+    let known = check(&["--known", record.to_str().unwrap()]);
+    assert_eq!(known.status.code(), Some(0), "{}", text(&known.stdout));
+    assert!(
+        text(&known.stdout).contains("23 findings are known"),
+        "{}",
+        text(&known.stdout)
+    );
+}
