@@ -13,7 +13,8 @@ use super::share::Shard;
 /// What stands at the end of the help and of the manual's page.
 const AFTER: &str = "\
 Exit code 0 is clean, 1 is findings at or above --fail-on, 2 is something that could not be done.
-Settings are taken from the nearest bellhand.toml in the score's folder or above it.";
+Settings are taken from the nearest bellhand.toml in the score's folder or above it.
+BELLHAND_CACHE_DIR names the folder where check keeps what it said of scores; where it is empty, nothing is kept.";
 
 /// Reads plain-text horn parts the way a horn player would.
 #[derive(Debug, Parser)]
@@ -98,6 +99,9 @@ pub(crate) struct CheckArguments {
     /// Write a record of all that is found, for --known; what is known and no longer found is taken out of it
     #[arg(long, value_name = "FILE")]
     pub(crate) write_known: Option<PathBuf>,
+    /// Read and judge every score anew, also those that have not changed since the last time
+    #[arg(long)]
+    pub(crate) no_cache: bool,
     /// Another report, into a file; can be given several times
     #[arg(long, value_name = "FORMAT=FILE", value_parser = target)]
     pub(crate) output: Vec<(Report, PathBuf)>,

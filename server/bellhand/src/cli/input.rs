@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use engine::{Found, Judged, OnDisk, Settings, SettingsError};
 use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
+use sha2::{Digest as _, Sha256};
 
 use super::arguments::{Narrowed, Sources};
 use super::changed::Changed;
@@ -250,6 +251,15 @@ impl Held {
             settings,
         };
         Ok((held, errors))
+    }
+
+    /// Adds all that decides what is said of it to a digest.
+    pub(crate) fn digest(&self, digest: &mut Sha256) {
+        // All that is in the settings stands in this, whatever they come to hold.
+        let settings = format!("{:?}", self.settings);
+        digest.update(format!("{}\0{}\0", self.format.name(), settings.len()));
+        digest.update(settings);
+        digest.update(&self.bytes);
     }
 
     /// Reads and judges it. Fails with what to tell the user.

@@ -3,6 +3,7 @@
 
 #[cfg(target_os = "linux")]
 mod bombs;
+mod cache;
 mod change;
 mod check;
 mod ci;

@@ -1,5 +1,6 @@
 //! `bellhand check`: findings in many shapes, for people and for programs.
 
+mod cache;
 mod excerpt;
 mod formats;
 mod identity;
@@ -12,7 +13,8 @@ mod verdict;
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 
-use engine::SettingsError;
+use cache::Cache;
+use engine::{Judged, SettingsError};
 use formats::{Ending, Score, Shape};
 use indicatif::ProgressBar;
 use known::{Found, Known};
@@ -41,6 +43,7 @@ struct Plan<'a> {
     arguments: &'a CheckArguments,
     shapes: &'a [Box<dyn Shape>],
     known: Option<Known>,
+    cache: Option<Cache>,
 }
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
@@ -57,6 +60,7 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
         arguments,
         shapes: &shapes,
         known,
+        cache: cache(arguments, &shapes),
     };
     let (files, mut complaints) = input::found(&arguments.sources, &arguments.narrowed);
     let (mut sum, mut known, mut gone) = (Tally::default(), 0, 0);
@@ -75,6 +79,9 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
         },
     )?;
     complaints.extend(unread);
+    if let Some(cache) = &plan.cache {
+        cache.tidy();
+    }
     let mut more = String::new();
     if let Some(mut record) = plan.known {
         gone += record.lost();
@@ -137,6 +144,14 @@ fn record(arguments: &CheckArguments) -> Result<Option<Known>, String> {
         (None, Some(path)) => Ok(Some(Known::new(path))),
         (None, None) => Ok(None),
     }
+}
+
+/// Where verdicts are kept, if they may be and what is wanted can be made from them.
+fn cache(arguments: &CheckArguments, shapes: &[Box<dyn Shape>]) -> Option<Cache> {
+    if arguments.no_cache || formats::wanted(shapes).score {
+        return None;
+    }
+    Cache::of_user()
 }
 
 fn outcome(fail_on: FailOn, complaints: &[String], sum: &Tally) -> Outcome {
@@ -204,9 +219,7 @@ fn reported(
     } = plan;
     let (held, errors) = Held::of(path, &arguments.sources)?;
     let path = input::name(path, &arguments.sources);
-    let input = held.judged()?;
-    let wanted = formats::wanted(shapes);
-    let mut verdict = Verdict::of(&input.judged, wanted);
+    let (mut verdict, judged) = judged(held, plan)?;
     let chosen = |remark: &Remark| arguments.choice.holds(&remark.rule);
     let mut kept: Vec<bool> = verdict.remarks.iter().map(chosen).collect();
     verdict.keep(&kept);
@@ -231,7 +244,7 @@ fn reported(
         number,
         path,
         verdict: &verdict,
-        judged: wanted.score.then_some(&input.judged),
+        judged: judged.as_ref(),
         kept: &kept,
     };
     let chunks = shapes.iter().map(|shape| shape.score(&score));
@@ -245,4 +258,22 @@ fn reported(
         found,
     };
     Ok((reported, errors))
+}
+
+/// What is said of a score, kept from before or made now; and the score itself where a report draws it.
+fn judged(held: Held, plan: &Plan<'_>) -> Result<(Verdict, Option<Judged>), String> {
+    let wanted = formats::wanted(plan.shapes);
+    let kept = plan
+        .cache
+        .as_ref()
+        .map(|cache| (cache, cache.key(&held, wanted)));
+    if let Some(verdict) = kept.as_ref().and_then(|(cache, key)| cache.get(key)) {
+        return Ok((verdict, None));
+    }
+    let judged = held.judged()?.judged;
+    let verdict = Verdict::of(&judged, wanted);
+    if let Some((cache, key)) = kept {
+        cache.put(&key, &verdict);
+    }
+    Ok((verdict, wanted.score.then_some(judged)))
 }
