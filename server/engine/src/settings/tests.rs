@@ -376,6 +376,19 @@ fn some_files_and_parts_are_judged_otherwise() {
 }
 
 #[test]
+fn one_table_of_where_is_one_of_a_list() {
+    for text in [
+        "[where]\nparts = \"Horn 4*\"\nlevel = \"student\"\n",
+        "[[where]]\nparts = \"Horn 4*\"\nlevel = \"student\"\n",
+    ] {
+        let (settings, errors) = Settings::of_text(text);
+        assert_eq!(errors, Vec::<String>::new());
+        assert_eq!(settings.house_of("Horn 4 in F").level, Level::Student);
+        assert_eq!(settings.house_of("Horn 1 in F").level, Level::Professional);
+    }
+}
+
+#[test]
 fn every_key_is_understood_and_every_word_it_takes() {
     let mut tried = 0;
     fn of_key(key: &Key, way: &str, tried: &mut usize) {
