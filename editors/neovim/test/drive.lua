@@ -219,7 +219,7 @@ test("a settings file is judged and completed as it is written", function()
   end)
   -- Not saved, and judged all the same.
   vim.api.nvim_buf_set_lines(0, 1, 2, false, { 'all = "ofe"' })
-  wait("the slip", function()
+  wait("the problem", function()
     local found = vim.diagnostic.get(0)
     return #found == 1 and found[1].message:find("did you mean `off`", 1, true) and found[1].lnum == 1
   end)
@@ -231,7 +231,7 @@ test("a settings file is judged and completed as it is written", function()
   end, answer.result)
   assert(vim.tbl_contains(labels, '"off"'), vim.inspect(labels))
   vim.api.nvim_buf_set_lines(0, 1, 2, false, { 'all = "off"' })
-  wait("the slip to go", function()
+  wait("the problem to go", function()
     return #vim.diagnostic.get(0) == 0
   end)
   vim.cmd("bwipeout!")

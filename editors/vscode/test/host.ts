@@ -151,12 +151,12 @@ async function trusted(): Promise<void> {
       await vscode.workspace.applyEdit(edit);
     };
     await write('[rules]\n"mute/other-knid" = "off"\n');
-    const [slip] = await until("the slip", () => {
+    const [problem] = await until("the problem", () => {
       const found = vscode.languages.getDiagnostics(file);
       return found.length === 1 ? found : undefined;
     });
-    assert.match(slip?.message ?? "", /did you mean `mute\/other-kind`/);
-    const fixes = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", file, slip?.range);
+    assert.match(problem?.message ?? "", /did you mean `mute\/other-kind`/);
+    const fixes = await vscode.commands.executeCommand<vscode.CodeAction[]>("vscode.executeCodeActionProvider", file, problem?.range);
     const fix = fixes.find(({ title }) => title === "Write `mute/other-kind`");
     assert.ok(fix?.edit, fixes.map(({ title }) => title).join(", "));
     assert.ok(rules(uri).includes("mute/other-kind"));

@@ -44,13 +44,9 @@ fn property(key: &Key) -> Value {
             "properties": properties(keys),
         }),
         Takes::Where(whom) => {
-            let of_parts = |key: &&Key| {
-                let what = &key.takes;
-                !matches!(what, Takes::Where(_) | Takes::Files | Takes::Parts)
-            };
             let mut of_table: Map<_, _> = KEYS
                 .iter()
-                .filter(of_parts)
+                .filter(|key| key.is_of_where())
                 .map(|key| (key.name.to_owned(), property(key)))
                 .collect();
             of_table.extend(properties(whom));
@@ -71,9 +67,7 @@ fn property(key: &Key) -> Value {
 
 /// Severities of all rules and of groups, and what can be set of each rule.
 fn rules() -> Value {
-    let groups = rules::ALL
-        .iter()
-        .filter_map(|rule| rule.name.split_once('/').map(|(group, _)| group));
+    let groups = rules::ALL.iter().map(|rule| rule.group());
     let severities = ["all"].into_iter().chain(groups);
     let mut properties: Map<_, _> = severities
         .map(|name| (name.to_owned(), severity(None)))

@@ -230,7 +230,7 @@ fn what_no_edit_touched_is_shared() {
     let mut settings = Settings::default();
     settings
         .house
-        .set_severity(rules::Judges::Rule("range/too-high"), None);
+        .set_severity(rules::RuleSelector::Rule("range/too-high"), None);
     let quiet = start.with_settings(settings.clone());
     assert_eq!(shared(&quiet), [true; 3]);
     let loud = |judged: &Judged| {

@@ -51,6 +51,20 @@ pub enum ClefConvention {
     OldBass,
 }
 
+impl ClefConvention {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Modern, Self::OldBass];
+
+    /// The word for it in settings.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Modern => "modern",
+            Self::OldBass => "old",
+        }
+    }
+}
+
 impl Crook {
     /// Every crook, high to low.
     pub const ALL: [Self; 16] = [

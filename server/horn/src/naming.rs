@@ -3,7 +3,7 @@
 use crate::crook::Crook;
 use crate::crook_name::CrookName;
 use crate::name::{PartName, read_name};
-use crate::players::JOINTS;
+use crate::players::{JOINTS, ROMAN};
 use crate::rename::renamed;
 use crate::words::{Kind, Token, tokens};
 use crate::written_for::WrittenFor;
@@ -38,12 +38,10 @@ impl Numerals {
 
     /// A number written so; beyond the horns of any row always in Arabic numerals.
     fn write(self, number: u8) -> String {
-        const ROMAN: [&str; 10] = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X"];
-        let roman = usize::from(number)
-            .checked_sub(1)
-            .and_then(|place| ROMAN.get(place));
+        let place = usize::from(number).checked_sub(1);
+        let roman = place.and_then(|place| ROMAN.get(place));
         match (self, roman) {
-            (Self::Roman, Some(roman)) => (*roman).to_owned(),
+            (Self::Roman, Some(roman)) => roman.to_uppercase(),
             _ => number.to_string(),
         }
     }

@@ -16,7 +16,7 @@ pub(crate) struct Players {
 /// More horns than stand in any one row; a larger figure is read digit by digit, `12` staying twelve.
 const MOST: u32 = 16;
 
-const ROMAN: [&str; 10] = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x"];
+pub(crate) const ROMAN: [&str; 10] = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x"];
 
 /// Ordinals, and what each counts to.
 const ORDINALS: [(&str, u8); 55] = [

@@ -3,7 +3,6 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::source::{Source, Sourced};
 use crate::terms::{Instruction, Language};
 
 /// What a house can choose words for.
@@ -40,7 +39,7 @@ const COLUMNS: [Language; 7] = [
 
 /// What is printed, a column for each language; nothing where the trade uses the Italian or French words.
 ///
-/// Chiuso, bouché, gestopft: *Musikordboken* (1985). The others are common practice.
+/// Source: chiuso, bouché and gestopft, *Musikordboken* (1985), as musiksok.se has it; the others common practice.
 const PRINTED: [(Wording, [Option<&str>; 7]); 8] = [
     (
         Wording::MuteIn,
@@ -192,20 +191,16 @@ impl Wording {
 
     /// What is printed for it in a language; what the trade prints everywhere, where the language has no word of its own.
     #[must_use]
-    pub fn printed(self, language: Language) -> Sourced<&'static str> {
+    pub fn printed(self, language: Language) -> &'static str {
         let row = PRINTED.iter().find(|(wording, _)| *wording == self);
         let in_language = |language: Language| {
             let column = COLUMNS.iter().position(|one| *one == language)?;
             row.and_then(|(_, words)| words.get(column).copied().flatten())
         };
-        let value = in_language(language)
+        in_language(language)
             .or_else(|| in_language(Language::Italian))
             .or_else(|| in_language(Language::French))
-            .unwrap_or_default();
-        Sourced {
-            value,
-            source: Source::CommonPractice,
-        }
+            .unwrap_or_default()
     }
 }
 
@@ -277,7 +272,7 @@ mod tests {
                     spoken.is_none_or(|spoken| spoken == language),
                     "{word}: {spoken:?}"
                 );
-                assert_eq!(wording.printed(language).value, word);
+                assert_eq!(wording.printed(language), word);
                 read += 1;
             }
         }
@@ -290,11 +285,11 @@ mod tests {
 
     #[test]
     fn where_a_language_has_no_word_the_trade_has_one() {
-        assert_eq!(Wording::Stopped.printed(Language::Polish).value, "chiuso");
-        assert_eq!(Wording::Brassy.printed(Language::Italian).value, "cuivré");
+        assert_eq!(Wording::Stopped.printed(Language::Polish), "chiuso");
+        assert_eq!(Wording::Brassy.printed(Language::Italian), "cuivré");
         for wording in Wording::ALL {
             for language in Language::ALL {
-                assert!(!wording.printed(language).value.is_empty());
+                assert!(!wording.printed(language).is_empty());
             }
         }
     }

@@ -135,6 +135,7 @@ pub(crate) fn read<S: Stop>(
             player,
         };
         let heard = walk::walk(part, &crooks, seat.bass_clef, common, tempo, wanted, stop)?;
+        let [language, mute_language] = spoken(&heard.marks);
         Ok(HornPart {
             label: label(part),
             player: player.and_then(|player| sharing.numbers.get(player).copied()),
@@ -153,8 +154,8 @@ pub(crate) fn read<S: Stop>(
             efforts: effort::efforts(&heard.notes, &endurance).into(),
             growth: Growth::of(part),
             notes: heard.notes.into(),
-            language: spoken(&heard.marks, |wording| !wording.is_of_mute()),
-            mute_language: spoken(&heard.marks, Wording::is_of_mute),
+            language,
+            mute_language,
             marks: heard.marks.into(),
             rips: heard.rips.into(),
             seat: seat.clone(),
@@ -180,24 +181,31 @@ pub(crate) fn read<S: Stop>(
     Ok(staff)
 }
 
-/// The language that most words of a kind are in; of several, the one that comes first.
-fn spoken(marks: &[PlayedMark], of: impl Fn(Wording) -> bool) -> Option<Language> {
-    let mut counts: Vec<(Language, usize)> = Vec::new();
+/// The languages that most words for hand and bell are in, and for the mute; of several, the one that comes first.
+fn spoken(marks: &[PlayedMark]) -> [Option<Language>; 2] {
+    let mut counts: [Vec<(Language, usize)>; 2] = Default::default();
+    let [others, mutes] = &mut counts;
     for mark in marks {
-        let wording = Wording::of(mark.said.instruction()).filter(|wording| of(*wording));
-        // "Mute" alone is a name, and chooses no words.
-        let named = mark.words.as_deref().is_some_and(horn::names_mute_alone);
-        let (Some(language), Some(_), false) = (mark.language, wording, named) else {
+        let wording = Wording::of(mark.said.instruction());
+        let (Some(language), Some(wording)) = (mark.language, wording) else {
             continue;
         };
+        let of_mute = wording.is_of_mute();
+        // "Mute" alone is a name, and chooses no words.
+        if of_mute && mark.words.as_deref().is_some_and(horn::names_mute_alone) {
+            continue;
+        }
+        let counts = if of_mute { &mut *mutes } else { &mut *others };
         match counts.iter_mut().find(|(known, _)| *known == language) {
             Some((_, count)) => *count += 1,
             None => counts.push((language, 1)),
         }
     }
-    let most = counts.iter().map(|(_, count)| *count).max()?;
-    let first = counts.into_iter().find(|(_, count)| *count == most)?;
-    Some(first.0)
+    counts.map(|counts| {
+        let most = counts.iter().map(|(_, count)| *count).max()?;
+        let first = counts.into_iter().find(|(_, count)| *count == most)?;
+        Some(first.0)
+    })
 }
 
 /// What to call a part.

@@ -1,14 +1,14 @@
 //! A house's own style: level of player, severities, and what it sets of the rules.
 
 use std::collections::BTreeMap;
-use std::str::FromStr;
 
 use horn::{Height, Level, Naming, Sourced};
 use score::Courtesy;
 use theory::Seconds;
 
 use crate::catalogue;
-use crate::rule::Severity;
+use crate::rule::{Severity, group_of};
+use crate::selector::{RuleSelector, no_such_rule};
 use crate::setting::{Given, Setting, Value};
 use crate::words::HouseWords;
 
@@ -23,7 +23,7 @@ pub struct House {
     pub words: HouseWords,
     /// How it names its horn parts.
     pub naming: Naming,
-    severities: BTreeMap<Judges, Option<Severity>>,
+    severities: BTreeMap<RuleSelector, Option<Severity>>,
     values: BTreeMap<(&'static str, &'static str), Value>,
 }
 
@@ -43,8 +43,8 @@ impl Default for House {
 impl House {
     /// Sets how grave rules are; `None` silences them. A rule's own severity goes before its group's, and that before
     /// that of all rules, in whatever order they are set.
-    pub fn set_severity(&mut self, judges: Judges, severity: Option<Severity>) {
-        self.severities.insert(judges, severity);
+    pub fn set_severity(&mut self, selector: RuleSelector, severity: Option<Severity>) {
+        self.severities.insert(selector, severity);
     }
 
     /// Sets a rule's setting. The error says what was expected.
@@ -78,12 +78,12 @@ impl House {
     #[must_use]
     pub fn severity(&self, rule: &'static str, own: Severity) -> Option<Severity> {
         [
-            Judges::Rule(rule),
-            Judges::Group(group_of(rule)),
-            Judges::All,
+            RuleSelector::Rule(rule),
+            RuleSelector::Group(group_of(rule)),
+            RuleSelector::All,
         ]
         .iter()
-        .find_map(|judges| self.severities.get(judges).copied())
+        .find_map(|selector| self.severities.get(selector).copied())
         .unwrap_or(Some(own))
     }
 
@@ -149,53 +149,5 @@ impl House {
             value: word,
             source,
         }
-    }
-}
-
-/// Rules that a severity is set for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Judges {
-    /// All of them.
-    All,
-    /// Those of a group, by its name.
-    Group(&'static str),
-    /// One, by its name.
-    Rule(&'static str),
-}
-
-impl FromStr for Judges {
-    type Err = String;
-
-    /// `all`, a group, or a rule. The error says that there is none of that name.
-    fn from_str(name: &str) -> Result<Self, Self::Err> {
-        let groups = || catalogue::ALL.iter().map(|rule| group_of(rule.name));
-        match catalogue::rule(name) {
-            _ if name == "all" => Ok(Self::All),
-            Some(rule) => Ok(Self::Rule(rule.name)),
-            None => groups()
-                .find(|group| *group == name)
-                .map(Self::Group)
-                .ok_or_else(|| no_such_rule(name)),
-        }
-    }
-}
-
-/// The group of a rule, by the rule's name.
-fn group_of(rule: &'static str) -> &'static str {
-    rule.split_once('/').map_or(rule, |(group, _)| group)
-}
-
-/// What to say of a rule's name that is none.
-pub(crate) fn no_such_rule(name: &str) -> String {
-    let nearest = catalogue::ALL
-        .iter()
-        .map(|rule| rule.name)
-        .find(|rule| rule.ends_with(name) || rule.starts_with(name))
-        .or_else(|| horn::likeliest(name, catalogue::ALL.iter().map(|rule| rule.name)));
-    match nearest {
-        Some(rule) if !name.is_empty() => {
-            format!("there is no rule `{name}`; did you mean `{rule}`?")
-        }
-        _ => format!("there is no rule `{name}`; `bellhand explain` lists them all"),
     }
 }

@@ -95,6 +95,12 @@ pub struct Rule {
 }
 
 impl Rule {
+    /// The name of its group: `stopped` of `stopped/too-low`.
+    #[must_use]
+    pub fn group(&self) -> &'static str {
+        group_of(self.name)
+    }
+
     /// The first sentence of its words.
     #[must_use]
     pub fn summary(&self) -> &'static str {
@@ -115,6 +121,11 @@ impl Rule {
             .collect::<Vec<_>>()
             .join("\n")
     }
+}
+
+/// The group in a rule's name.
+pub(crate) fn group_of(name: &str) -> &str {
+    name.split_once('/').map_or(name, |(group, _)| group)
 }
 
 /// Declares a file's rule, so that its doc comment is also what `explain` and the rule book show.

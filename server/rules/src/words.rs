@@ -21,7 +21,7 @@ pub struct HouseWords {
 }
 
 /// A sign that may stand in the place of words.
-fn is_sign(words: &str) -> bool {
+pub(crate) fn is_sign(words: &str) -> bool {
     matches!(words, "+" | "o")
 }
 
@@ -42,7 +42,7 @@ impl HouseWords {
             let [term] = terms.as_slice() else {
                 return Err(format!(
                     "a player does not read `{one}` as one instruction; expected words such as \"{}\"",
-                    wording.printed(Language::Italian).value
+                    wording.printed(Language::Italian)
                 ));
             };
             if Wording::of(&term.instruction) != Some(wording) {
@@ -89,7 +89,7 @@ impl HouseWords {
         own.next().cloned().unwrap_or_else(|| {
             let language = self.only().or(spoken);
             let usual = usual(wording);
-            wording.printed(language.unwrap_or(usual)).value.to_owned()
+            wording.printed(language.unwrap_or(usual)).to_owned()
         })
     }
 }

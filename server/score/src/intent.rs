@@ -166,6 +166,20 @@ pub enum Courtesy {
     NextBar,
 }
 
+impl Courtesy {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::NextBar, Self::Never];
+
+    /// The word for it in settings.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Never => "never",
+            Self::NextBar => "next-bar",
+        }
+    }
+}
+
 impl Intent {
     /// The same change with spans counted from a place `base` bytes earlier, in the piece at `piece`.
     #[must_use]

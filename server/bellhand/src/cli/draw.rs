@@ -10,12 +10,12 @@ use picture::{Options, Picture, Subject};
 use super::arguments::DrawArguments;
 use super::chosen;
 use super::input::{self, Input};
-use super::write::{self, Told};
+use super::write::{self, Deferred};
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
     let (inputs, mut failures) = input::read(&arguments.sources)?;
-    let mut out = Told::new(anstream::stdout());
+    let mut out = Deferred::new(anstream::stdout());
     let mut names = HashMap::new();
     if arguments.into.is_none() && inputs.len() > 1 {
         complain("several scores are drawn into a folder; say --into FOLDER");
@@ -33,7 +33,7 @@ pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
 
 /// Draws what is asked for of one score; `names` counts how often each file name was given.
 fn drawn<W: Write>(
-    out: &mut Told<W>,
+    out: &mut Deferred<W>,
     input: &Input,
     arguments: &DrawArguments,
     names: &mut HashMap<PathBuf, u32>,

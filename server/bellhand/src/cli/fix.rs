@@ -6,7 +6,7 @@ use engine::{Applied, Fixed, Which};
 
 use super::arguments::{FailOn, FixArguments};
 use super::input::{self, Input};
-use super::write::{self, Told};
+use super::write::{self, Deferred};
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
@@ -15,7 +15,7 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
     } else {
         Which::Safe
     };
-    let mut out = Told::new(anstream::stdout());
+    let mut out = Deferred::new(anstream::stdout());
     let (mut left_over, mut would_change, mut undone) = (false, false, 0);
     let failures = input::in_turn(&arguments.sources, &arguments.narrowed, |input| {
         // A difference that nobody sees is not worth the work; a file is.
@@ -46,7 +46,7 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
 
 /// Writes what fixing came to; the error says why a file could not be written.
 fn deliver<W: Write>(
-    out: &mut Told<W>,
+    out: &mut Deferred<W>,
     input: &Input,
     fixed: &Fixed,
     diff: bool,

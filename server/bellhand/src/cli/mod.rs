@@ -5,6 +5,7 @@ mod changed;
 mod check;
 mod choice;
 mod chosen;
+mod digest;
 mod draw;
 mod explain;
 mod fingering;

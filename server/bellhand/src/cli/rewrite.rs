@@ -9,11 +9,11 @@ use notation::Document;
 use super::arguments::{Narrowed, RewriteArguments};
 use super::chosen;
 use super::input::{self, Input};
-use super::write::{self, Told};
+use super::write::{self, Deferred};
 use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
-    let mut out = Told::new(anstream::stdout());
+    let mut out = Deferred::new(anstream::stdout());
     let mut undone = 0;
     let failures = input::in_turn(&arguments.sources, &Narrowed::default(), |input| {
         // A difference that nobody sees is not worth the work; a file is.
@@ -58,7 +58,7 @@ fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, S
 }
 
 fn deliver<W: Write>(
-    out: &mut Told<W>,
+    out: &mut Deferred<W>,
     input: &Input,
     Rewritten { document, parts }: &Rewritten,
     arguments: &RewriteArguments,

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::str::FromStr;
 
-use sha2::{Digest as _, Sha256};
+use super::digest::start_of_digest;
 
 /// The `number`th of so many shares, from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,9 +16,7 @@ impl Shard {
     /// Whether a file is in this share. Its path alone decides, so that another file moves none.
     pub(crate) fn holds(self, path: &Path) -> bool {
         let words = path.to_string_lossy().replace('\\', "/");
-        let digest = Sha256::digest(words.trim_start_matches("./").as_bytes());
-        let start = digest.iter().take(8);
-        let number = start.fold(0_u64, |number, byte| number << 8 | u64::from(*byte));
+        let number = start_of_digest(words.trim_start_matches("./").as_bytes());
         number % self.of == self.number - 1
     }
 }

@@ -67,15 +67,14 @@ impl From<std::io::Error> for Unwritten {
     }
 }
 
-/// What is told on the way, which holds up no work on files: a failure is kept for the end, and nothing is written after
-/// it.
+/// Output that holds up no work on files: a failure to write it is kept for the end, and nothing is written after it.
 #[derive(Debug)]
-pub(super) struct Told<W> {
+pub(super) struct Deferred<W> {
     out: W,
     failed: Option<std::io::Error>,
 }
 
-impl<W: Write> Told<W> {
+impl<W: Write> Deferred<W> {
     pub(super) const fn new(out: W) -> Self {
         Self { out, failed: None }
     }
@@ -106,7 +105,7 @@ impl<W: Write> Told<W> {
 }
 
 /// Shows what would change.
-pub(super) fn difference<W: Write>(out: &mut Told<W>, input: &Input, after: &Document) {
+pub(super) fn difference<W: Write>(out: &mut Deferred<W>, input: &Input, after: &Document) {
     let path = input.shown();
     let (before, after) = (input.judged.document().text(), after.text());
     if before != after {

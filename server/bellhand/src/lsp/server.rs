@@ -16,9 +16,9 @@ use super::methods::{
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
+use super::settings_problems::{self, Published};
 use super::settings_texts::settings_path;
 use super::shared::{Shared, content_modified};
-use super::slips::{self, Told};
 use super::store::Store;
 use super::view::View;
 use crate::pages::Pages;
@@ -41,7 +41,7 @@ impl Server {
                 wire,
                 store,
                 settings: Cache::default(),
-                slips: Told::default(),
+                settings_problems: Published::default(),
                 pages: Pages::default(),
                 sounding: AtomicBool::default(),
                 traits: OnceLock::new(),
@@ -100,9 +100,9 @@ impl Server {
 
     /// Sees to what a new text brings about.
     async fn text_moved(&self, uri: Url) {
-        if settings_path(&uri).is_some() {
+        if let Some(path) = settings_path(&uri) {
             // It is looked at whether or not a score is open that it holds for.
-            if uri.path().ends_with(engine::FILE_NAME) {
+            if path.ends_with(engine::FILE_NAME) {
                 let shared = Arc::clone(&self.shared);
                 let known = move || shared.settings.of(&uri, &shared.store.settings);
                 let _ = tokio::task::spawn_blocking(known).await;
@@ -239,7 +239,7 @@ impl LanguageServer for Server {
         }
         diagnostics::take_back(&self.shared, &params.text_document.uri);
         self.shared.settings.forget(&params.text_document.uri);
-        self.shared.slips.tell(&self.shared);
+        self.shared.settings_problems.tell(&self.shared);
     }
 
     async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
@@ -270,7 +270,7 @@ impl LanguageServer for Server {
 
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
         if let Some(path) = settings_path(&params.text_document.uri) {
-            return Ok(slips::actions(&path, &params, &self.shared));
+            return Ok(settings_problems::actions(&path, &params, &self.shared));
         }
         let uri = params.text_document.uri.clone();
         self.answer(&uri, move |view, shared| {

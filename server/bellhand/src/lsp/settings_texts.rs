@@ -34,6 +34,8 @@ impl SettingsTexts {
         let of = params
             .pointer("/textDocument/uri")
             .and_then(Value::as_str)
+            // This comes by at every keystroke in a score.
+            .filter(|uri| uri.ends_with(".toml"))
             .and_then(|uri| settings_path(&Url::parse(uri).ok()?));
         let Some(path) = of else {
             return;

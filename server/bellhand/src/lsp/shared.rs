@@ -12,7 +12,7 @@ use tower_lsp::lsp_types::{MessageType, Url};
 use super::methods::initialize::Traits;
 use super::report::Report;
 use super::settings::{Cache, Looked};
-use super::slips::Told;
+use super::settings_problems::Published;
 use super::store::{Entry, Store, unstamped};
 use super::view::View;
 use crate::pages::Pages;
@@ -26,7 +26,7 @@ pub(super) struct Shared {
     pub(super) store: Arc<Store>,
     pub(super) settings: Cache,
     /// What was told of settings files.
-    pub(super) slips: Told,
+    pub(super) settings_problems: Published,
     pub(super) pages: Pages,
     /// The user wants sounding pitches shown in the line.
     pub(super) sounding: AtomicBool,
@@ -114,7 +114,7 @@ impl Shared {
                 .show_message(MessageType::ERROR, complaint)
                 .await;
         }
-        self.slips.tell(self);
+        self.settings_problems.tell(self);
     }
 
     /// Tells the user what came of looking at settings again.

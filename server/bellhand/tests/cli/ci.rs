@@ -157,9 +157,9 @@ fn several_reports_are_written_in_one_run() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("all.sarif cannot be written"));
     assert_eq!(text(&output.stdout), "");
-    for slip in ["sarif", "sarif=", "serif=x"] {
+    for wrong in ["sarif", "sarif=", "serif=x"] {
         assert_eq!(
-            run(&["check", path, "--output", slip], b"").status.code(),
+            run(&["check", path, "--output", wrong], b"").status.code(),
             Some(2)
         );
     }
@@ -218,12 +218,12 @@ fn rules_are_chosen() {
             mute.len() - low + 1
         }
     );
-    let slip = run(&["check", path, "--only", "stoped"], b"");
-    assert_eq!(slip.status.code(), Some(2));
+    let unknown = run(&["check", path, "--only", "stoped"], b"");
+    assert_eq!(unknown.status.code(), Some(2));
     assert!(
-        text(&slip.stderr).contains("Did you mean stopped?"),
+        text(&unknown.stderr).contains("did you mean `stopped`?"),
         "{}",
-        text(&slip.stderr)
+        text(&unknown.stderr)
     );
     // What is not reported does not fail, and is not drawn.
     let none = run(&["check", path, "--only", "natural"], b"");

@@ -271,3 +271,29 @@ fn every_style_is_a_file_that_is_understood() {
     let other = run(&["settings", "--new", "--style", "brass-band"], b"");
     assert_eq!(other.status.code(), Some(2));
 }
+
+#[test]
+fn the_settings_that_the_pages_show_are_understood() {
+    let root = demo("").join("../..");
+    let folder = house();
+    let cues = folder.path().join("cues");
+    let mut shown = 0;
+    for page in ["README.md", "editors/vscode/README.md"] {
+        let page = std::fs::read_to_string(root.join(page)).unwrap();
+        let blocks = page.split("```toml\n").skip(1);
+        for block in blocks.map(|block| block.split("```").next().unwrap()) {
+            std::fs::write(cues.join("bellhand.toml"), block).unwrap();
+            let output = run(&["settings", "--only-set", cues.to_str().unwrap()], b"");
+            assert_eq!(
+                output.status.code(),
+                Some(0),
+                "{}\n{block}",
+                text(&output.stderr)
+            );
+            assert!(!output.stdout.is_empty());
+            shown += 1;
+        }
+    }
+    println!("{shown} settings files are shown and understood");
+    assert!(shown >= 2, "{shown}");
+}

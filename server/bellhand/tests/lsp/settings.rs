@@ -155,7 +155,7 @@ fn the_editor_says_how_to_judge_where_there_is_no_file() {
     let found = client.diagnostics(&score, 1);
     let mild = found.iter().find(|item| item["code"] == "range/too-high");
     assert_eq!(mild.unwrap()["severity"], 4);
-    // A slip is told with the way to it, and judges nobody anew.
+    // A problem is told with the way to it, and judges nobody anew.
     say(
         &mut client,
         json!({"rules": {"range/too-high": {"severty": "off"}}}),
@@ -260,7 +260,7 @@ fn pushed(client: &mut Client, of: &str) -> Vec<Value> {
 }
 
 #[test]
-fn slips_are_told_in_the_file_and_what_held_before_holds_on() {
+fn problems_are_published_in_the_file_and_what_held_before_holds_on() {
     let folder = tempfile::tempdir().unwrap();
     let house = folder.path().join("house.toml");
     std::fs::write(&house, "[rules]\n\"range/too-high\" = \"hint\"\n").unwrap();
@@ -287,13 +287,13 @@ fn slips_are_told_in_the_file_and_what_held_before_holds_on() {
     .unwrap();
     save(&mut client);
     let of = uri(folder.path(), "house.toml");
-    let slips = pushed(&mut client, &of);
-    assert_eq!(slips.len(), 2, "{slips:?}");
+    let problems = pushed(&mut client, &of);
+    assert_eq!(problems.len(), 2, "{problems:?}");
     assert_eq!(
-        slips[1]["range"]["start"],
+        problems[1]["range"]["start"],
         json!({"line": 2, "character": 0})
     );
-    let words = slips[1]["message"].as_str().unwrap();
+    let words = problems[1]["message"].as_str().unwrap();
     assert!(words.contains("did you mean `range/too-high`?"), "{words}");
     // The same again says nothing new.
     save(&mut client);
@@ -318,16 +318,16 @@ fn a_settings_file_is_judged_and_completed_as_it_is_written() {
     let settings = uri(folder.path(), "bellhand.toml");
     let item = json!({"uri": settings, "languageId": "toml", "version": 1, "text": "level = \"professional\"\n"});
     client.tell("textDocument/didOpen", json!({"textDocument": item}));
-    // Typed and not saved: a slip is told there, and nobody is judged by it.
+    // Typed and not saved: a problem is told there, and nobody is judged by it.
     let put = |client: &mut Client, version: i64, text: &str| {
         let at = json!({"line": 1, "character": 0});
         let range = json!({"start": at, "end": {"line": 9, "character": 0}});
         client.change(&settings, version, &json!([{"range": range, "text": text}]));
     };
     put(&mut client, 2, "[rules]\n\"range/too-hihg\" = \"off\"\n");
-    let slips = pushed(&mut client, &settings);
-    assert_eq!(slips.len(), 1, "{slips:?}");
-    let asked = json!({"textDocument": {"uri": settings}, "range": slips[0]["range"], "context": {"diagnostics": slips}});
+    let problems = pushed(&mut client, &settings);
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    let asked = json!({"textDocument": {"uri": settings}, "range": problems[0]["range"], "context": {"diagnostics": problems}});
     let actions = client.ask("textDocument/codeAction", asked);
     let edits = &actions[0]["edit"]["changes"][&settings];
     assert_eq!(edits[0]["newText"], "\"range/too-high\"", "{actions}");

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use globset::GlobSet;
 use horn::{ClefConvention, Instrument, Level, Numerals, PartSaid, Wording};
 use reading::Casting;
-use rules::{Given, House, HouseLanguage, Judges, Severity};
+use rules::{Given, House, HouseLanguage, RuleSelector, Severity};
 use score::{Courtesy, PartSelector};
 use theory::Tempo;
 
@@ -20,7 +20,7 @@ pub(super) enum Change {
     Tempo(Tempo),
     /// With the words as they were said.
     Part(PartSelector, PartSaid, String),
-    Severity(Judges, Option<Severity>),
+    Severity(RuleSelector, Option<Severity>),
     OfRule {
         rule: &'static str,
         name: String,
@@ -41,7 +41,7 @@ impl Change {
         match self {
             Self::Level(level) => house.level = *level,
             Self::Courtesy(courtesy) => house.courtesy = *courtesy,
-            Self::Severity(judges, severity) => house.set_severity(*judges, *severity),
+            Self::Severity(selector, severity) => house.set_severity(*selector, *severity),
             Self::OfRule { rule, name, value } => house.set(rule, name, value)?,
             Self::Language(language) => house.words.set_language(*language),
             Self::Words(wording, words) => house.words.set_printed(*wording, words.clone())?,

@@ -103,13 +103,7 @@ fn header(line: &str) -> Option<&str> {
 }
 
 fn tables() -> impl Iterator<Item = &'static Key> {
-    let is_table = |key: &&Key| {
-        matches!(
-            key.takes,
-            Takes::Table(_) | Takes::Parts | Takes::Rules | Takes::Where(_)
-        )
-    };
-    KEYS.iter().filter(is_table)
+    KEYS.iter().filter(|key| key.is_table())
 }
 
 fn header_of(key: &Key) -> String {
@@ -132,9 +126,7 @@ fn keys_of(table: Option<&str>) -> Vec<&'static Key> {
     {
         Some(Takes::Table(keys)) => keys.iter().collect(),
         Some(Takes::Where(whom)) => {
-            let others = KEYS
-                .iter()
-                .filter(|key| !matches!(key.takes, Takes::Where(_) | Takes::Files | Takes::Parts));
+            let others = KEYS.iter().filter(|key| key.is_of_where());
             whom.iter().chain(others).collect()
         }
         _ => Vec::new(),
@@ -148,7 +140,7 @@ fn is_rules(table: Option<&str>) -> bool {
 /// Names that can be set, each with what it sets.
 fn names(table: Option<&str>, keys: Vec<&'static Key>) -> Vec<(String, String)> {
     if !is_rules(table) {
-        let simple = |key: &&Key| table.is_some() || !tables().any(|known| known.name == key.name);
+        let simple = |key: &&Key| table.is_some() || !key.is_table();
         let mut offers: Vec<_> = keys
             .into_iter()
             .filter(simple)
@@ -161,10 +153,7 @@ fn names(table: Option<&str>, keys: Vec<&'static Key>) -> Vec<(String, String)> 
     }
     let mut offers = vec![("all".to_owned(), "All rules.".to_owned())];
     for rule in rules::ALL {
-        let group = rule
-            .name
-            .split_once('/')
-            .map_or(rule.name, |(group, _)| group);
+        let group = rule.group();
         if !offers.iter().any(|(known, _)| known == group) {
             offers.push((group.to_owned(), format!("All rules of {group}.")));
         }
@@ -203,9 +192,7 @@ fn values(
                 .find(|one| one.name() == name);
             let mut printed: Vec<&str> = wording
                 .into_iter()
-                .flat_map(|wording| {
-                    horn::Language::ALL.map(|language| wording.printed(language).value)
-                })
+                .flat_map(|wording| horn::Language::ALL.map(|language| wording.printed(language)))
                 .collect();
             printed.sort_unstable();
             printed.dedup();

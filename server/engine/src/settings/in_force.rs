@@ -2,9 +2,8 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use horn::{ClefConvention, Wording};
+use horn::Wording;
 use rules::{HouseLanguage, Value};
-use score::Courtesy;
 
 use super::change::Change;
 use super::{Origin, Settings};
@@ -47,16 +46,8 @@ impl Settings {
             &[],
             casting.instrument.word().into(),
         );
-        let courtesy = match house.courtesy {
-            Courtesy::Never => "never",
-            Courtesy::NextBar => "next-bar",
-        };
-        put("courtesy".to_owned(), &[], courtesy.into());
-        let bass_clef = match casting.bass_clef {
-            ClefConvention::Modern => "modern",
-            ClefConvention::OldBass => "old",
-        };
-        put("bass-clef".to_owned(), &[], bass_clef.into());
+        put("courtesy".to_owned(), &[], house.courtesy.name().into());
+        put("bass-clef".to_owned(), &[], casting.bass_clef.name().into());
         if let Some(tempo) = casting.assumed_tempo {
             put("assumed-tempo".to_owned(), &[], tempo.rate().into());
         }
@@ -102,7 +93,7 @@ impl Settings {
         );
         for rule in rules::ALL {
             let name = format!("rules.{}", rule.name);
-            let group = rule.name.split_once('/').map_or("", |(group, _)| group);
+            let group = rule.group();
             let severity = house.severity(rule.name, rule.severity);
             let severity = severity.map_or("off", rules::Severity::name);
             put(

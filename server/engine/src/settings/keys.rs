@@ -1,6 +1,7 @@
 //! All that can be set: the one table that reading, the schema, completion and the editors' settings are made from.
 
-use horn::{Instrument, Language, Level, Numerals, Wording};
+use horn::{ClefConvention, Instrument, Language, Level, Numerals, Wording};
+use score::Courtesy;
 
 /// Something that can be set.
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +39,23 @@ pub enum Takes {
     Where(&'static [Key]),
 }
 
+impl Key {
+    /// Whether it is a table of its own in a file, behind all that stands in none.
+    #[must_use]
+    pub const fn is_table(&self) -> bool {
+        matches!(
+            self.takes,
+            Takes::Table(_) | Takes::Parts | Takes::Rules | Takes::Where(_)
+        )
+    }
+
+    /// Whether it can stand in a table of `where` too.
+    #[must_use]
+    pub const fn is_of_where(&self) -> bool {
+        !matches!(self.takes, Takes::Where(_) | Takes::Files | Takes::Parts)
+    }
+}
+
 /// All keys of a settings file.
 pub const KEYS: &[Key] = &[
     Key {
@@ -64,12 +82,18 @@ pub const KEYS: &[Key] = &[
     Key {
         name: "courtesy",
         what: "Which courtesy accidentals are added when a signature is written out.",
-        takes: Takes::Choice(|| vec!["next-bar", "never"], Some("next-bar")),
+        takes: Takes::Choice(
+            || Courtesy::ALL.map(Courtesy::name).to_vec(),
+            Some(Courtesy::NextBar.name()),
+        ),
     },
     Key {
         name: "bass-clef",
         what: "How bass clef is read: \"old\" is written an octave low.",
-        takes: Takes::Choice(|| vec!["modern", "old"], Some("modern")),
+        takes: Takes::Choice(
+            || ClefConvention::ALL.map(ClefConvention::name).to_vec(),
+            Some(ClefConvention::Modern.name()),
+        ),
     },
     Key {
         name: "assumed-tempo",

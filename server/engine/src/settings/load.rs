@@ -6,8 +6,8 @@ use std::path::{Component, Path, PathBuf};
 
 use super::change::{Origin, Set};
 use super::meaning::{Meaning, texts_of};
+use super::problem::{Problem, SettingsError, line_and_column};
 use super::said::{self, Entry};
-use super::slip::{SettingsError, Slip, line_and_column};
 use super::{FILE_NAME, Settings};
 
 /// No settings file is larger, in bytes.
@@ -108,12 +108,12 @@ impl<T: Texts> Loading<'_, T> {
         let (entries, broken) = said::toml(&text);
         let folder = path.parent().unwrap_or_else(|| Path::new("."));
         self.open.push(same_way(path));
-        let mut slips: Vec<_> = broken
+        let mut problems: Vec<_> = broken
             .into_iter()
-            .map(|(at, message)| Slip::new(at, message))
+            .map(|(at, message)| Problem::new(at, message))
             .collect();
         for entry in entries.iter().filter(|entry| entry.name == "extend") {
-            slips.extend(self.extend(entry, folder));
+            problems.extend(self.extend(entry, folder));
         }
         let absolute = self.score.and_then(|score| std::path::absolute(score).ok());
         let from_here = absolute
@@ -122,9 +122,9 @@ impl<T: Texts> Loading<'_, T> {
         let mut meaning = Meaning::new(from_here);
         meaning.read(&entries);
         // What TOML does not allow is said once, and not again for what is left of it.
-        let told: Vec<usize> = slips.iter().map(|slip| slip.at.start).collect();
-        let new = |slip: &Slip<Range<usize>>| !told.contains(&slip.at.start);
-        slips.extend(meaning.slips.into_iter().filter(new));
+        let told: Vec<usize> = problems.iter().map(|problem| problem.at.start).collect();
+        let new = |problem: &Problem<Range<usize>>| !told.contains(&problem.at.start);
+        problems.extend(meaning.problems.into_iter().filter(new));
         self.sets.extend(meaning.sets.into_iter().map(|set| Set {
             at: Some(Origin {
                 file: path.to_owned(),
@@ -135,12 +135,12 @@ impl<T: Texts> Loading<'_, T> {
             parts: set.parts,
         }));
         self.open.pop();
-        slips.sort_by_key(|slip| slip.at.start);
-        let errors = slips.into_iter().map(|slip| SettingsError {
+        problems.sort_by_key(|problem| problem.at.start);
+        let errors = problems.into_iter().map(|problem| SettingsError {
             path: path.to_owned(),
-            place: Some((slip.at.clone(), line_and_column(&text, slip.at.start))),
-            message: slip.words(),
-            instead: slip.instead,
+            place: Some((problem.at.clone(), line_and_column(&text, problem.at.start))),
+            message: problem.words(),
+            instead: problem.instead,
         });
         self.found.errors.extend(errors);
         self.found.files.push(path.to_owned());
@@ -148,12 +148,12 @@ impl<T: Texts> Loading<'_, T> {
     }
 
     /// Reads what a file extends, before what it says itself.
-    fn extend(&mut self, entry: &Entry<Range<usize>>, folder: &Path) -> Vec<Slip<Range<usize>>> {
+    fn extend(&mut self, entry: &Entry<Range<usize>>, folder: &Path) -> Vec<Problem<Range<usize>>> {
         let named = match texts_of(&entry.value) {
             Ok(named) => named,
-            Err(slip) => return vec![slip],
+            Err(problem) => return vec![problem],
         };
-        let mut slips = Vec::new();
+        let mut problems = Vec::new();
         for name in named {
             let path = same_way(&folder.join(&name));
             let problem = if self.open.contains(&path) {
@@ -172,9 +172,9 @@ impl<T: Texts> Loading<'_, T> {
                     .err()
                     .map(|error| format!("`{name}` cannot be read: {error}"))
             };
-            slips.extend(problem.map(|problem| Slip::new(entry.value.at.clone(), problem)));
+            problems.extend(problem.map(|problem| Problem::new(entry.value.at.clone(), problem)));
         }
-        slips
+        problems
     }
 }
 

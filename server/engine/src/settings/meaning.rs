@@ -1,23 +1,23 @@
-//! What settings mean, however they were said: changes in their order, and every slip.
+//! What settings mean, however they were said: changes in their order, and every problem.
 
 use std::path::Path;
 use std::sync::Arc;
 
 use globset::{GlobBuilder, GlobSet, GlobSetBuilder};
 use horn::{ClefConvention, Instrument, Language, Level, Numerals, Wording, likeliest};
-use rules::{Given, House, HouseLanguage, Judges, Severity};
+use rules::{Given, House, HouseLanguage, RuleSelector, Severity};
 use score::{Courtesy, PartSelector};
 use theory::Tempo;
 
 use super::change::{Change, Parts, Set};
 use super::keys::{KEYS, Key, Takes};
+use super::problem::Problem;
 use super::said::{Entry, Said, What};
-use super::slip::Slip;
 
 /// Reads an entry of a table with these keys.
-type ReadKey<P> = fn(&Entry<P>, &'static [Key]) -> Result<Change, Slip<P>>;
+type ReadKey<P> = fn(&Entry<P>, &'static [Key]) -> Result<Change, Problem<P>>;
 
-/// Reads what was said into changes and slips.
+/// Reads what was said into changes and problems.
 pub(super) struct Meaning<'a, P> {
     /// The file that is judged, counted from the folder of what was said, to be held against patterns of files.
     score: Option<&'a Path>,
@@ -26,7 +26,7 @@ pub(super) struct Meaning<'a, P> {
     /// The parts that are spoken of; all where there are none.
     parts: Option<Arc<Parts>>,
     pub(super) sets: Vec<Set<P>>,
-    pub(super) slips: Vec<Slip<P>>,
+    pub(super) problems: Vec<Problem<P>>,
 }
 
 impl<'a, P: Clone> Meaning<'a, P> {
@@ -36,7 +36,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
             way: String::new(),
             parts: None,
             sets: Vec::new(),
-            slips: Vec::new(),
+            problems: Vec::new(),
         }
     }
 
@@ -60,8 +60,14 @@ impl<'a, P: Clone> Meaning<'a, P> {
                     .map(Change::Instrument)
                     .map_err(|error| error.to_string())
             }),
-            "courtesy" => self.set(entry, courtesy),
-            "bass-clef" => self.set(entry, bass_clef),
+            "courtesy" => self.set(entry, |text| {
+                let found = named(text, &Courtesy::ALL, Courtesy::name);
+                found.map(Change::Courtesy)
+            }),
+            "bass-clef" => self.set(entry, |text| {
+                let found = named(text, &ClefConvention::ALL, ClefConvention::name);
+                found.map(Change::BassClef)
+            }),
             "assumed-tempo" => {
                 tempo(&entry.value).map(|tempo| self.push(entry, Change::Tempo(tempo)))
             }
@@ -72,14 +78,14 @@ impl<'a, P: Clone> Meaning<'a, P> {
             "where" if self.way.is_empty() => self.tables(&entry.value),
             _ => Err(unknown(entry, KEYS)),
         };
-        self.slips.extend(done.err());
+        self.problems.extend(done.err());
     }
 
     fn push(&mut self, entry: &Entry<P>, change: Change) {
         let name = format!("{}{}", self.way, entry.name);
         if self.parts.is_some() && !change.is_of_parts() {
             let message = format!("`{name}` cannot be set for some parts alone");
-            self.slips.push(Slip::new(entry.at.clone(), message));
+            self.problems.push(Problem::new(entry.at.clone(), message));
             return;
         }
         self.sets.push(Set {
@@ -95,14 +101,14 @@ impl<'a, P: Clone> Meaning<'a, P> {
         &mut self,
         entry: &Entry<P>,
         read: impl FnOnce(&str) -> Result<Change, String>,
-    ) -> Result<(), Slip<P>> {
+    ) -> Result<(), Problem<P>> {
         let text = text_of(&entry.value)?;
         let change = read(text).map_err(|message| {
             let meant = key(KEYS, &entry.name).and_then(|key| match key.takes {
                 Takes::Choice(words, _) => likeliest(text, words()),
                 _ => None,
             });
-            Slip::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
+            Problem::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
         })?;
         self.push(entry, change);
         Ok(())
@@ -119,13 +125,13 @@ impl<'a, P: Clone> Meaning<'a, P> {
     }
 
     /// The name or id of a part, and what it is.
-    fn parts(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+    fn parts(&mut self, value: &Said<P>) -> Result<(), Problem<P>> {
         let entries = table_of(value)?;
         self.within("parts", |meaning| {
             for entry in entries {
                 match part(entry) {
                     Ok(change) => meaning.push(entry, change),
-                    Err(slip) => meaning.slips.push(slip),
+                    Err(problem) => meaning.problems.push(problem),
                 }
             }
         });
@@ -133,7 +139,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
     }
 
     /// A table of keys, each of which sets one thing.
-    fn table_of_keys(&mut self, entry: &Entry<P>, read: ReadKey<P>) -> Result<(), Slip<P>> {
+    fn table_of_keys(&mut self, entry: &Entry<P>, read: ReadKey<P>) -> Result<(), Problem<P>> {
         let entries = table_of(&entry.value)?;
         let keys = match key(KEYS, &entry.name).map(|key| key.takes) {
             Some(Takes::Table(keys)) => keys,
@@ -143,7 +149,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
             for inner in entries {
                 match read(inner, keys) {
                     Ok(change) => meaning.push(inner, change),
-                    Err(slip) => meaning.slips.push(slip),
+                    Err(problem) => meaning.problems.push(problem),
                 }
             }
         });
@@ -151,54 +157,50 @@ impl<'a, P: Clone> Meaning<'a, P> {
     }
 
     /// A severity for all rules, a group or a rule, or a table with a rule's severity and settings.
-    fn rules(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+    fn rules(&mut self, value: &Said<P>) -> Result<(), Problem<P>> {
         let entries = table_of(value)?;
         self.within("rules", |meaning| {
             for entry in entries {
-                if let Err(slip) = meaning.rule(entry) {
-                    meaning.slips.push(slip);
+                if let Err(problem) = meaning.rule(entry) {
+                    meaning.problems.push(problem);
                 }
             }
         });
         Ok(())
     }
 
-    fn rule(&mut self, entry: &Entry<P>) -> Result<(), Slip<P>> {
-        let judges: Judges = entry.name.parse().map_err(|message| {
-            let names = rules::ALL.iter().map(|rule| rule.name);
-            let parts = |rule: &'static str| rule.split_once('/').unwrap_or((rule, rule));
-            let last = names.clone().find(|rule| parts(rule).1 == entry.name);
-            let groups = names.clone().map(|rule| parts(rule).0);
-            let near = last.or_else(|| likeliest(&entry.name, names.chain(groups)));
-            Slip::new(entry.at.clone(), message).instead(near.map(str::to_owned))
+    fn rule(&mut self, entry: &Entry<P>) -> Result<(), Problem<P>> {
+        let selector: RuleSelector = entry.name.parse().map_err(|message| {
+            let meant = RuleSelector::meant_by(&entry.name);
+            Problem::new(entry.at.clone(), message).instead(meant.map(str::to_owned))
         })?;
         let What::Table(table) = &entry.value.what else {
             let severity = severity(&entry.value)?;
-            self.push(entry, Change::Severity(judges, severity));
+            self.push(entry, Change::Severity(selector, severity));
             return Ok(());
         };
         self.within(&entry.name, |meaning| {
             for inner in table {
-                if let Err(slip) = meaning.of_rule(judges, inner) {
-                    meaning.slips.push(slip);
+                if let Err(problem) = meaning.of_rule(selector, inner) {
+                    meaning.problems.push(problem);
                 }
             }
         });
         Ok(())
     }
 
-    fn of_rule(&mut self, judges: Judges, entry: &Entry<P>) -> Result<(), Slip<P>> {
+    fn of_rule(&mut self, selector: RuleSelector, entry: &Entry<P>) -> Result<(), Problem<P>> {
         if entry.name == "severity" {
             let severity = severity(&entry.value)?;
-            self.push(entry, Change::Severity(judges, severity));
+            self.push(entry, Change::Severity(selector, severity));
             return Ok(());
         }
-        let Judges::Rule(rule) = judges else {
+        let RuleSelector::Rule(rule) = selector else {
             let message = format!(
                 "`{}` is set of one rule; of several only the severity can be",
                 entry.name
             );
-            return Err(Slip::new(entry.at.clone(), message));
+            return Err(Problem::new(entry.at.clone(), message));
         };
         let settings = rules::rule(rule).map_or(&[][..], |rule| rule.settings);
         let change = Change::OfRule {
@@ -212,14 +214,15 @@ impl<'a, P: Clone> Meaning<'a, P> {
                 let known = settings.iter().any(|setting| setting.name == entry.name);
                 let at = if known { &entry.value.at } else { &entry.at };
                 let meant = likeliest(&entry.name, settings.iter().map(|setting| setting.name));
-                Slip::new(at.clone(), message).instead(meant.filter(|_| !known).map(str::to_owned))
+                Problem::new(at.clone(), message)
+                    .instead(meant.filter(|_| !known).map(str::to_owned))
             })?;
         self.push(entry, change);
         Ok(())
     }
 
     /// What holds for some files or parts alone.
-    fn tables(&mut self, value: &Said<P>) -> Result<(), Slip<P>> {
+    fn tables(&mut self, value: &Said<P>) -> Result<(), Problem<P>> {
         let one = std::slice::from_ref(value);
         let tables = match &value.what {
             What::List(list) => list.as_slice(),
@@ -229,14 +232,14 @@ impl<'a, P: Clone> Meaning<'a, P> {
             _ => return Err(expected(value, "tables, each under [[where]]")),
         };
         for table in tables {
-            if let Err(slip) = self.table(table) {
-                self.slips.push(slip);
+            if let Err(problem) = self.table(table) {
+                self.problems.push(problem);
             }
         }
         Ok(())
     }
 
-    fn table(&mut self, table: &Said<P>) -> Result<(), Slip<P>> {
+    fn table(&mut self, table: &Said<P>) -> Result<(), Problem<P>> {
         let entries = table_of(table)?;
         let patterns = |name: &str, files: bool| {
             let entry = entries.iter().find(|entry| entry.name == name);
@@ -245,7 +248,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
         let (files, parts) = (patterns("files", true)?, patterns("parts", false)?);
         if files.is_none() && parts.is_none() {
             let message = "a table of `where` says for which `files` or `parts` it holds";
-            return Err(Slip::new(table.at.clone(), message.to_owned()));
+            return Err(Problem::new(table.at.clone(), message.to_owned()));
         }
         let meant =
             files.is_none_or(|(_, files)| self.score.is_some_and(|score| files.is_match(score)));
@@ -272,7 +275,7 @@ fn key(keys: &'static [Key], name: &str) -> Option<&'static Key> {
     keys.iter().find(|key| key.name == name)
 }
 
-fn unknown<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Slip<P> {
+fn unknown<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Problem<P> {
     let names: Vec<_> = keys.iter().map(|key| key.name).collect();
     let message = format!(
         "`{}` is not known here; expected one of {}",
@@ -280,45 +283,40 @@ fn unknown<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Slip<P> {
         names.join(", ")
     );
     let meant = likeliest(&entry.name, names);
-    Slip::new(entry.at.clone(), message).instead(meant.map(str::to_owned))
+    Problem::new(entry.at.clone(), message).instead(meant.map(str::to_owned))
 }
 
-fn expected<P: Clone>(value: &Said<P>, what: &str) -> Slip<P> {
+fn expected<P: Clone>(value: &Said<P>, what: &str) -> Problem<P> {
     let message = format!("expected {what}, found {}", value.kind());
-    Slip::new(value.at.clone(), message)
+    Problem::new(value.at.clone(), message)
 }
 
-fn tempo<P: Clone>(value: &Said<P>) -> Result<Tempo, Slip<P>> {
+/// The one of several that a word names; the error says which words there are.
+fn named<T: Copy>(text: &str, all: &[T], name: fn(T) -> &'static str) -> Result<T, String> {
+    let found = all.iter().copied().find(|one| name(*one) == text);
+    found.ok_or_else(|| {
+        let names: Vec<_> = all
+            .iter()
+            .map(|one| format!("\"{}\"", name(*one)))
+            .collect();
+        format!(
+            "`{text}` is not known here; expected {}",
+            names.join(" or ")
+        )
+    })
+}
+
+fn tempo<P: Clone>(value: &Said<P>) -> Result<Tempo, Problem<P>> {
     match value.what {
         What::Number(rate) if (10.0..=400.0).contains(&rate) => Ok(Tempo::quarters_a_minute(rate)),
-        _ => Err(Slip::new(
+        _ => Err(Problem::new(
             value.at.clone(),
             "expected quarter notes a minute, from 10 to 400".to_owned(),
         )),
     }
 }
 
-fn bass_clef(text: &str) -> Result<Change, String> {
-    match text {
-        "modern" => Ok(Change::BassClef(ClefConvention::Modern)),
-        "old" => Ok(Change::BassClef(ClefConvention::OldBass)),
-        other => Err(format!(
-            "`{other}` is no way to read bass clef; expected \"modern\" or \"old\""
-        )),
-    }
-}
-
-fn courtesy(text: &str) -> Result<Change, String> {
-    match text {
-        "never" => Ok(Change::Courtesy(Courtesy::Never)),
-        "next-bar" => Ok(Change::Courtesy(Courtesy::NextBar)),
-        other => Err(format!(
-            "`{other}` is no way to add courtesy accidentals; expected \"next-bar\" or \"never\""
-        )),
-    }
-}
-
-fn part<P: Clone>(entry: &Entry<P>) -> Result<Change, Slip<P>> {
+fn part<P: Clone>(entry: &Entry<P>) -> Result<Change, Problem<P>> {
     let selector = match entry.name.as_str() {
         "*" => PartSelector::All,
         name => PartSelector::Named(name.to_owned()),
@@ -328,13 +326,13 @@ fn part<P: Clone>(entry: &Entry<P>) -> Result<Change, Slip<P>> {
         let message = format!(
             "{error}. Write \"horn in F\", \"horn in E flat, old bass clef\", \"not a horn\" and the like"
         );
-        Slip::new(entry.value.at.clone(), message)
+        Problem::new(entry.value.at.clone(), message)
     })?;
     Ok(Change::Part(selector, said, text.to_owned()))
 }
 
 /// What is printed for something, or in which language.
-fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Slip<P>> {
+fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Problem<P>> {
     if entry.name == "language" {
         let text = text_of(&entry.value)?;
         return match text {
@@ -344,7 +342,7 @@ fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, S
                 .map(|language| Change::Language(HouseLanguage::Only(language)))
                 .map_err(|message| {
                     let meant = likeliest(text, Language::ALL.map(Language::name));
-                    Slip::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
+                    Problem::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
                 }),
         };
     }
@@ -355,19 +353,19 @@ fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, S
     let change = Change::Words(wording, texts_of(&entry.value)?);
     change
         .apply_to_house(&mut House::default())
-        .map_err(|message| Slip::new(entry.value.at.clone(), message))?;
+        .map_err(|message| Problem::new(entry.value.at.clone(), message))?;
     Ok(change)
 }
 
 /// How parts are named.
-fn naming<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Slip<P>> {
+fn naming<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Problem<P>> {
     let known = key(keys, &entry.name).ok_or_else(|| unknown(entry, keys))?;
     let text = text_of(&entry.value)?;
-    let slip = |message| Slip::new(entry.value.at.clone(), message);
+    let problem = |message| Problem::new(entry.value.at.clone(), message);
     match known.name {
         "single" | "shared" => {
             let shared = known.name == "shared";
-            horn::check_pattern(text, shared).map_err(slip)?;
+            horn::check_pattern(text, shared).map_err(problem)?;
             let pattern = text.to_owned();
             Ok(if shared {
                 Change::NameOfSeveral(pattern)
@@ -375,34 +373,28 @@ fn naming<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Sl
                 Change::NameOfOne(pattern)
             })
         }
-        "numerals" => Numerals::ALL
-            .into_iter()
-            .find(|numerals| numerals.name() == text)
+        "numerals" => named(text, &Numerals::ALL, Numerals::name)
             .map(Change::Numerals)
-            .ok_or_else(|| {
+            .map_err(|message| {
                 let words = Numerals::ALL.map(Numerals::name);
-                slip(format!(
-                    "`{text}` is no kind of numerals; expected {}",
-                    words.join(" or ")
-                ))
-                .instead(likeliest(text, words).map(str::to_owned))
+                problem(message).instead(likeliest(text, words).map(str::to_owned))
             }),
         "e-flat" => {
-            horn::check_e_flat(text).map_err(slip)?;
+            horn::check_e_flat(text).map_err(problem)?;
             Ok(Change::EFlat(text.to_owned()))
         }
         _ => Ok(Change::Between(text.to_owned())),
     }
 }
 
-fn severity<P: Clone>(value: &Said<P>) -> Result<Option<Severity>, Slip<P>> {
+fn severity<P: Clone>(value: &Said<P>) -> Result<Option<Severity>, Problem<P>> {
     let word = text_of(value)?;
     if word == "off" {
         return Ok(None);
     }
     word.parse().map(Some).map_err(|_| {
         let words = Severity::ALL.map(Severity::name).into_iter().chain(["off"]);
-        Slip::new(
+        Problem::new(
             value.at.clone(),
             format!("`{word}` is no severity; expected error, warning, information, hint or off"),
         )
@@ -412,11 +404,11 @@ fn severity<P: Clone>(value: &Said<P>) -> Result<Option<Severity>, Slip<P>> {
 
 /// Patterns as they are written and as they are matched. Those of files count folders; those of parts take capital
 /// letters for small ones.
-fn patterns<P: Clone>(value: &Said<P>, files: bool) -> Result<(Vec<String>, GlobSet), Slip<P>> {
+fn patterns<P: Clone>(value: &Said<P>, files: bool) -> Result<(Vec<String>, GlobSet), Problem<P>> {
     let patterns = texts_of(value)?;
-    let slip = |error: globset::Error| {
+    let problem = |error: globset::Error| {
         let kind = error.kind();
-        Slip::new(
+        Problem::new(
             value.at.clone(),
             format!("this pattern cannot be read: {kind}"),
         )
@@ -427,9 +419,9 @@ fn patterns<P: Clone>(value: &Said<P>, files: bool) -> Result<(Vec<String>, Glob
             .literal_separator(files)
             .case_insensitive(!files)
             .build();
-        set.add(glob.map_err(slip)?);
+        set.add(glob.map_err(problem)?);
     }
-    Ok((patterns, set.build().map_err(slip)?))
+    Ok((patterns, set.build().map_err(problem)?))
 }
 
 fn given<P>(value: &Said<P>) -> Given {
@@ -440,7 +432,7 @@ fn given<P>(value: &Said<P>) -> Given {
     }
 }
 
-fn text_of<P: Clone>(value: &Said<P>) -> Result<&str, Slip<P>> {
+fn text_of<P: Clone>(value: &Said<P>) -> Result<&str, Problem<P>> {
     match &value.what {
         What::Text(text) => Ok(text),
         _ => Err(expected(value, "words in quotes")),
@@ -448,7 +440,7 @@ fn text_of<P: Clone>(value: &Said<P>) -> Result<&str, Slip<P>> {
 }
 
 /// Words, or a list of them.
-pub(super) fn texts_of<P: Clone>(value: &Said<P>) -> Result<Vec<String>, Slip<P>> {
+pub(super) fn texts_of<P: Clone>(value: &Said<P>) -> Result<Vec<String>, Problem<P>> {
     match &value.what {
         What::Text(text) => Ok(vec![text.clone()]),
         What::List(list) => list
@@ -459,7 +451,7 @@ pub(super) fn texts_of<P: Clone>(value: &Said<P>) -> Result<Vec<String>, Slip<P>
     }
 }
 
-fn table_of<P: Clone>(value: &Said<P>) -> Result<&[Entry<P>], Slip<P>> {
+fn table_of<P: Clone>(value: &Said<P>) -> Result<&[Entry<P>], Problem<P>> {
     match &value.what {
         What::Table(entries) => Ok(entries),
         _ => Err(expected(value, "a table")),

@@ -1,4 +1,4 @@
-//! What settings files and an editor say, each slip with its place.
+//! What settings files and an editor say, each problem with its place.
 
 mod change;
 mod completion;
@@ -6,8 +6,8 @@ mod in_force;
 mod keys;
 mod load;
 mod meaning;
+mod problem;
 mod said;
-mod slip;
 #[cfg(test)]
 mod tests;
 
@@ -22,7 +22,7 @@ pub use completion::{Suggestion, suggest};
 pub use in_force::InForce;
 pub use keys::{KEYS, Key, Takes};
 pub use load::{Found, OnDisk, Texts, discover, load};
-pub use slip::SettingsError;
+pub use problem::SettingsError;
 
 use change::Set;
 use meaning::Meaning;
@@ -129,9 +129,9 @@ impl Settings {
         meaning.read(&entries);
         let files = entries.iter().filter(|entry| entry.name == "extend");
         let errors = meaning
-            .slips
+            .problems
             .into_iter()
-            .map(|slip| format!("{}: {}", slip.at, slip.words()))
+            .map(|problem| format!("{}: {}", problem.at, problem.words()))
             .chain(
                 files.map(|entry| format!("{}: only a settings file can extend others", entry.at)),
             )

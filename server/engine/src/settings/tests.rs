@@ -125,7 +125,7 @@ mute-in = "con sord."
 }
 
 #[test]
-fn slips_are_told_with_their_place_and_what_was_meant() {
+fn problems_are_told_with_their_place_and_what_was_meant() {
     for (text, line, words, meant) in [
         ("level = \"expert\"", 1, "level", None),
         ("level = \"studnet\"", 1, "level", Some("student")),
@@ -232,7 +232,7 @@ fn slips_are_told_with_their_place_and_what_was_meant() {
 }
 
 #[test]
-fn all_slips_are_told_at_once_and_the_rest_holds() {
+fn all_problems_are_told_at_once_and_the_rest_holds() {
     let text = "level = \"student\"\nwidth = 3\n[rules]\n\"range/too-hihg\" = \"off\"\n\"rip\" = \"off\"\n";
     let found = load(
         "bellhand.toml".as_ref(),
@@ -409,7 +409,7 @@ fn every_key_is_understood_and_every_word_it_takes() {
                     .into_iter()
                     .find(|one| one.name() == key.name)
                     .unwrap();
-                let words = horn::Language::ALL.map(|language| wording.printed(language).value);
+                let words = horn::Language::ALL.map(|language| wording.printed(language));
                 vec![format!("\"{}\"", words[0]), format!("{words:?}")]
             }
             Takes::Files | Takes::Patterns => Vec::new(),

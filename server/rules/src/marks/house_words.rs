@@ -1,12 +1,13 @@
 //! `marks/house-words`: words that the house prints otherwise.
 
-use horn::{Language, Source, Wording};
+use horn::{Source, Wording};
 use reading::{Hand, PlayedMark, Said};
 use score::{Intent, NewMark};
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::rule;
+use crate::words::is_sign;
 
 rule! {
     /// Words for hand, mute or bell that this house prints otherwise.
@@ -119,21 +120,14 @@ fn wanted(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<(Wording, Option<S
     if let Some(printed) = words.printed(wording) {
         let passes = printed.iter().any(|one| same(one, text));
         // A sign among what passes holds for one note, words for many: neither is made the other without the writer.
-        let instead = printed
-            .iter()
-            .find(|one| !matches!(one.as_str(), "+" | "o"));
+        let instead = printed.iter().find(|one| !is_sign(one));
         return (!passes).then(|| (wording, instead.filter(|_| !sign).cloned()));
     }
+    // Where the language has no word of its own, it prints another's.
     let only = words.only()?;
-    let other = mark
-        .language
-        .is_some_and(|spoken| spoken != only && !is_of_all(wording, spoken));
-    (other && !sign).then(|| (wording, Some(wording.printed(only).value.to_owned())))
-}
-
-/// Whether a language's word is the one that all others use too, having none of their own.
-fn is_of_all(wording: Wording, spoken: Language) -> bool {
-    wording == Wording::Brassy && spoken == Language::French
+    let printed = wording.printed(only);
+    let other = mark.language.is_some_and(|spoken| spoken != only) && !same(printed, text);
+    (other && !sign).then(|| (wording, Some(printed.to_owned())))
 }
 
 /// Whether two wordings are the same but for the case of letters and a full stop.

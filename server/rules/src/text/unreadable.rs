@@ -9,8 +9,8 @@ use score::{Directive, DirectiveKind, Lost, PartSelector, Piece, Span, Unreadabl
 use crate::catalogue;
 use crate::context::{PieceContext, ScoreContext};
 use crate::finding::Finding;
-use crate::house::no_such_rule;
 use crate::rule::{Severity, rule};
+use crate::selector::no_such_rule;
 
 rule! {
     /// Something in the text that could not be read.

@@ -13,12 +13,13 @@ use etcetera::BaseStrategy as _;
 use sha2::{Digest as _, Sha256};
 
 use super::verdict::{Verdict, Wanted};
+use crate::cli::digest::hex;
 use crate::cli::input::{self, Held};
 
 /// The variable of the environment that names another folder; where it is empty, nothing is kept.
 const VARIABLE: &str = "BELLHAND_CACHE_DIR";
 
-/// How much is kept, in bytes: some hundred thousand scores. This project's choice.
+/// How much is kept, in bytes. This project's choice.
 const MOST: u64 = 256 << 20;
 
 /// How long a verdict may be used before that is noted. This project's choice.
@@ -174,10 +175,6 @@ fn note_use(path: &Path) {
         // It is only dropped sooner where that fails.
         let _ = file.set_modified(now);
     }
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]

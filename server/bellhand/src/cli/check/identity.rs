@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use super::music::digest;
 use super::verdict::Remark;
+use crate::cli::digest::short_digest;
 
 /// A finding known by rule, part and the bar's own music.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,7 +19,7 @@ pub(crate) fn identities(remarks: &[Remark]) -> Vec<Identity> {
     let mut met: HashMap<String, usize> = HashMap::new();
     let each = remarks.iter().map(|remark| {
         let who = remark.who().unwrap_or_default();
-        let of = digest(format!("{}\0{who}\0{}", remark.rule, remark.music).as_bytes());
+        let of = short_digest(format!("{}\0{who}\0{}", remark.rule, remark.music).as_bytes());
         let count = met.entry(of.clone()).or_default();
         *count += 1;
         Identity {

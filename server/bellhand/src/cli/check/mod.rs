@@ -155,13 +155,9 @@ fn cache(arguments: &CheckArguments, shapes: &[Box<dyn Shape>]) -> Option<Cache>
 }
 
 fn outcome(fail_on: FailOn, complaints: &[String], sum: &Tally) -> Outcome {
-    let found = match fail_on {
-        FailOn::At(severity) => sum.reaches(severity),
-        FailOn::Never => false,
-    };
     if !complaints.is_empty() {
         Outcome::Failed
-    } else if found {
+    } else if sum.reaches(fail_on) {
         Outcome::Findings
     } else {
         Outcome::Clean

@@ -5,7 +5,8 @@ use std::fmt::Write as _;
 
 use engine::{Finding, Judged};
 use score::{Bar, EventKind};
-use sha2::{Digest as _, Sha256};
+
+use crate::cli::digest::short_digest;
 
 /// The most bytes that are looked at of what stands where there is no bar; a whole part may be one place.
 const MOST_WORDS: usize = 1000;
@@ -13,6 +14,8 @@ const MOST_WORDS: usize = 1000;
 /// The bars of a judged score, to be found by the part's name and their numbers.
 pub(crate) struct Music<'a> {
     judged: &'a Judged,
+    /// Where each piece begins.
+    bases: Vec<usize>,
     /// By the place of the piece and the name of the part; of parts that share a name, all.
     parts: HashMap<(usize, &'a str), Vec<&'a [Bar]>>,
     /// The bars of a number in those.
@@ -23,6 +26,7 @@ impl<'a> Music<'a> {
     pub(crate) fn of(judged: &'a Judged) -> Self {
         let mut music = Self {
             judged,
+            bases: judged.pieces().map(|(base, _)| base).collect(),
             parts: HashMap::new(),
             bars: HashMap::new(),
         };
@@ -57,14 +61,14 @@ impl<'a> Music<'a> {
             Some(bars) => bars.iter().for_each(|bar| write_bar(bar, &mut written)),
             None => self.write_words(finding, &mut written),
         }
-        digest(written.as_bytes())
+        short_digest(written.as_bytes())
     }
 
     /// The place of the piece in the file that a finding stands in.
     pub(crate) fn piece(&self, finding: &Finding) -> usize {
         let start = finding.span.start;
-        let before = self.judged.pieces().take_while(|(base, _)| *base <= start);
-        before.count().saturating_sub(1)
+        let before = self.bases.partition_point(|base| *base <= start);
+        before.saturating_sub(1)
     }
 
     /// The words at the place of a finding, however they are spaced.
@@ -100,14 +104,4 @@ fn write_bar(bar: &Bar, written: &mut String) {
             _ => Ok(()),
         };
     }
-}
-
-/// The first 64 bits of a digest, as they are written down; enough that two bars of one file and rule are never taken
-/// for one another.
-pub(crate) fn digest(bytes: &[u8]) -> String {
-    let whole = Sha256::digest(bytes);
-    whole.iter().take(8).fold(String::new(), |mut hex, byte| {
-        let _ = write!(hex, "{byte:02x}");
-        hex
-    })
 }

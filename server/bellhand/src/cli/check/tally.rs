@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use engine::Severity;
 
 use super::verdict::Verdict;
+use crate::cli::arguments::FailOn;
 
 /// How much was found in some scores.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -75,10 +76,13 @@ impl Tally {
             .sum()
     }
 
-    /// Whether any finding is as grave as this, or graver.
-    pub(crate) fn reaches(&self, severity: Severity) -> bool {
-        let graver = Severity::ALL.into_iter().filter(|one| *one >= severity);
-        graver.into_iter().any(|one| self.count(one) > 0)
+    /// Whether any finding makes the exit code 1.
+    pub(crate) fn reaches(&self, fail_on: FailOn) -> bool {
+        let reached = |severity: &Severity| fail_on.is_reached_by(*severity);
+        Severity::ALL
+            .into_iter()
+            .filter(reached)
+            .any(|severity| self.count(severity) > 0)
     }
 
     /// How many findings there are by rule, part and file, the most first.

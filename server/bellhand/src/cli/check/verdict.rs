@@ -100,9 +100,7 @@ impl Verdict {
                 .collect(),
         }
     }
-}
 
-impl Verdict {
     /// Keeps some findings, each as its place in the list says.
     pub(crate) fn keep(&mut self, kept: &[bool]) {
         let mut each = kept.iter();

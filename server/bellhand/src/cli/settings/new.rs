@@ -47,31 +47,28 @@ impl Writer<'_> {
         let mut text = "# How horn parts are judged here. A line that begins with # is not in force; take the # away to set it.\n\
              # What each rule takes is said by `bellhand explain RULE`, and what is in force by `bellhand settings`.\n\n"
             .to_owned();
-        let is_table =
-            |key: &&Key| matches!(key.takes, Takes::Table(_) | Takes::Parts | Takes::Rules);
-        let plain = KEYS
-            .iter()
-            .filter(|key| !is_table(key) && !matches!(key.takes, Takes::Where(_)));
-        for key in plain {
+        for key in KEYS.iter().filter(|key| !key.is_table()) {
             self.key(&mut text, "", key);
         }
-        for key in KEYS.iter().filter(is_table) {
-            text += &format!("\n# {}\n[{}]\n", key.what, key.name);
+        for key in KEYS.iter().filter(|key| key.is_table()) {
+            text += &format!("\n# {}\n", key.what);
             match key.takes {
+                Takes::Where(_) => {
+                    text += "# [[where]]\n# files = [\"cues/**\"]\n# parts = [\"Horn 4*\"]\n# level = \"student\"\n";
+                }
                 Takes::Table(keys) => {
+                    text += &format!("[{}]\n", key.name);
                     for inner in keys {
                         self.key(&mut text, &format!("{}.", key.name), inner);
                     }
                 }
-                Takes::Parts => text += "# \"Alto I\" = \"horn in E flat\"\n",
-                _ => self.rules(&mut text),
+                Takes::Parts => text += "[parts]\n# \"Alto I\" = \"horn in E flat\"\n",
+                _ => {
+                    text += &format!("[{}]\n", key.name);
+                    self.rules(&mut text);
+                }
             }
         }
-        let what = KEYS.iter().find(|key| matches!(key.takes, Takes::Where(_)));
-        text += &format!(
-            "\n# {}\n# [[where]]\n# files = [\"cues/**\"]\n# parts = [\"Horn 4*\"]\n# level = \"student\"\n",
-            what.map_or("", |key| key.what)
-        );
         text
     }
 
@@ -133,7 +130,7 @@ fn example(key: &Key) -> String {
         Takes::Text(such_as) => json!(such_as.first()).to_string(),
         Takes::Words => {
             let wording = Wording::ALL.into_iter().find(|one| one.name() == key.name);
-            let word = wording.map(|wording| wording.printed(horn::Language::English).value);
+            let word = wording.map(|wording| wording.printed(horn::Language::English));
             json!(word).to_string()
         }
         _ => "[\"../house.toml\"]".to_owned(),

@@ -7,159 +7,144 @@ use crate::cli::arguments::HouseStyle;
 /// What a style sets: the way to a key, its value, and why.
 type Choice = (&'static str, Value, &'static str);
 
+/// A style's choices.
+fn choices_of(list: &[(&'static str, &str, &'static str)]) -> Vec<Choice> {
+    let choice =
+        |(way, value, why): &(&'static str, &str, &'static str)| (*way, json!(value), *why);
+    list.iter().map(choice).collect()
+}
+
+/// Plain English names, as folders are labelled.
+const PLAIN_NAMES: [(&str, &str, &str); 2] = [
+    (
+        "names.single",
+        "Horn {number} in {crook}",
+        "as folders are labelled",
+    ),
+    (
+        "names.shared",
+        "Horns {numbers} in {crook}",
+        "as folders are labelled",
+    ),
+];
+
 /// What a style sets, in any order.
 pub(super) fn choices(style: HouseStyle) -> Vec<Choice> {
+    let mut choices = choices_of(words(style));
+    if style == HouseStyle::ConcertBand {
+        choices.push((
+            "rules.notation/key-signature",
+            json!({ "signature": "wanted" }),
+            "the rest of the band reads signatures, and rehearses by them",
+        ));
+    }
+    if matches!(
+        style,
+        HouseStyle::ConcertBand | HouseStyle::FilmDesk | HouseStyle::Beginners
+    ) {
+        choices.extend(choices_of(&PLAIN_NAMES));
+    }
+    choices
+}
+
+/// What a style sets in a word each.
+const fn words(style: HouseStyle) -> &'static [(&'static str, &'static str, &'static str)] {
     match style {
-        HouseStyle::ConcertBand => vec![
+        HouseStyle::ConcertBand => &[
             (
                 "level",
-                json!("community"),
+                "community",
                 "players of many levels share the stands",
             ),
             (
                 "words.language",
-                json!("english"),
+                "english",
                 "one language for all, and Italian for the mute",
             ),
             (
                 "words.mute-in",
-                json!("con sord."),
+                "con sord.",
                 "as most printed parts have it",
             ),
             (
                 "words.mute-out",
-                json!("senza sord."),
+                "senza sord.",
                 "as most printed parts have it",
             ),
-            (
-                "names.single",
-                json!("Horn {number} in {crook}"),
-                "as folders are labelled",
-            ),
-            (
-                "names.shared",
-                json!("Horns {numbers} in {crook}"),
-                "as folders are labelled",
-            ),
-            (
-                "rules.notation/key-signature",
-                json!({ "signature": "wanted" }),
-                "the rest of the band reads signatures, and rehearses by them",
-            ),
         ],
-        HouseStyle::FilmDesk => vec![
-            (
-                "level",
-                json!("professional"),
-                "players who read once and record",
-            ),
+        HouseStyle::FilmDesk => &[
+            ("level", "professional", "players who read once and record"),
             (
                 "words.language",
-                json!("english"),
+                "english",
                 "nobody asks what a word means with the light on",
             ),
-            ("words.mute-in", json!("mute in"), "said as it is done"),
-            ("words.mute-out", json!("mute out"), "said as it is done"),
-            (
-                "names.single",
-                json!("Horn {number} in {crook}"),
-                "as the librarian calls them",
-            ),
-            (
-                "names.shared",
-                json!("Horns {numbers} in {crook}"),
-                "as the librarian calls them",
-            ),
-            (
-                "rules.mute",
-                json!("error"),
-                "a mute that is missed costs a take",
-            ),
-            ("rules.stopped", json!("error"), "so does a hand"),
+            ("words.mute-in", "mute in", "said as it is done"),
+            ("words.mute-out", "mute out", "said as it is done"),
+            ("rules.mute", "error", "a mute that is missed costs a take"),
+            ("rules.stopped", "error", "so does a hand"),
             (
                 "rules.notation/unclear-accidental",
-                json!("error"),
+                "error",
                 "so does a sign that is in doubt",
             ),
         ],
-        HouseStyle::OperaOrchestra => vec![
-            ("level", json!("professional"), "the pit's own players"),
+        HouseStyle::OperaOrchestra => &[
+            ("level", "professional", "the pit's own players"),
             (
                 "words.language",
-                json!("italian"),
+                "italian",
                 "the house's language on the stands",
             ),
             (
                 "names.single",
-                json!("Corno {number} in {crook}"),
+                "Corno {number} in {crook}",
                 "as the house's parts are named",
             ),
             (
                 "names.shared",
-                json!("Corni {numbers} in {crook}"),
+                "Corni {numbers} in {crook}",
                 "as the house's parts are named",
             ),
-            (
-                "names.numerals",
-                json!("roman"),
-                "as the house's parts are named",
-            ),
-            (
-                "names.e-flat",
-                json!("Mi♭"),
-                "as the house's parts are named",
-            ),
+            ("names.numerals", "roman", "as the house's parts are named"),
+            ("names.e-flat", "Mi♭", "as the house's parts are named"),
             (
                 "rules.stamina",
-                json!("warning"),
+                "warning",
                 "the evening is long: rest is the composer's to give",
             ),
         ],
-        HouseStyle::HistoricalEdition => vec![
+        HouseStyle::HistoricalEdition => &[
             (
                 "rules.all",
-                json!("information"),
-                "what stands in the source stays; what is odd in it is told",
+                "information",
+                "what stands in the source stays; what is odd in it is said",
             ),
             (
                 "rules.text",
-                json!("error"),
+                "error",
                 "what cannot be read is still a fault",
             ),
             (
                 "bass-clef",
-                json!("old"),
+                "old",
                 "bass clef an octave low, as it was written",
             ),
-            (
-                "courtesy",
-                json!("never"),
-                "the edition adds none of its own",
-            ),
+            ("courtesy", "never", "the edition adds none of its own"),
         ],
-        HouseStyle::Beginners => vec![
-            ("level", json!("student"), "a short range and long rests"),
-            ("instrument", json!("single F"), "what many begin on"),
-            ("courtesy", json!("next-bar"), "a sign more helps"),
+        HouseStyle::Beginners => &[
+            ("level", "student", "a short range and long rests"),
+            ("instrument", "single F", "what many begin on"),
+            ("courtesy", "next-bar", "a sign more helps"),
             (
                 "words.language",
-                json!("english"),
+                "english",
                 "the words that are taught first",
             ),
-            (
-                "names.single",
-                json!("Horn {number} in {crook}"),
-                "as folders are labelled",
-            ),
-            (
-                "names.shared",
-                json!("Horns {numbers} in {crook}"),
-                "as folders are labelled",
-            ),
-            ("rules.stopped", json!("error"), "stopping comes later"),
+            ("rules.stopped", "error", "stopping comes later"),
             (
                 "rules.range",
-                json!("error"),
+                "error",
                 "lips grow slowly; the teacher decides",
             ),
         ],

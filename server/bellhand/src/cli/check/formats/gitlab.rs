@@ -5,9 +5,9 @@ use serde_json::{Value, json};
 
 use super::{Ending, Score, Shape, listed};
 use crate::cli::check::identity::Identity;
-use crate::cli::check::music::digest;
 use crate::cli::check::tally::Tally;
 use crate::cli::check::verdict::Remark;
+use crate::cli::digest::short_digest;
 
 /// How deep the list stands.
 const DEPTH: usize = 1;
@@ -43,7 +43,7 @@ fn issue(path: &str, remark: &Remark, identity: &Identity) -> Value {
     json!({
         "description": remark.line(),
         "check_name": remark.rule,
-        "fingerprint": digest(whole.as_bytes()),
+        "fingerprint": short_digest(whole.as_bytes()),
         "severity": severity(remark.severity),
         "location": { "path": path, "lines": { "begin": remark.at.start.line } },
     })

@@ -11,7 +11,7 @@ use crate::cli::check::verdict::Remark;
 
 /// A suite for each file, with a case for each finding; of a file with none, a case that passed.
 pub(crate) struct Junit {
-    /// What is milder has passed, and is told as what the test said.
+    /// What is milder has passed, and stands as what the test said.
     pub(crate) fail_on: FailOn,
 }
 

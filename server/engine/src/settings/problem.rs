@@ -6,14 +6,14 @@ use std::path::PathBuf;
 
 /// Something in settings that is not understood, `P` being a place as its source counts them.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Slip<P> {
+pub(super) struct Problem<P> {
     pub(super) at: P,
     pub(super) message: String,
     /// What was likely meant, to stand in its place.
     pub(super) instead: Option<String>,
 }
 
-impl<P> Slip<P> {
+impl<P> Problem<P> {
     pub(super) const fn new(at: P, message: String) -> Self {
         Self {
             at,

@@ -1,4 +1,4 @@
-//! What is not understood of settings files, told as diagnostics in those files.
+//! What is not understood of settings files, published as diagnostics in those files.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
@@ -17,21 +17,21 @@ use super::diagnostics::{SOURCE, publish};
 use super::positions::Encoding;
 use super::shared::Shared;
 
-/// What was told of each settings file.
+/// What was published of each settings file.
 #[derive(Debug, Default)]
-pub(super) struct Told(Mutex<BTreeMap<PathBuf, Vec<SettingsError>>>);
+pub(super) struct Published(Mutex<BTreeMap<PathBuf, Vec<SettingsError>>>);
 
-impl Told {
+impl Published {
     /// Tells what is new, and takes back what no longer is so.
     pub(super) fn tell(&self, shared: &Shared) {
         // Looked at once it is this one's turn, so that nothing older is told after what is newer.
-        let mut told = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut published = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let now = shared.settings.files();
         let none = Vec::new();
-        let known: BTreeSet<_> = told.keys().chain(now.keys()).collect();
+        let known: BTreeSet<_> = published.keys().chain(now.keys()).collect();
         for path in known {
             let (before, errors) = (
-                told.get(path).unwrap_or(&none),
+                published.get(path).unwrap_or(&none),
                 now.get(path).unwrap_or(&none),
             );
             if before == errors {
@@ -43,7 +43,7 @@ impl Told {
                 publish(shared, &uri, None, &json!(items).to_string());
             }
         }
-        *told = now;
+        *published = now;
     }
 }
 
@@ -67,7 +67,7 @@ fn diagnostics(rope: &Rope, errors: &[SettingsError], encoding: Encoding) -> Vec
     errors.iter().map(one).collect()
 }
 
-/// What was likely meant, as fixes of slips at a place.
+/// What was likely meant, as fixes of problems at a place.
 pub(super) fn actions(
     path: &Path,
     params: &CodeActionParams,
