@@ -59,11 +59,6 @@ pub fn suggest(text: &str, byte: usize) -> Vec<Suggestion> {
             (typed, values(table, keys, name, line))
         }
     };
-    let typed = if line.trim_start() == typed || line.ends_with(typed) {
-        typed
-    } else {
-        ""
-    };
     let replaces = byte - typed.len()..byte;
     let wanted = unquoted(typed).to_lowercase();
     offers
