@@ -1,7 +1,6 @@
 // Which note of a picture stands at a place of the text.
 
-import type { Position } from "vscode-languageclient";
-import type { Place } from "./protocol";
+import type { Place, Position } from "./protocol";
 
 const before = (a: Position, b: Position) => a.line < b.line || (a.line === b.line && a.character < b.character);
 

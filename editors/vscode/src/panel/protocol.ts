@@ -1,12 +1,22 @@
 // What is said between the editor's side of the picture, its web page, and the language server.
 
-import type { Range } from "vscode-languageclient";
-
 /** The server's request for a picture of the horn part at a position, or nearest before it. */
 export const PICTURE = "bellhand/picture";
 
 /** As the player reads it, or as it sounds. */
 export type Pitch = "written" | "sounding";
+
+/** A place in the text, as the protocol counts: lines from 0, and UTF-16 units in the line. */
+export interface Position {
+  readonly line: number;
+  readonly character: number;
+}
+
+/** From one place in the text to another. */
+export interface Range {
+  readonly start: Position;
+  readonly end: Position;
+}
 
 /** Where something in the picture stands in the text. */
 export interface Place {

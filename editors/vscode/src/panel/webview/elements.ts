@@ -14,6 +14,8 @@ export class Elements {
   private notes: SVGElement[] = [];
   private all = new Map<string, SVGElement>();
   private marked: SVGElement | undefined;
+  /** What the picture stands in: the page, or a shadow of its own. */
+  private root: DocumentOrShadowRoot = document;
   /** The note marked last, also in the picture before this one. */
   private last: string | null = null;
 
@@ -27,6 +29,8 @@ export class Elements {
     if (svg === undefined) {
       return;
     }
+    const root = svg.getRootNode();
+    this.root = root instanceof ShadowRoot ? root : document;
     for (const { id, label } of places) {
       const element = svg.querySelector<SVGElement>(`#${CSS.escape(id)}`);
       if (element === null) {
@@ -58,7 +62,7 @@ export class Elements {
 
   /** The element that has the focus. */
   get focused(): string | undefined {
-    const { activeElement } = document;
+    const { activeElement } = this.root;
     return activeElement !== null && this.all.get(activeElement.id) === activeElement ? activeElement.id : undefined;
   }
 

@@ -1,0 +1,30 @@
+// Where students write in the browser, large enough to be read from the back of the room.
+
+import { button, byId, element } from "../shared/dom";
+import type { Wall } from "./contract";
+
+/** The button that shows it, and what it shows. */
+export class DesksAddress {
+  private readonly shows = byId("desks", HTMLButtonElement);
+  private readonly dialog = byId("address", HTMLDialogElement);
+
+  constructor() {
+    this.shows.addEventListener("click", () => this.dialog.showModal());
+  }
+
+  take(desks: Wall["desks"]): void {
+    this.shows.hidden = desks === null;
+    if (desks === null) {
+      this.dialog.close();
+      return;
+    }
+    this.dialog.replaceChildren(
+      element("h2", { id: "address-heading" }, "Write at a desk"),
+      element("p", {}, "Open this address in the browser of your phone, tablet or computer:"),
+      element("p", { class: "huge address" }, desks.address.replace(/^http:\/\//, "").replace(/\/$/, "")),
+      element("p", {}, "and enter with this code and your name:"),
+      element("p", { class: "huge" }, element("code", {}, desks.code)),
+      button("Close", () => this.dialog.close(), { class: "primary", autofocus: true }),
+    );
+  }
+}
