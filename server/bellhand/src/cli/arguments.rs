@@ -117,6 +117,9 @@ pub(crate) struct CheckArguments {
     /// The mildest severity that makes the exit code 1, or never
     #[arg(long, value_name = "SEVERITY", default_value = "warning")]
     pub(crate) fail_on: FailOn,
+    /// Go on, and report a score again when it or its settings change, until Ctrl-C
+    #[arg(short, long, conflicts_with_all = ["staged", "write_known", "output", "quiet", "stdin_name", "fail_on"])]
+    pub(crate) watch: bool,
 }
 
 #[derive(Debug, Args)]

@@ -10,9 +10,9 @@ use notation::{Document, Format};
 use sha2::{Digest as _, Sha256};
 
 use super::arguments::{Narrowed, Sources};
-use super::changed::Changed;
 use super::complain;
 use super::in_order::in_order;
+use super::search::Search;
 use super::write::Fingerprint;
 
 /// The most bytes that are taken for a score; the largest real ones are a tenth of it. This project's choice.
@@ -48,7 +48,8 @@ pub(crate) fn name<'a>(path: &'a Path, sources: &'a Sources) -> &'a Path {
     }
 }
 
-fn is_stdin(path: &Path) -> bool {
+/// Whether a source is standard input.
+pub(crate) fn is_stdin(path: &Path) -> bool {
     path == Path::new("-")
 }
 
@@ -155,59 +156,11 @@ pub(crate) fn complain_once(errors: Vec<SettingsError>) -> usize {
     complaints.all.len()
 }
 
-/// The files named, and those in the folders named, as far as they are meant; hidden and ignored ones are left out as
-/// git leaves them out. Also what has been complained about.
+/// The scores that are meant, and what has been complained about.
 pub(crate) fn found(sources: &Sources, narrowed: &Narrowed) -> (Vec<PathBuf>, Vec<String>) {
-    let mut complaints = Complaints::default();
-    let mut files = Vec::new();
-    let changed = match Changed::asked(narrowed) {
-        Ok(changed) => changed,
-        Err(why) => {
-            complaints.add(why);
-            return (files, complaints.all);
-        }
-    };
-    for path in &sources.paths {
-        if is_stdin(path) || !path.is_dir() {
-            files.push(path.clone());
-        } else {
-            files.extend(within(path, &mut complaints));
-        }
-    }
-    files.retain(|path| {
-        let is_changed = changed.as_ref().is_none_or(|changed| changed.holds(path));
-        is_changed && narrowed.shard.is_none_or(|shard| shard.holds(path))
-    });
-    (files, complaints.all)
-}
-
-/// The scores in a folder.
-fn within(folder: &Path, complaints: &mut Complaints) -> Vec<PathBuf> {
-    let mut files = Vec::new();
-    let before = complaints.all.len();
-    let mut walk = ignore::WalkBuilder::new(folder);
-    walk.sort_by_file_path(Path::cmp).require_git(false);
-    for entry in walk.build() {
-        match entry {
-            Ok(entry) => {
-                let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-                let is_score = Format::of_path(entry.path())
-                    .is_some_and(|format| format.is_score(entry.path()));
-                if is_file && is_score {
-                    files.push(entry.into_path());
-                }
-            }
-            Err(error) => complaints.add(error.to_string()),
-        }
-    }
-    if files.is_empty() && complaints.all.len() == before {
-        complaints.add(format!(
-            "{}: there is no score in this folder; its files are looked for by name (.abc, .musicxml, .xml, .mxl, .krn, \
-             .kern), but for those git ignores",
-            folder.display()
-        ));
-    }
-    files
+    let search = Search::of(sources, narrowed);
+    search.complaints.iter().for_each(|why| complain(why));
+    (search.files, search.complaints)
 }
 
 /// A bar on the terminal, for those who wait; a few files are done before it would be seen.
@@ -233,6 +186,8 @@ pub(crate) struct Held {
     format: Format,
     bytes: Vec<u8>,
     settings: Settings,
+    /// The settings files that were read for it.
+    pub(crate) settings_files: Vec<PathBuf>,
 }
 
 impl Held {
@@ -241,7 +196,9 @@ impl Held {
         let format = format(path, sources)?;
         let bytes = bytes(path)?;
         let Found {
-            settings, errors, ..
+            settings,
+            errors,
+            files,
         } = settings(path, sources);
         let held = Self {
             path: path.to_owned(),
@@ -249,6 +206,7 @@ impl Held {
             format,
             bytes,
             settings,
+            settings_files: files,
         };
         Ok((held, errors))
     }

@@ -18,6 +18,7 @@ mod place;
 mod rewrite;
 mod rip;
 mod rule_name;
+mod search;
 mod settings;
 mod share;
 mod write;

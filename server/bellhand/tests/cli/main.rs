@@ -15,6 +15,7 @@ mod look_up;
 mod settings;
 mod show;
 mod slips;
+mod watch;
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};

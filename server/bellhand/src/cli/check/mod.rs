@@ -9,6 +9,7 @@ mod music;
 mod outputs;
 mod tally;
 mod verdict;
+mod watch;
 
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
@@ -47,6 +48,9 @@ struct Plan<'a> {
 }
 
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
+    if arguments.watch {
+        return watch::run(arguments);
+    }
     let shapes = shapes(arguments);
     let begun = record(arguments).map(|known| (known, begun(arguments, &shapes)));
     let (known, mut outputs) = match begun {
@@ -210,10 +214,15 @@ fn reported(
     path: &Path,
     plan: &Plan<'_>,
 ) -> Result<(Reported, Vec<SettingsError>), String> {
+    let (held, errors) = Held::of(path, &plan.arguments.sources)?;
+    Ok((report(number, path, held, plan)?, errors))
+}
+
+/// Makes what is reported of a score.
+fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Reported, String> {
     let Plan {
         arguments, shapes, ..
     } = plan;
-    let (held, errors) = Held::of(path, &arguments.sources)?;
     let path = input::name(path, &arguments.sources);
     let (mut verdict, judged) = judged(held, plan)?;
     let chosen = |remark: &Remark| arguments.choice.holds(&remark.rule);
@@ -244,7 +253,7 @@ fn reported(
         kept: &kept,
     };
     let chunks = shapes.iter().map(|shape| shape.score(&score));
-    let reported = Reported {
+    Ok(Reported {
         chunks: chunks
             .collect::<Result<_, _>>()
             .map_err(|error| format!("{}: {error}", path.display()))?,
@@ -252,8 +261,7 @@ fn reported(
         known,
         gone,
         found,
-    };
-    Ok((reported, errors))
+    })
 }
 
 /// What is said of a score, kept from before or made now; and the score itself where a report draws it.

@@ -1,0 +1,76 @@
+//! The scores that a command line means: the files it names, and those in the folders it names.
+
+use std::path::{Path, PathBuf};
+
+use notation::Format;
+
+use super::arguments::{Narrowed, Sources};
+use super::changed::Changed;
+use super::input::is_stdin;
+
+/// What was found.
+#[derive(Debug, Default)]
+pub(crate) struct Search {
+    /// The scores, in the order in which they are reported.
+    pub(crate) files: Vec<PathBuf>,
+    /// The folders that were looked through, with all folders in them.
+    pub(crate) folders: Vec<PathBuf>,
+    /// What could not be done, to tell the user.
+    pub(crate) complaints: Vec<String>,
+}
+
+impl Search {
+    /// Looks for the scores, as far as they are meant; hidden and ignored ones are left out as git leaves them out.
+    pub(crate) fn of(sources: &Sources, narrowed: &Narrowed) -> Self {
+        let mut search = Self::default();
+        let changed = match Changed::asked(narrowed) {
+            Ok(changed) => changed,
+            Err(why) => {
+                search.complaints.push(why);
+                return search;
+            }
+        };
+        for path in &sources.paths {
+            if is_stdin(path) || !path.is_dir() {
+                search.files.push(path.clone());
+            } else {
+                search.look_through(path);
+            }
+        }
+        search.files.retain(|path| {
+            let is_changed = changed.as_ref().is_none_or(|changed| changed.holds(path));
+            is_changed && narrowed.shard.is_none_or(|shard| shard.holds(path))
+        });
+        search
+    }
+
+    /// Adds the scores in a folder.
+    fn look_through(&mut self, folder: &Path) {
+        let before = (self.files.len(), self.complaints.len());
+        let mut walk = ignore::WalkBuilder::new(folder);
+        walk.sort_by_file_path(Path::cmp).require_git(false);
+        for entry in walk.build() {
+            match entry {
+                Ok(entry) if entry.file_type().is_some_and(|kind| kind.is_dir()) => {
+                    self.folders.push(entry.into_path());
+                }
+                Ok(entry) => {
+                    let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
+                    let is_score = Format::of_path(entry.path())
+                        .is_some_and(|format| format.is_score(entry.path()));
+                    if is_file && is_score {
+                        self.files.push(entry.into_path());
+                    }
+                }
+                Err(error) => self.complaints.push(error.to_string()),
+            }
+        }
+        if (self.files.len(), self.complaints.len()) == before {
+            self.complaints.push(format!(
+                "{}: there is no score in this folder; its files are looked for by name (.abc, .musicxml, .xml, .mxl, \
+                 .krn, .kern), but for those git ignores",
+                folder.display()
+            ));
+        }
+    }
+}
