@@ -1,5 +1,6 @@
 //! The program: a language server and a command line over one engine.
 
+mod class;
 pub mod cli;
 mod explain;
 pub mod lsp;

@@ -28,6 +28,8 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Say what a horn player would say about the parts in these files
     Check(CheckArguments),
+    /// Show a class its own horn parts, live, on a page served from this machine
+    Class(ClassArguments),
     /// Fix what can be fixed without changing the music
     Fix(FixArguments),
     /// Write horn parts for another crook or at concert pitch; what sounds stays as it is
@@ -52,7 +54,7 @@ pub(crate) enum Command {
     Lsp(LspArguments),
 }
 
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(crate) struct Sources {
     /// The files, or folders of files; `-` is standard input
     #[arg(required = true, value_name = "PATH")]
@@ -120,6 +122,28 @@ pub(crate) struct CheckArguments {
     /// Go on, and report a score again when it or its settings change, until Ctrl-C
     #[arg(short, long, conflicts_with_all = ["staged", "write_known", "output", "quiet", "stdin_name", "fail_on"])]
     pub(crate) watch: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ClassArguments {
+    /// The folder of the class: it holds a folder, or a score, for each student
+    #[arg(value_name = "FOLDER")]
+    pub(crate) folder: PathBuf,
+    /// What students are called: a file with a line for each, folder = name
+    #[arg(long, value_name = "FILE")]
+    pub(crate) names: Option<PathBuf>,
+    /// The mildest severity that keeps a student from being done
+    #[arg(long, value_name = "SEVERITY", default_value_t = Severity::Warning)]
+    pub(crate) bar: Severity,
+    /// Let students write in their browsers, at desks of their own
+    #[arg(long)]
+    pub(crate) desks: bool,
+    /// Let other machines of the network come to the desks; without it only this one can
+    #[arg(long, requires = "desks")]
+    pub(crate) share: bool,
+    /// The port to serve on; 0 is any that is free
+    #[arg(long, value_name = "PORT", default_value_t = 7411)]
+    pub(crate) port: u16,
 }
 
 #[derive(Debug, Args)]

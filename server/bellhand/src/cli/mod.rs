@@ -1,17 +1,17 @@
 //! The command line: what can be asked, and what the exit code says.
 
-mod arguments;
+pub(crate) mod arguments;
 mod changed;
-mod check;
+pub(crate) mod check;
 mod choice;
 mod chosen;
-mod digest;
+pub(crate) mod digest;
 mod draw;
 mod explain;
 mod fingering;
 mod fix;
 mod in_order;
-mod input;
+pub(crate) mod input;
 mod install;
 mod notes;
 mod place;
@@ -21,7 +21,7 @@ mod rule_name;
 mod search;
 mod settings;
 mod share;
-mod write;
+pub(crate) mod write;
 
 use std::io::Write as _;
 use std::process::ExitCode;
@@ -79,6 +79,7 @@ pub fn run() -> ExitCode {
     };
     let outcome = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
+        Command::Class(arguments) => crate::class::run(&arguments),
         Command::Fix(arguments) => fix::run(&arguments),
         Command::Rewrite(arguments) => rewrite::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),

@@ -119,7 +119,7 @@ pub(super) fn difference<W: Write>(out: &mut Deferred<W>, input: &Input, after: 
 /// whole. Permissions, owner and links stay.
 ///
 /// Fails, and leaves the file as it is, where it no longer holds what was read or may not be replaced.
-pub(super) fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<(), Unwritten> {
+pub(crate) fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<(), Unwritten> {
     // A link stays a link: what it leads to is replaced.
     let path = path.canonicalize()?;
     let held = File::open(&path)?;

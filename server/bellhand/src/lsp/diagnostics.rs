@@ -37,7 +37,7 @@ pub(super) fn one(view: &View, finding: &Finding, shared: &Shared) -> Diagnostic
         code: Some(NumberOrString::String(finding.rule.to_owned())),
         code_description: takes
             .links
-            .then(|| shared.pages.page(finding.rule))
+            .then(|| shared.pages.as_ref()?.page(finding.rule))
             .flatten()
             .map(|href| CodeDescription { href }),
         source: Some(SOURCE.to_owned()),

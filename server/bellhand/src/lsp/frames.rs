@@ -11,7 +11,7 @@ const LONGEST_LINE: u64 = 8 << 10;
 
 /// What came out of the stream.
 #[derive(Debug, PartialEq, Eq)]
-pub(super) enum Frame {
+pub(crate) enum Frame {
     /// A message's body.
     Body(Vec<u8>),
     /// Something that is no message; what is wrong.
@@ -23,7 +23,7 @@ pub(super) enum Frame {
 }
 
 /// Reads the next message. Header names count in any case and order, as in other protocols of this form.
-pub(super) async fn next(input: &mut (impl AsyncBufRead + Unpin)) -> Frame {
+pub(crate) async fn next(input: &mut (impl AsyncBufRead + Unpin)) -> Frame {
     let mut length: Option<usize> = None;
     let mut lines = 0;
     loop {

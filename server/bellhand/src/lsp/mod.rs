@@ -1,4 +1,4 @@
-//! The language server over standard input and output.
+//! The language server, over standard input and output or any two streams.
 
 mod departure;
 mod diagnostics;
@@ -22,9 +22,13 @@ mod wire;
 use std::process::ExitCode;
 use std::sync::Arc;
 
+use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::sync::{mpsc, oneshot};
 use tower_lsp::{LspService, Server as Transport};
 
+pub(crate) use frames::{Frame, next as next_frame};
+
+use crate::pages::Pages;
 use guard::Guard;
 use server::Server;
 use store::Store;
@@ -51,7 +55,11 @@ pub fn serve() -> ExitCode {
             return ExitCode::from(2);
         }
     };
-    let orderly = runtime.block_on(run());
+    let orderly = runtime.block_on(run(
+        tokio::io::stdin(),
+        tokio::io::stdout(),
+        Some(Pages::default()),
+    ));
     // The thread that reads standard input may still be waiting for bytes; it is not waited for.
     runtime.shutdown_background();
     if orderly {
@@ -61,8 +69,21 @@ pub fn serve() -> ExitCode {
     }
 }
 
+/// Serves one client over any two streams; whether it shut the server down before it left. Nothing is written to disk for
+/// it: what a finding is about is said without links to pages.
+pub(crate) async fn serve_over(
+    input: impl AsyncRead + Unpin + Send + 'static,
+    output: impl AsyncWrite + Unpin + Send + 'static,
+) -> bool {
+    run(input, output, None).await
+}
+
 /// Runs the server; whether the client shut it down before it left.
-async fn run() -> bool {
+async fn run(
+    input: impl AsyncRead + Unpin,
+    output: impl AsyncWrite + Unpin + Send + 'static,
+    pages: Option<Pages>,
+) -> bool {
     let store = Arc::new(Store::default());
     let (inside, outside) = tokio::io::duplex(PIPE);
     let (answers_in, answers_out) = tokio::io::duplex(PIPE);
@@ -71,7 +92,7 @@ async fn run() -> bool {
     let (process, named) = oneshot::channel();
     let (wire, mut shared) = (to_client.clone(), None);
     let make = |client| {
-        let server = Server::new(client, Arc::clone(&store), wire);
+        let server = Server::new(client, Arc::clone(&store), wire, pages);
         shared = Some(server.shared());
         server
     };
@@ -90,12 +111,12 @@ async fn run() -> bool {
     };
     let spelling = Arc::clone(&store);
     let mut writer = tokio::spawn(async move {
-        wire::answer(answers_out, for_client, tokio::io::stdout(), &spelling).await;
+        wire::answer(answers_out, for_client, output, &spelling).await;
     });
     let guard = Guard::new(shared, to_library, to_client, process);
     // The guard never waits for the library, so that `exit` is seen whatever is being worked on.
     let orderly = tokio::select! {
-        orderly = guard.pump(tokio::io::stdin()) => orderly,
+        orderly = guard.pump(input) => orderly,
         () = departure::departed(named) => return false,
         _ = &mut writer => return false,
     };

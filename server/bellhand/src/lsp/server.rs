@@ -34,6 +34,7 @@ impl Server {
         client: Client,
         store: Arc<Store>,
         wire: mpsc::UnboundedSender<Vec<u8>>,
+        pages: Option<Pages>,
     ) -> Self {
         Self {
             shared: Arc::new(Shared {
@@ -42,7 +43,7 @@ impl Server {
                 store,
                 settings: Cache::default(),
                 settings_problems: Published::default(),
-                pages: Pages::default(),
+                pages,
                 sounding: AtomicBool::default(),
                 traits: OnceLock::new(),
             }),
@@ -205,7 +206,8 @@ impl LanguageServer for Server {
         }
         self.ask_configuration().await;
         let shared = Arc::clone(&self.shared);
-        let written = tokio::task::spawn_blocking(move || shared.pages.write()).await;
+        let written = move || shared.pages.as_ref().map_or(Ok(()), Pages::write);
+        let written = tokio::task::spawn_blocking(written).await;
         if !matches!(written, Ok(Ok(()))) {
             self.shared
                 .warn("the rules' pages could not be written; findings will not link to them")

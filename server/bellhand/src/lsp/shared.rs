@@ -27,7 +27,8 @@ pub(super) struct Shared {
     pub(super) settings: Cache,
     /// What was told of settings files.
     pub(super) settings_problems: Published,
-    pub(super) pages: Pages,
+    /// The rules' own pages, for a client that can open files of this machine.
+    pub(super) pages: Option<Pages>,
     /// The user wants sounding pitches shown in the line.
     pub(super) sounding: AtomicBool,
     pub(super) traits: OnceLock<Traits>,

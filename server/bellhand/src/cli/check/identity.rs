@@ -6,7 +6,7 @@ use super::verdict::Remark;
 use crate::cli::digest::short_digest;
 
 /// A finding known by rule, part and the bar's own music.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) struct Identity {
     /// A digest of all three.
     pub(crate) of: String,

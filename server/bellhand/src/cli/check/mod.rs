@@ -1,14 +1,15 @@
 //! `bellhand check`: findings in many shapes, for people and for programs.
 
 mod cache;
-mod excerpt;
+pub(crate) mod excerpt;
 mod formats;
-mod identity;
+pub(crate) mod identity;
 mod known;
 mod music;
 mod outputs;
+pub(crate) mod pictured;
 mod tally;
-mod verdict;
+pub(crate) mod verdict;
 mod watch;
 
 use std::io::{IsTerminal as _, Write as _};

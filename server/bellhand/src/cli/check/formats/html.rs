@@ -1,13 +1,12 @@
 //! Findings as a page to read, to print or to show in class: each part's picture with what is said about it.
 
-use std::io::{Error, Write};
+use std::io::Write;
 
 use engine::{Finding, Judged};
-use picture::{Options, Subject};
 use quick_xml::escape::escape;
-use reading::{HornPart, PieceReading};
 
 use super::{Ending, Score, Shape};
+use crate::cli::check::pictured::pictured;
 use crate::cli::check::tally::Tally;
 use crate::cli::check::verdict::Wanted;
 
@@ -68,79 +67,42 @@ fn parts(
     judged: &Judged,
     findings: &[Finding],
 ) -> std::io::Result<()> {
-    let mut told = vec![false; findings.len()];
-    let horns = judged.pieces().flat_map(|(base, reading)| {
-        let horns = reading.horns.iter();
-        horns.map(move |horn| (base, reading, horn))
-    });
-    for (place, (base, reading, horn)) in (1..).zip(horns) {
-        let names = format!("score-{number}-part-{place}-");
-        let subject = Subject {
-            base,
-            reading,
-            horn,
-            findings,
-        };
-        part(out, &subject, &names, &mut told)?;
+    let pictured = pictured(judged, number, findings)?;
+    for part in &pictured.parts {
+        writeln!(out, "<h3>{}</h3>", escape(&part.heading))?;
+        writeln!(out, "{}", part.svg)?;
+        let about = part.about.iter();
+        let about = about.filter_map(|(index, mark)| Some((findings.get(*index)?, mark)));
+        list(
+            out,
+            about.map(|(finding, mark)| (finding, Some(mark.as_str()))),
+        )?;
     }
-    let rest: Vec<&Finding> = findings
-        .iter()
-        .zip(told)
-        .filter_map(|(finding, told)| (!told).then_some(finding))
-        .collect();
-    if !rest.is_empty() {
-        writeln!(out, "<h3>About the whole</h3>\n<ol>")?;
-        for finding in rest {
-            said(out, finding, None)?;
-        }
-        writeln!(out, "</ol>")?;
+    if !pictured.rest.is_empty() {
+        writeln!(out, "<h3>About the whole</h3>")?;
+        let rest = pictured
+            .rest
+            .iter()
+            .filter_map(|index| findings.get(*index));
+        list(out, rest.map(|finding| (finding, None)))?;
     }
     Ok(())
 }
 
-/// A part's picture, and what is said about it; those findings are ticked off in `told`.
-fn part(
+/// Findings, each with the name of its mark in the picture.
+fn list<'a>(
     out: &mut impl Write,
-    subject: &Subject<'_>,
-    names: &str,
-    told: &mut [bool],
+    findings: impl Iterator<Item = (&'a Finding, Option<&'a str>)>,
 ) -> std::io::Result<()> {
-    let options = Options {
-        names,
-        ..Options::default()
-    };
-    let picture = picture::draw(subject, &options).map_err(Error::other)?;
-    writeln!(
-        out,
-        "<h3>{}</h3>",
-        escape(heading(subject.reading, subject.horn))
-    )?;
-    writeln!(out, "{}", picture.svg)?;
-    let begins = format!("{names}finding-");
-    let about: Vec<usize> = picture
-        .places
-        .iter()
-        .filter_map(|place| place.id.strip_prefix(&begins)?.parse().ok())
-        .collect();
-    if about.is_empty() {
+    let mut findings = findings.peekable();
+    if findings.peek().is_none() {
         return writeln!(out, "<p>Nothing to say.</p>");
     }
     writeln!(out, "<ol>")?;
-    for index in about {
-        if let (Some(finding), Some(told)) = (subject.findings.get(index), told.get_mut(index)) {
-            *told = true;
-            said(out, finding, Some(&format!("{begins}{index}")))?;
-        }
+    for (finding, mark) in findings {
+        said(out, finding, mark)?;
     }
     writeln!(out, "</ol>")
-}
-
-/// The piece and the part.
-fn heading(reading: &PieceReading, horn: &HornPart) -> String {
-    match &reading.piece.title {
-        Some(title) => format!("{}: {}", title.text, horn.label),
-        None => horn.label.clone(),
-    }
 }
 
 /// One finding; `mark` is the name of its mark in the picture.

@@ -1,0 +1,157 @@
+//! `bellhand class`: a class of students sees its own horn parts, live, on pages served from this machine.
+
+mod desk;
+mod http;
+mod names;
+mod roll;
+mod score;
+mod secret;
+mod since;
+mod state;
+mod student;
+mod wall;
+mod watch;
+mod words;
+
+use std::io::Write as _;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::path::Path;
+use std::sync::Arc;
+
+use tokio::net::TcpListener;
+
+use crate::cli::arguments::ClassArguments;
+use crate::cli::{Outcome, complain};
+use desk::Desks;
+use http::Served;
+use names::Names;
+use secret::Secret;
+use state::Class;
+
+/// Serves the class until it is stopped.
+pub(crate) fn run(arguments: &ClassArguments) -> std::io::Result<Outcome> {
+    match begin(arguments) {
+        Ok((class, watch)) => {
+            let outcome = serve(arguments, class);
+            drop(watch);
+            outcome
+        }
+        Err(why) => {
+            complain(&why);
+            Ok(Outcome::Failed)
+        }
+    }
+}
+
+/// The class, watched from now on. Fails with what to tell the teacher.
+fn begin(arguments: &ClassArguments) -> Result<(Arc<Class>, watch::Watch), String> {
+    let names = match &arguments.names {
+        Some(path) => read_names(path)?,
+        None => Names::default(),
+    };
+    let class = Arc::new(Class::begin(&arguments.folder, names, arguments.bar)?);
+    let watch = watch::watch(&class)?;
+    Ok((class, watch))
+}
+
+fn read_names(path: &Path) -> Result<Names, String> {
+    let shown = path.display();
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| format!("{shown} cannot be read: {error}"))?;
+    Names::read(&text).map_err(|why| format!("{shown}: {why}"))
+}
+
+fn serve(arguments: &ClassArguments, class: Arc<Class>) -> std::io::Result<Outcome> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()?;
+    let outcome = runtime.block_on(async {
+        let address = if arguments.share {
+            IpAddr::V4(Ipv4Addr::UNSPECIFIED)
+        } else {
+            IpAddr::V4(Ipv4Addr::LOCALHOST)
+        };
+        let listener = match TcpListener::bind((address, arguments.port)).await {
+            Ok(listener) => listener,
+            Err(error) => {
+                complain(&format!(
+                    "port {} cannot be served on: {error}; name another with --port",
+                    arguments.port
+                ));
+                return Ok(Outcome::Failed);
+            }
+        };
+        let port = listener.local_addr()?.port();
+        let desks_at = address_of_desks(arguments.share, port);
+        let desks = match arguments.desks {
+            true => Some(Arc::new(Desks::new(Arc::clone(&class), desks_at)?)),
+            false => None,
+        };
+        let served = Arc::new(Served {
+            class,
+            teacher: Secret::new()?,
+            desks,
+            port,
+            shared: arguments.share,
+        });
+        greet(&served)?;
+        let router = http::router(Arc::clone(&served));
+        let service = router.into_make_service_with_connect_info::<SocketAddr>();
+        let stopped = async {
+            // Where no signal can be waited for, the process is simply ended.
+            if tokio::signal::ctrl_c().await.is_err() {
+                std::future::pending::<()>().await;
+            }
+        };
+        tokio::select! {
+            served = async { axum::serve(listener, service).await } => served?,
+            () = stopped => {}
+        }
+        Ok(Outcome::Clean)
+    });
+    // Pages that are still open are not waited for; everything that was saved is saved.
+    runtime.shutdown_background();
+    outcome
+}
+
+/// Says where the wall and the desks are.
+fn greet(served: &Served) -> std::io::Result<()> {
+    let mut out = anstream::stdout();
+    let key = served.teacher.words();
+    writeln!(
+        out,
+        "The wall, for you alone, on this machine:\n  http://127.0.0.1:{}/open?key={key}",
+        served.port
+    )?;
+    if let Some(desks) = &served.desks {
+        let whom = if served.shared {
+            "in this network"
+        } else {
+            "on this machine; --share lets others come"
+        };
+        writeln!(
+            out,
+            "The desks, for students {whom}:\n  {}\n  code of the day: {}",
+            desks.address(),
+            desks.code()
+        )?;
+    }
+    writeln!(
+        out,
+        "Ctrl+C ends the class; what students have written stays."
+    )?;
+    out.flush()
+}
+
+/// Where students find the desks: this machine's own address in its network, if it is shared and has one.
+fn address_of_desks(shared: bool, port: u16) -> String {
+    // Nothing is sent: a socket that is told where packets would go knows which way they would leave.
+    let own = || {
+        let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+        socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;
+        Some(socket.local_addr().ok()?.ip())
+    };
+    let address = if shared { own() } else { None };
+    let address = address.unwrap_or(IpAddr::V4(Ipv4Addr::LOCALHOST));
+    format!("http://{address}:{port}/desk")
+}
