@@ -120,7 +120,7 @@ fn cost(rule: &Rule, judged: &Judged) -> u64 {
                     }
                 }
                 Check::Piece(check) => said += check(&PieceContext { reading, house }).len(),
-                Check::Score(_) => {}
+                Check::Score(_) | Check::Findings(_) => {}
             }
         }
         if let Check::Score(check) = check {

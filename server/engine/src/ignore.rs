@@ -44,7 +44,12 @@ pub(crate) fn apply(document: &Document, findings: &mut Vec<Finding>) {
                     .unwrap_or(own);
                 on_line.extend(rules.iter().map(|rule| (at, rule.as_str())));
             }
-            DirectiveKind::Part { .. } | DirectiveKind::Unknown(_) => {}
+            DirectiveKind::Part { .. }
+            | DirectiveKind::Expect(_)
+            | DirectiveKind::Task(_)
+            | DirectiveKind::Hint(_)
+            | DirectiveKind::Only { .. }
+            | DirectiveKind::Unknown(_) => {}
         }
     }
     if everywhere.is_empty() && on_line.is_empty() {

@@ -147,6 +147,9 @@ impl Judged {
         ignore::apply(&document, &mut findings);
         // What is ignored at its own place is not named among the others.
         let mut findings = rules::once_a_part(findings);
+        let mut about = judging::judge_findings(&readings, score, &settings, &findings);
+        ignore::apply(&document, &mut about);
+        findings.extend(about);
         findings.sort_by_key(|finding| (finding.span, finding.rule));
         Ok(Self {
             document,

@@ -3,7 +3,10 @@
 use std::sync::Arc;
 
 use reading::{HornPart, PieceReading, Stop};
-use rules::{Check, Finding, House, PartContext, PieceContext, Rule, ScoreContext, hold_back};
+use rules::{
+    Check, Finding, FindingsContext, House, PartContext, PieceContext, Rule, ScoreContext,
+    hold_back,
+};
 use score::{Piece, Score};
 
 use crate::settings::Settings;
@@ -81,7 +84,7 @@ pub(crate) fn judge<S: Stop>(
                     findings.extend(in_house(vec![finding], house));
                 }
             }
-            Check::Score(_) => {}
+            Check::Score(_) | Check::Findings(_) => {}
         }
     }
     Ok(findings.into())
@@ -108,6 +111,26 @@ pub(crate) fn judge_whole<S: Stop>(
         }
     }
     Ok(in_house(findings, &settings.house))
+}
+
+/// What is said of what has been found in a document.
+pub(crate) fn judge_findings(
+    pieces: &[(usize, &PieceReading)],
+    score: &Score,
+    settings: &Settings,
+    findings: &[Finding],
+) -> Vec<Finding> {
+    let context = FindingsContext {
+        pieces,
+        directives: &score.directives,
+        findings,
+        house: &settings.house,
+    };
+    let said = checks().filter_map(|(_, check)| match check {
+        Check::Findings(check) => Some(check(&context)),
+        _ => None,
+    });
+    in_house(said.flatten().collect(), &settings.house)
 }
 
 fn checks() -> impl Iterator<Item = (&'static Rule, &'static Check)> {

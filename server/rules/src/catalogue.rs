@@ -75,6 +75,7 @@ pub static ALL: &[&Rule] = &[
     &part::house_name::RULE,
     &part::no_cue::RULE,
     &text::unreadable::RULE,
+    &text::lesson::RULE,
 ];
 
 /// The rule of a name, `group/name`.

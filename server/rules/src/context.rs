@@ -44,6 +44,19 @@ pub struct ScoreContext<'a> {
     pub house: &'a House,
 }
 
+/// What has been found in a document, to be judged itself. Spans count from its start.
+#[derive(Debug, Clone, Copy)]
+pub struct FindingsContext<'a> {
+    /// Its pieces, each with where it begins.
+    pub pieces: &'a [(usize, &'a PieceReading)],
+    /// Instructions that hold for the whole document.
+    pub directives: &'a [Directive],
+    /// What all rules have found that look at the score, but for what the text asks to keep silent about.
+    pub findings: &'a [Finding],
+    /// The house's style.
+    pub house: &'a House,
+}
+
 impl PartContext<'_> {
     /// A finding about this part.
     pub(crate) fn finding(

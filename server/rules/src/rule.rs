@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::context::{PartContext, PieceContext, ScoreContext};
+use crate::context::{FindingsContext, PartContext, PieceContext, ScoreContext};
 use crate::finding::Finding;
 use crate::setting::Setting;
 
@@ -66,6 +66,8 @@ pub enum Check {
     Piece(fn(&PieceContext<'_>) -> Vec<Finding>),
     /// The whole document; spans count from its start.
     Score(fn(&ScoreContext<'_>) -> Vec<Finding>),
+    /// What has been found in the whole document; spans count from its start.
+    Findings(fn(&FindingsContext<'_>) -> Vec<Finding>),
 }
 
 /// What a rule takes for granted, so that it must be silent where that is in doubt.

@@ -1,7 +1,11 @@
 //! Instructions to this tool inside a score's comments: `bellhand: …`, the same words in every notation.
 
+mod lesson;
+
 use crate::piece::Part;
 use crate::span::Span;
+
+pub use lesson::Expect;
 
 /// The word that opens an instruction.
 const OPENING: &str = "bellhand:";
@@ -37,6 +41,17 @@ pub enum DirectiveKind {
         /// The rules by name.
         rules: Vec<String>,
     },
+    /// `expect stopped/too-low in bar 7`: a fault that this lesson is about.
+    Expect(Expect),
+    /// `task Move the stopped notes up`: what a lesson asks for.
+    Task(String),
+    /// `hint They are too low for the hand`: a step towards the task before it.
+    Hint(String),
+    /// `only stopped, mute`: what is looked at when an answer to the lesson is marked.
+    Only {
+        /// The rules and groups of rules by name.
+        rules: Vec<String>,
+    },
     /// Not understood; what was expected.
     Unknown(String),
 }
@@ -51,6 +66,14 @@ pub enum PartSelector {
 }
 
 impl PartSelector {
+    /// What a name, id or number selects; `*` is every part.
+    fn read(name: &str) -> Self {
+        match name {
+            "*" => Self::All,
+            name => Self::Named(name.to_owned()),
+        }
+    }
+
     /// The parts that are meant, by their places: those with this id or name, or else the one with this number,
     /// counted from 1 in the order of the score.
     #[must_use]
@@ -96,7 +119,8 @@ pub fn parse_directive(comment: &str) -> Option<(Span, DirectiveKind)> {
 fn kind(words: &str) -> DirectiveKind {
     let unknown = || {
         DirectiveKind::Unknown(
-            "`part 2 = horn in F`, `part \"Corno\" = not a horn`, `ignore group/rule` or `ignore in file group/rule`"
+            "`part 2 = horn in F`, `part \"Corno\" = not a horn`, `ignore group/rule` or `ignore in file group/rule`; in a \
+             lesson also `expect group/rule in bar 7`, `task` and `hint` with words, or `only group`"
                 .to_owned(),
         )
     };
@@ -113,19 +137,14 @@ fn kind(words: &str) -> DirectiveKind {
         }
         "part" => match rest.split_once('=') {
             Some((which, is)) if !which.trim().is_empty() && !is.trim().is_empty() => {
-                let which = which.trim();
-                let selector = match which.trim_matches('"') {
-                    "*" => PartSelector::All,
-                    name => PartSelector::Named(name.to_owned()),
-                };
                 DirectiveKind::Part {
-                    selector,
+                    selector: PartSelector::read(which.trim().trim_matches('"')),
                     is: is.trim().to_owned(),
                 }
             }
             _ => unknown(),
         },
-        _ => unknown(),
+        verb => lesson::read(verb, rest.trim()).unwrap_or_else(unknown),
     }
 }
 

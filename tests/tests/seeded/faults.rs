@@ -167,6 +167,9 @@ fn on_the_page() -> Vec<Fault> {
         }),
         between("marks/no-dynamic", 0, 13..=13, apart("c32", 12, "e32")),
         bars("text/unreadable", 0, 1, &["G32", "c8 ? e8 c16"]),
+        head("text/lesson", |sheet| {
+            sheet.lesson = Some("expect range/too-high in bar 3");
+        }),
     ]
 }
 

@@ -27,6 +27,8 @@ pub(crate) struct Stand {
 #[derive(Clone)]
 pub(crate) struct Sheet {
     pub(crate) stands: Vec<Stand>,
+    /// What a comment says of it as a lesson, if anything.
+    pub(crate) lesson: Option<&'static str>,
 }
 
 impl Sheet {
@@ -55,6 +57,7 @@ impl Sheet {
         });
         Self {
             stands: stands.into(),
+            lesson: None,
         }
     }
 

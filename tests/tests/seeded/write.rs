@@ -25,13 +25,14 @@ pub(crate) const fn broken(format: Format) -> &'static str {
     }
 }
 
-/// What comments say of the parts.
+/// What comments say of the parts, and of the piece as a lesson.
 fn said(sheet: &Sheet) -> impl Iterator<Item = String> {
     let stands = sheet.stands.iter();
-    stands.filter_map(|stand| {
+    let of_parts = stands.filter_map(|stand| {
         let (name, said) = (&stand.name, stand.said?);
         Some(format!("bellhand: part \"{name}\" = {said}"))
-    })
+    });
+    of_parts.chain(sheet.lesson.map(|lesson| format!("bellhand: {lesson}")))
 }
 
 fn abc(sheet: &Sheet) -> String {

@@ -1,3 +1,4 @@
 //! Rules about the text itself.
 
+pub mod lesson;
 pub mod unreadable;

@@ -4,13 +4,13 @@ use std::collections::HashMap;
 
 use horn::Source;
 use reading::PieceReading;
-use score::{Directive, DirectiveKind, Lost, PartSelector, Piece, Span, Unreadable};
+use score::{Directive, DirectiveKind, Expect, Lost, PartSelector, Piece, Span, Unreadable};
 
 use crate::catalogue;
 use crate::context::{PieceContext, ScoreContext};
 use crate::finding::Finding;
 use crate::rule::{Severity, rule};
-use crate::selector::no_such_rule;
+use crate::selector::{RuleSelector, no_such_rule};
 
 rule! {
     /// Something in the text that could not be read.
@@ -90,6 +90,17 @@ fn all(
                 ))
             }
             DirectiveKind::Part { selector, is } => cast(directive.span, selector, is, pieces),
+            DirectiveKind::Expect(expect) => announced(directive.span, expect, pieces),
+            DirectiveKind::Only { rules } => {
+                let no_selector = |name: &String| name.parse::<RuleSelector>().err();
+                let problem = rules.iter().find_map(no_selector)?;
+                Some(not_followed(
+                    directive.span,
+                    &problem,
+                    "rules and groups as findings show them, such as `stopped, range/too-high`",
+                ))
+            }
+            DirectiveKind::Task(_) | DirectiveKind::Hint(_) => None,
         });
     broken.chain(instructions).collect()
 }
@@ -105,6 +116,24 @@ fn cast(
         let expected = "`horn in F`, `horn in E flat, old bass clef`, `not a horn` and the like";
         return Some(not_followed(span, &error.to_string(), expected));
     }
+    no_such_part(span, selector, pieces)
+}
+
+/// What is wrong with a fault that a lesson announces: a rule or a part that does not exist.
+fn announced(span: Span, expect: &Expect, pieces: &[&PieceReading]) -> Option<Finding> {
+    if catalogue::rule(&expect.rule).is_none() {
+        let problem = match expect.rule.parse::<RuleSelector>() {
+            Ok(_) => format!("`{}` is a group of rules and no rule", expect.rule),
+            Err(problem) => problem,
+        };
+        let expected = "a rule's name as findings show it, such as `range/too-high`";
+        return Some(not_followed(span, &problem, expected));
+    }
+    no_such_part(span, expect.part.as_ref()?, pieces)
+}
+
+/// What to say of a part that is named and that no piece has.
+fn no_such_part(span: Span, selector: &PartSelector, pieces: &[&PieceReading]) -> Option<Finding> {
     let PartSelector::Named(wanted) = selector else {
         return None;
     };
@@ -177,7 +206,7 @@ fn has_no_horn(reading: &PieceReading) -> bool {
 /// An instruction of ours that does nothing.
 fn not_followed(span: Span, problem: &str, expected: &str) -> Finding {
     let message = format!(
-        "Not followed: {problem}. So the parts are judged as if it did not stand here. Expected {expected}."
+        "Not followed: {problem}. So all is judged as if it did not stand here. Expected {expected}."
     );
     Finding::new(&RULE, span, message, &Source::ProjectChoice).graver(Severity::Warning)
 }
