@@ -198,6 +198,23 @@ impl Judged {
         &self.findings
     }
 
+    /// All that the rules say of the score, also where its comments ask to keep silent, each place by itself.
+    pub(crate) fn unsilenced(&self) -> Vec<Finding> {
+        let pieces = self.pieces.iter().enumerate();
+        let mut findings: Vec<Finding> = pieces
+            .flat_map(|(index, piece)| {
+                let here = piece.findings.iter().cloned();
+                here.map(move |finding| finding.rebased(piece.base, index))
+            })
+            .collect();
+        let readings: Vec<(usize, &PieceReading)> = self.pieces().collect();
+        let score = self.document.score();
+        let Ok(whole) = judging::judge_whole(&readings, score, &self.settings, &ToTheEnd);
+        findings.extend(whole);
+        findings.sort_by_key(|finding| (finding.span, finding.rule));
+        findings
+    }
+
     /// The pieces, each with where it begins; spans within a reading count from there.
     pub fn pieces(&self) -> impl ExactSizeIterator<Item = (usize, &PieceReading)> {
         self.pieces

@@ -1,6 +1,6 @@
 //! What a score says of itself as a lesson: silent where it is so, told where it announces what is not there.
 
-use engine::{Finding, Judged, Settings};
+use engine::{Finding, Judged, Lesson, Settings};
 use notation::{Document, Format};
 
 /// A part that is stopped too low in bar 2, and has `lines` as comments; in each notation.
@@ -188,4 +188,49 @@ fn what_is_silenced_or_switched_off_is_not_there() {
         "",
     );
     assert_eq!(rules(&unsaid), Vec::<&str>::new());
+}
+
+#[test]
+fn what_is_handed_out_has_the_tasks_and_nothing_that_gives_them_away() {
+    let lines = [
+        "task Move what is stopped to where the hand works",
+        "hint Which note is the lowest?",
+        "expect stopped/too-low in bar 2",
+        "only stopped",
+        "ignore marks/vague",
+    ];
+    for (format, text) in lesson(&lines) {
+        let judged = Judged::new(Document::from_text(format, &text), Settings::default());
+        let handout = Lesson::of(&judged).unwrap().handout();
+        let kept: Vec<&str> = lines
+            .iter()
+            .copied()
+            .filter(|line| handout.text().contains(line))
+            .collect();
+        assert_eq!(kept, [lines[0], lines[4]], "{}", handout.text());
+        let gone: String = lesson(&[lines[0], lines[4]])
+            .into_iter()
+            .find_map(|(of, text)| (of == format).then_some(text))
+            .unwrap();
+        assert_eq!(handout.text(), gone);
+    }
+    // Behind music, a comment goes and the music stays.
+    let with = "X:1\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n!f! d'4 | c4 |] % bellhand: expect range/too-high\n";
+    let judged = Judged::new(Document::from_text(Format::Abc, with), Settings::default());
+    let handout = Lesson::of(&judged).unwrap().handout();
+    assert_eq!(
+        handout.text(),
+        with.replace(" % bellhand: expect range/too-high", "")
+    );
+    let [_, _, (format, text)] = lesson(&[]);
+    let inline = text.replace(
+        "<measure number=\"2\">",
+        "<measure number=\"2\"><!-- bellhand: hint x --><!--bellhand: task y-->",
+    );
+    let judged = Judged::new(Document::from_text(format, &inline), Settings::default());
+    let handout = Lesson::of(&judged).unwrap().handout();
+    assert_eq!(
+        handout.text(),
+        inline.replace("<!-- bellhand: hint x -->", "")
+    );
 }
