@@ -26,7 +26,7 @@ for (const [name, schema] of Object.entries(properties)) {
   // Only a file can extend others.
   if (name === "extend") continue;
   const type = schema.type === "number" ? ["number", "null"] : schema.type;
-  const own = { ...schema, type, default: schema.default ?? unset[schema.type], description: `${schema.description} ${place}`, order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
+  const own = { ...schema, type, default: schema.default ?? unset[schema.type], description: `${schema.description} ${place}`, scope: "resource", order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
   if (own.properties === undefined) {
     lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(own))}`);
     continue;

@@ -71,6 +71,25 @@ async function untrusted(): Promise<void> {
   });
 }
 
+async function severalFolders(): Promise<void> {
+  const [pier, quay] = (vscode.workspace.workspaceFolders ?? []).map(({ uri }) => uri);
+  assert.ok(pier && quay);
+  const opened = async (uri: vscode.Uri) => (await vscode.window.showTextDocument(vscode.Uri.joinPath(uri, "evening-ferry.abc"), { preview: false })).document.uri;
+
+  await test("each folder of a workspace is judged by its own settings", async () => {
+    const [here, there] = [await opened(pier), await opened(quay)];
+    await until("findings", () => rules(here).includes("notation/key-signature") && rules(there).includes("mute/other-kind"));
+    await until("the pier's own word", () => !rules(here).includes("mute/other-kind"));
+    const set = async (uri: vscode.Uri, value: object | undefined) =>
+      vscode.workspace.getConfiguration("bellhand", uri).update("rules", value, vscode.ConfigurationTarget.WorkspaceFolder);
+    await set(quay, { "notation/key-signature": "off" });
+    await until("the quay's new word", () => !rules(there).includes("notation/key-signature"));
+    await set(pier, undefined);
+    await until("the pier to say nothing", () => rules(here).includes("mute/other-kind"));
+    assert.ok(rules(here).includes("notation/key-signature") && !rules(there).includes("notation/key-signature"));
+  });
+}
+
 async function trusted(): Promise<void> {
   const editor = await openScore();
   const { document } = editor;
@@ -325,7 +344,8 @@ async function trusted(): Promise<void> {
 }
 
 export async function run(): Promise<void> {
-  await (process.env["BELLHAND_TEST_TRUST"] === "no" ? untrusted() : trusted());
+  const several = (vscode.workspace.workspaceFolders ?? []).length > 1;
+  await (process.env["BELLHAND_TEST_TRUST"] === "no" ? untrusted() : several ? severalFolders() : trusted());
   console.log(`${passed} passed, ${failed} failed`);
   if (failed > 0) {
     throw new Error(`${failed} failed`);

@@ -104,6 +104,14 @@ folder host
 serve --disable-workspace-trust
 drive mouse "$base" "$scratch/mouse" "$out/findings.png"
 drive host "$base" "$scratch/host" "$out/host.png" "$here/test/host" "$here/dist-test/host.js"
+
+# Two folders in one window, one of which has settings of its own.
+folder pier
+folder quay
+mkdir "$scratch/pier/.vscode"
+echo '{ "bellhand.rules": { "mute/other-kind": "off" } }' > "$scratch/pier/.vscode/settings.json"
+echo '{ "folders": [{ "path": "pier" }, { "path": "quay" }] }' > "$scratch/ferry.code-workspace"
+drive host "$base" "$scratch/ferry.code-workspace" "$out/folders.png" "$here/test/host" "$here/dist-test/host.js"
 stop
 
 # A workspace that would have a program of its making run.

@@ -1,4 +1,5 @@
 // Opens the real workbench in a real browser: workbench.mjs host|mouse BASE FOLDER SCREENSHOT [TESTS]
+// FOLDER may also be a file of several folders, a .code-workspace.
 // `host` runs host.ts inside the workbench, `mouse` does with mouse and keys what a user would, round by round; BELLHAND_TEST_ROUND names a
 // single one.
 
@@ -23,7 +24,8 @@ const context = await chromium.launchPersistentContext(mkdtempSync(path.join(tmp
   args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"],
 });
 const page = context.pages()[0] ?? (await context.newPage());
-const open = (payload) => page.goto(`${base}/?folder=${folder}&payload=${encodeURIComponent(JSON.stringify(payload))}`);
+const kind = folder.endsWith(".code-workspace") ? "workspace" : "folder";
+const open = (payload) => page.goto(`${base}/?${kind}=${folder}&payload=${encodeURIComponent(JSON.stringify(payload))}`);
 
 async function inHost() {
   let done;

@@ -1,6 +1,5 @@
 //! The server: which method is answered by which room.
 
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
 use tokio::sync::mpsc;
@@ -9,7 +8,9 @@ use tower_lsp::lsp_types::*;
 use tower_lsp::{Client, LanguageServer};
 
 use super::diagnostics;
+use super::methods::configuration::Answers;
 use super::methods::initialize::Traits;
+use super::methods::workspace_folders::Folders;
 use super::methods::{
     code_action, completion, configuration, document_highlight, document_symbol, folding_range,
     hover, initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
@@ -19,7 +20,7 @@ use super::settings::{Cache, Looked};
 use super::settings_problems::{self, Published};
 use super::settings_texts::settings_path;
 use super::shared::{Shared, content_modified};
-use super::store::Store;
+use super::store::{Store, unstamped};
 use super::view::View;
 use crate::pages::Pages;
 
@@ -44,7 +45,7 @@ impl Server {
                 settings: Cache::default(),
                 settings_problems: Published::default(),
                 pages,
-                sounding: AtomicBool::default(),
+                folders: Folders::default(),
                 traits: OnceLock::new(),
             }),
         }
@@ -139,38 +140,32 @@ impl Server {
         }
     }
 
-    /// Takes over what the editor's own settings say.
-    async fn configure(&self, said: configuration::Said) {
+    /// Takes over what the editor's own settings say, unless it has said something newer.
+    async fn configure(&self, turn: u64, answers: Answers) {
         let shared = Arc::clone(&self.shared);
         let set = tokio::task::spawn_blocking(move || {
-            shared
-                .settings
-                .set_editor(said.house, &shared.store.settings)
+            let texts = &shared.store.settings;
+            shared.settings.set_editor(turn, answers, texts)
         });
-        self.settings_looked_at(set.await.unwrap_or_default()).await;
-        let Some(sounding) = said.sounding else {
-            return;
-        };
-        let before = self.shared.sounding.swap(sounding, Ordering::Relaxed);
-        if before != sounding && self.shared.traits().hints_again {
+        let looked = set.await.unwrap_or_default();
+        let sounding = looked.sounding;
+        self.settings_looked_at(looked).await;
+        if sounding && self.shared.traits().hints_again {
             let client = self.shared.client.clone();
             tokio::spawn(async move { client.inlay_hint_refresh().await });
         }
     }
 
-    /// Asks the editor for its own settings.
+    /// Asks the editor for its own settings, those of each of its folders too.
     async fn ask_configuration(&self) {
         if !self.shared.traits().configures {
             return;
         }
-        let answer = self
-            .shared
-            .client
-            .configuration(configuration::wanted())
-            .await;
-        let section = answer.ok().and_then(|sections| sections.into_iter().next());
-        if let Some(said) = section.as_ref().and_then(configuration::said) {
-            self.configure(said).await;
+        let (turn, folders) = (self.shared.settings.next_turn(), self.shared.folders.all());
+        let wanted = configuration::wanted(&folders);
+        if let Ok(sections) = self.shared.client.configuration(wanted).await {
+            let answers = configuration::answers(&sections, &folders);
+            self.configure(turn, answers).await;
         }
     }
 }
@@ -184,12 +179,10 @@ impl LanguageServer for Server {
         let answer = initialize::capabilities(&traits, encoding);
         let options = params.initialization_options.as_ref();
         if let Some(said) = options.and_then(configuration::said) {
-            let sounding = said.sounding.unwrap_or(false);
-            self.shared.sounding.store(sounding, Ordering::Relaxed);
-            self.shared
-                .settings
-                .set_editor(said.house, &self.shared.store.settings);
+            let (settings, texts) = (&self.shared.settings, &self.shared.store.settings);
+            settings.set_editor(settings.next_turn(), Answers::everywhere(said), texts);
         }
+        self.shared.folders.begin(&params);
         // A second initialize is refused by the protocol library before it comes here.
         let _ = self.shared.traits.set(traits);
         Ok(answer)
@@ -249,11 +242,21 @@ impl LanguageServer for Server {
     }
 
     async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
-        match configuration::said(&params.settings) {
-            Some(said) => self.configure(said).await,
-            // Many clients only say that something has changed.
-            None => self.ask_configuration().await,
+        let said = configuration::said(&params.settings);
+        // Many clients only say that something has changed, and none says what of a folder.
+        let ask = said.is_none() || !self.shared.folders.all().is_empty();
+        if let Some(said) = said {
+            let turn = self.shared.settings.next_turn();
+            self.configure(turn, Answers::everywhere(said)).await;
         }
+        if ask {
+            self.ask_configuration().await;
+        }
+    }
+
+    async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
+        self.shared.folders.change(params.event);
+        self.ask_configuration().await;
     }
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
@@ -294,7 +297,8 @@ impl LanguageServer for Server {
     }
 
     async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
-        if !self.shared.sounding.load(Ordering::Relaxed) {
+        let (uri, _) = unstamped(&params.text_document.uri);
+        if !self.shared.settings.sounding(&uri) {
             return Ok(None);
         }
         self.answer(&params.text_document.uri, move |view, _| {

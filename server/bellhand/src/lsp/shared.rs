@@ -1,6 +1,5 @@
 //! What all answers share: the open texts with their views, the settings, and what the client can.
 
-use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, OnceLock};
 
 use serde_json::json;
@@ -10,6 +9,7 @@ use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::lsp_types::{MessageType, Url};
 
 use super::methods::initialize::Traits;
+use super::methods::workspace_folders::Folders;
 use super::report::Report;
 use super::settings::{Cache, Looked};
 use super::settings_problems::Published;
@@ -29,8 +29,7 @@ pub(super) struct Shared {
     pub(super) settings_problems: Published,
     /// The rules' own pages, for a client that can open files of this machine.
     pub(super) pages: Option<Pages>,
-    /// The user wants sounding pitches shown in the line.
-    pub(super) sounding: AtomicBool,
+    pub(super) folders: Folders,
     pub(super) traits: OnceLock<Traits>,
 }
 

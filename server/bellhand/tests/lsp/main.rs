@@ -9,6 +9,7 @@
 
 mod client;
 mod envelopes;
+mod folders;
 mod framing;
 mod leaving;
 mod notations;

@@ -1,19 +1,13 @@
 //! `workspace/configuration`: what the editor's own settings say, beside those of the house.
 
+use std::path::PathBuf;
+
 use engine::Settings;
 use serde_json::Value;
-use tower_lsp::lsp_types::ConfigurationItem;
+use tower_lsp::lsp_types::{ConfigurationItem, Url};
 
 /// The section of an editor's settings that is ours.
 pub(super) const SECTION: &str = "bellhand";
-
-/// What an editor is asked for.
-pub(in crate::lsp) fn wanted() -> Vec<ConfigurationItem> {
-    vec![ConfigurationItem {
-        scope_uri: None,
-        section: Some(SECTION.to_owned()),
-    }]
-}
 
 /// What of our section is for the server itself or the editor's side, and not for judging.
 const OTHER: [&str; 3] = ["path", "inlayHints", "trace"];
@@ -25,6 +19,60 @@ pub(in crate::lsp) struct Said {
     pub(in crate::lsp) house: (Settings, Vec<String>),
     /// Whether sounding pitches are to be shown in the line, if that is said.
     pub(in crate::lsp) sounding: Option<bool>,
+}
+
+/// What an editor's settings say, for all documents and for those in its folders.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(in crate::lsp) struct Answers {
+    /// Where nothing is said of the folder; `None` leaves what was said before.
+    pub(in crate::lsp) everywhere: Option<Said>,
+    /// The folders of which anything is said; `None` leaves what was said before.
+    pub(in crate::lsp) folders: Option<Vec<(PathBuf, Said)>>,
+}
+
+impl Answers {
+    /// What is said of all, and of no folder.
+    pub(in crate::lsp) const fn everywhere(said: Said) -> Self {
+        Self {
+            everywhere: Some(said),
+            folders: None,
+        }
+    }
+}
+
+/// What an editor is asked for: its settings for all, and those of each folder.
+pub(in crate::lsp) fn wanted(folders: &[Url]) -> Vec<ConfigurationItem> {
+    let scopes = std::iter::once(None).chain(folders.iter().cloned().map(Some));
+    scopes
+        .map(|scope_uri| ConfigurationItem {
+            scope_uri,
+            section: Some(SECTION.to_owned()),
+        })
+        .collect()
+}
+
+/// What an editor answers to that.
+pub(in crate::lsp) fn answers(sections: &[Value], folders: &[Url]) -> Answers {
+    let everywhere = sections.first().and_then(said);
+    let each = folders.iter().zip(sections.iter().skip(1));
+    let of_folder = |(uri, section): (&Url, &Value)| {
+        let mut own = said(section)?;
+        // What is not understood of all is told once, and not of each folder.
+        if everywhere
+            .as_ref()
+            .is_none_or(|all| all.house.1 != own.house.1)
+        {
+            for problem in &mut own.house.1 {
+                *problem = format!("in {uri}: {problem}");
+            }
+        }
+        Some((uri.to_file_path().ok()?, own))
+    };
+    let folders = each.filter_map(of_folder).collect();
+    Answers {
+        everywhere,
+        folders: Some(folders),
+    }
 }
 
 /// Reads all settings of an editor, or our section of them; `None` when they say nothing to us.
@@ -68,6 +116,27 @@ mod tests {
             (empty.house, empty.sounding),
             ((Settings::default(), Vec::new()), None)
         );
+    }
+
+    #[test]
+    fn each_folder_has_its_own_say() {
+        let [pier, quay, far] = ["file:///pier", "file:///quay", "untitled:far"]
+            .map(|address| Url::parse(address).unwrap());
+        let folders = [pier.clone(), quay.clone(), far];
+        let scopes: Vec<_> = wanted(&folders)
+            .into_iter()
+            .map(|item| item.scope_uri)
+            .collect();
+        assert_eq!(scopes[..3], [None, Some(pier), Some(quay)]);
+        let student = json!({"level": "student"});
+        let odd = json!({"level": "loud"});
+        let of = |sections: &[Value]| answers(sections, &folders).folders.unwrap();
+        let some = of(&[json!(null), json!({}), student.clone(), student.clone()]);
+        assert_eq!(some, [(PathBuf::from("/quay"), said(&student).unwrap())]);
+        assert_eq!(of(&[]), []);
+        let told = |sections: &[Value]| of(sections)[0].1.house.1[0].clone();
+        assert!(told(&[student, odd.clone()]).starts_with("in file:///pier: bellhand.level"));
+        assert!(told(&[odd.clone(), odd]).starts_with("bellhand.level"));
     }
 
     #[test]

@@ -177,6 +177,13 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
             }
             .into(),
         ),
+        workspace: Some(WorkspaceServerCapabilities {
+            workspace_folders: Some(WorkspaceFoldersServerCapabilities {
+                supported: Some(true),
+                change_notifications: Some(OneOf::Left(true)),
+            }),
+            file_operations: None,
+        }),
         ..ServerCapabilities::default()
     };
     InitializeResult {

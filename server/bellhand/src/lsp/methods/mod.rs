@@ -14,3 +14,4 @@ pub(super) mod picture;
 pub(super) mod selection_range;
 pub(super) mod semantic_tokens;
 pub(super) mod status;
+pub(super) mod workspace_folders;
