@@ -159,7 +159,7 @@ fn a_save_is_noticed_however_it_is_made_and_one_that_changes_nothing_is_not() {
         watched.replace("scores/low.abc", &low(notes));
         watched.replace("scores/else.abc", &low(notes));
         let said = watched.said_until("All 2 scores");
-        assert!(!said.contains("low.abc"), "{said}");
+        assert!(!said.contains("low.abc: 1 horn part"), "{said}");
         assert!(said.contains("scores/else.abc: "), "{said}");
     }
     fs::remove_file(watched.path("scores/low.abc")).unwrap();
@@ -220,11 +220,11 @@ fn settings_count_wherever_they_lie() {
         "[rules]\nstopped = \"off\"\nstoped = \"off\"\n",
     );
     let said = watched.until("nothing to say.");
-    assert!(
-        said.iter()
-            .any(|(error, line)| *error && line.contains("`stoped`")),
-        "{said:?}"
-    );
+    let told = |line: &(bool, String)| line.0 && line.1.contains("`stoped`");
+    // The two pipes are not read in step.
+    if !said.iter().any(told) {
+        assert!(watched.until("`stoped`").iter().any(told));
+    }
     fs::remove_file(watched.path("bellhand.toml")).unwrap();
     watched.said_until("scores/low.abc: 1 horn part read: 1 warning.");
 }
