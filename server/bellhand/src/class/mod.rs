@@ -2,6 +2,8 @@
 
 mod desk;
 mod http;
+mod lessons;
+mod marks;
 mod names;
 mod roll;
 mod score;
@@ -28,8 +30,17 @@ use names::Names;
 use secret::Secret;
 use state::Class;
 
-/// Serves the class until it is stopped.
+/// Serves the class until it is stopped, or writes its marks.
 pub(crate) fn run(arguments: &ClassArguments) -> std::io::Result<Outcome> {
+    if let Some((lessons, format)) = arguments.lessons.as_ref().zip(arguments.marks) {
+        return match names(arguments) {
+            Ok(names) => marks::write(&arguments.folder, &names, lessons, format),
+            Err(why) => {
+                complain(&why);
+                Ok(Outcome::Failed)
+            }
+        };
+    }
     match begin(arguments) {
         Ok((class, watch)) => {
             let outcome = serve(arguments, class);
@@ -45,13 +56,16 @@ pub(crate) fn run(arguments: &ClassArguments) -> std::io::Result<Outcome> {
 
 /// The class, watched from now on. Fails with what to tell the teacher.
 fn begin(arguments: &ClassArguments) -> Result<(Arc<Class>, watch::Watch), String> {
-    let names = match &arguments.names {
-        Some(path) => read_names(path)?,
-        None => Names::default(),
-    };
+    let names = names(arguments)?;
     let class = Arc::new(Class::begin(&arguments.folder, names, arguments.bar)?);
     let watch = watch::watch(&class)?;
     Ok((class, watch))
+}
+
+/// What students are called.
+fn names(arguments: &ClassArguments) -> Result<Names, String> {
+    let path = arguments.names.as_deref();
+    path.map_or_else(|| Ok(Names::default()), read_names)
 }
 
 fn read_names(path: &Path) -> Result<Names, String> {

@@ -141,6 +141,12 @@ pub(crate) struct ClassArguments {
     /// Let other machines of the network come to the desks; without it only this one can
     #[arg(long, requires = "desks")]
     pub(crate) share: bool,
+    /// The lessons: a score, or a folder of scores, with comments that say which faults it is about
+    #[arg(long, value_name = "PATH")]
+    pub(crate) lessons: Option<PathBuf>,
+    /// Write what the students' answers to the lessons came to, instead of serving
+    #[arg(long, value_name = "FORMAT", value_enum, requires = "lessons", conflicts_with_all = ["desks", "share"])]
+    pub(crate) marks: Option<MarksFormat>,
     /// The port to serve on; 0 is any that is free
     #[arg(long, value_name = "PORT", default_value_t = 7411)]
     pub(crate) port: u16,
@@ -356,6 +362,17 @@ pub(crate) enum Report {
     Github,
     /// GitLab's Code Quality report
     Gitlab,
+}
+
+/// The shape of a report of marks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum MarksFormat {
+    /// A table for spreadsheets, with a line for each student and lesson
+    Csv,
+    /// For programs
+    Json,
+    /// A page to read or to print
+    Html,
 }
 
 /// A style for a house to start from.

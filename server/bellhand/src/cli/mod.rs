@@ -31,7 +31,7 @@ use clap::Parser as _;
 use arguments::{Arguments, Command};
 
 /// The version of the shape of all JSON that is written for programs.
-const JSON_VERSION: u32 = 1;
+pub(crate) const JSON_VERSION: u32 = 1;
 
 /// What a command came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -12,6 +12,7 @@ mod full;
 mod install;
 mod known;
 mod look_up;
+mod marks;
 mod settings;
 mod show;
 mod slips;
