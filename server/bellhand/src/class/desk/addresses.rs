@@ -1,7 +1,5 @@
 //! What a desk calls its pieces, and where they lie: a browser is told no path, and can name none.
 
-use std::collections::HashMap;
-
 use serde_json::Value;
 use tower_lsp::lsp_types::Url;
 
@@ -9,6 +7,9 @@ use super::{Desk, Desks};
 
 /// What the addresses of a desk's pieces begin with: `desk:/p1/horn.abc`.
 const SCHEME: &str = "desk:/";
+
+/// The most addresses that are kept for one talk; a desk has one for each piece.
+const MOST_KNOWN: usize = 64;
 
 /// What a desk may ask of the language server, or tell it.
 const MAY: [&str; 22] = [
@@ -41,8 +42,8 @@ const MAY: [&str; 22] = [
 pub(crate) struct Addresses<'a> {
     desks: &'a Desks,
     desk: &'a Desk,
-    /// What the desk says, and what the server is told for it.
-    known: HashMap<String, String>,
+    /// What the desk says, and what the server is told for it; of two that begin alike, the longer first.
+    known: Vec<(String, String)>,
 }
 
 impl<'a> Addresses<'a> {
@@ -50,7 +51,7 @@ impl<'a> Addresses<'a> {
         Self {
             desks,
             desk,
-            known: HashMap::new(),
+            known: Vec::new(),
         }
     }
 
@@ -98,16 +99,25 @@ impl<'a> Addresses<'a> {
         Some(())
     }
 
-    /// Where a piece lies that a desk names; what follows the name, as the server has marked it, stays.
+    /// Where a piece lies that a desk names; what follows a `#`, by which the server marks a text, stays.
     fn placed(&mut self, said: &str) -> Option<String> {
-        if let Some(placed) = self.known.get(said) {
-            return Some(placed.clone());
+        let (plain, mark) = match said.split_once('#') {
+            Some((plain, mark)) => (plain, format!("#{mark}")),
+            None => (said, String::new()),
+        };
+        if let Some((_, placed)) = self.known.iter().find(|(known, _)| known == plain) {
+            return Some(placed.clone() + &mark);
         }
-        let (id, _) = said.strip_prefix(SCHEME)?.split_once('/')?;
+        let (id, _) = plain.strip_prefix(SCHEME)?.split_once('/')?;
         let (path, _) = self.desks.place(self.desk, id).ok()?;
         let placed = Url::from_file_path(path).ok()?.to_string();
-        self.known.insert(said.to_owned(), placed.clone());
-        Some(placed)
+        if self.known.len() >= MOST_KNOWN {
+            return None;
+        }
+        self.known.push((plain.to_owned(), placed.clone()));
+        self.known
+            .sort_by_key(|(_, placed)| std::cmp::Reverse(placed.len()));
+        Some(placed + &mark)
     }
 
     /// A message from the server as the desk is told it.
