@@ -28,7 +28,7 @@ fn score(parts: &[Part<'_>], format: Format) -> Document {
     });
     let sheet = Sheet {
         stands: stands.collect(),
-        lesson: None,
+        told: None,
     };
     Document::from_text(format, &write::write(&sheet, format))
 }

@@ -263,7 +263,7 @@ fn invented(seed: u64) -> Sheet {
     });
     Sheet {
         stands: stands.collect(),
-        lesson: None,
+        told: None,
     }
 }
 

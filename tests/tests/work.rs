@@ -19,8 +19,8 @@ use std::collections::BTreeMap;
 use engine::{Judged, Settings};
 use notation::{Document, Format};
 use reading::PieceReading;
-use rules::{Check, PartContext, PieceContext, Rule, ScoreContext};
-use score::looked_at;
+use rules::{Check, IgnoreContext, PartContext, PieceContext, Rule, ScoreContext};
+use score::{Span, looked_at};
 use sheet::Sheet;
 
 /// How often the bars of a small score are repeated, of one twice as long and of one four times as long.
@@ -120,17 +120,29 @@ fn cost(rule: &Rule, judged: &Judged) -> u64 {
                     }
                 }
                 Check::Piece(check) => said += check(&PieceContext { reading, house }).len(),
-                Check::Score(_) | Check::Findings(_) => {}
+                Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => {}
             }
         }
-        if let Check::Score(check) = check {
-            said += check(&ScoreContext {
-                pieces: &pieces,
-                directives: &score.directives,
-                unreadable: &score.unreadable,
-                house,
-            })
-            .len();
+        match check {
+            Check::Score(check) => {
+                said += check(&ScoreContext {
+                    pieces: &pieces,
+                    directives: &score.directives,
+                    unreadable: &score.unreadable,
+                    house,
+                })
+                .len();
+            }
+            // It looks at an instruction alone, and at no music.
+            Check::Ignores(check) => {
+                said += check(&IgnoreContext {
+                    span: Span::default(),
+                    in_file: false,
+                    rules: &[],
+                })
+                .len();
+            }
+            Check::Part(_) | Check::Player(_) | Check::Piece(_) | Check::Findings(_) => {}
         }
     }
     assert!(said < usize::MAX);

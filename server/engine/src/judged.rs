@@ -8,8 +8,9 @@ use reading::{PieceReading, Stop, ToTheEnd};
 use rules::Finding;
 use score::{DirectiveKind, Piece, Score};
 
+use crate::ignore::Ignores;
+use crate::judging;
 use crate::settings::Settings;
-use crate::{ignore, judging};
 
 /// A document with the settings that hold for it, how its players read it, and what is to be said about it.
 ///
@@ -144,12 +145,14 @@ impl Judged {
             .map(|piece| (piece.base, piece.reading.as_ref()))
             .collect();
         findings.extend(judging::judge_whole(&readings, score, &settings, stop)?);
-        ignore::apply(&document, &mut findings);
+        let mut ignores = Ignores::of(&document);
+        ignores.apply(&mut findings);
         // What is ignored at its own place is not named among the others.
         let mut findings = rules::once_a_part(findings);
         let mut about = judging::judge_findings(&readings, score, &settings, &findings);
-        ignore::apply(&document, &mut about);
+        ignores.apply(&mut about);
         findings.extend(about);
+        findings.extend(ignores.judge(&readings, &settings));
         findings.sort_by_key(|finding| (finding.span, finding.rule));
         Ok(Self {
             document,

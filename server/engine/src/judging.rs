@@ -84,7 +84,7 @@ pub(crate) fn judge<S: Stop>(
                     findings.extend(in_house(vec![finding], house));
                 }
             }
-            Check::Score(_) | Check::Findings(_) => {}
+            Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => {}
         }
     }
     Ok(findings.into())
@@ -140,7 +140,7 @@ fn checks() -> impl Iterator<Item = (&'static Rule, &'static Check)> {
 }
 
 /// The findings as the house sees them.
-fn in_house(findings: Vec<Finding>, house: &House) -> Vec<Finding> {
+pub(crate) fn in_house(findings: Vec<Finding>, house: &House) -> Vec<Finding> {
     findings
         .into_iter()
         .filter_map(|mut finding| {

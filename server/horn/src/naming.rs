@@ -75,6 +75,12 @@ impl Default for Naming {
 }
 
 impl Naming {
+    /// Whether the house names any parts by a pattern of its own.
+    #[must_use]
+    pub const fn has_pattern(&self) -> bool {
+        self.single.is_some() || self.shared.is_some()
+    }
+
     /// The name of a part for these players on this crook; nothing where the house has no pattern for it, or where its
     /// pattern makes a name that would be read as others'.
     #[must_use]

@@ -76,6 +76,8 @@ pub static ALL: &[&Rule] = &[
     &part::no_cue::RULE,
     &text::unreadable::RULE,
     &text::lesson::RULE,
+    &text::unknown_ignore::RULE,
+    &text::unused_ignore::RULE,
 ];
 
 /// The rule of a name, `group/name`.

@@ -57,6 +57,28 @@ pub struct FindingsContext<'a> {
     pub house: &'a House,
 }
 
+/// An instruction to keep silent, and what came of it. Spans count from the document's start.
+#[derive(Debug, Clone, Copy)]
+pub struct IgnoreContext<'a> {
+    /// Where its words stand.
+    pub span: Span,
+    /// Whether it holds for the whole file.
+    pub in_file: bool,
+    /// The rules it names.
+    pub rules: &'a [Ignored<'a>],
+}
+
+/// A rule that an instruction names.
+#[derive(Debug, Clone, Copy)]
+pub struct Ignored<'a> {
+    /// Its name as written.
+    pub name: &'a str,
+    /// Where it stands.
+    pub span: Span,
+    /// Whether the rule would have spoken.
+    pub used: bool,
+}
+
 impl PartContext<'_> {
     /// A finding about this part.
     pub(crate) fn finding(

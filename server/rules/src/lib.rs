@@ -32,7 +32,9 @@ mod tone;
 
 pub use assumed::{AtAssumedTempo, Ceases, once_a_part};
 pub use catalogue::{ALL, rule};
-pub use context::{FindingsContext, PartContext, PieceContext, ScoreContext};
+pub use context::{
+    FindingsContext, IgnoreContext, Ignored, PartContext, PieceContext, ScoreContext,
+};
 pub use docs::{Example, examples};
 pub use finding::{Finding, Fix, Related, Safety};
 pub use house::House;

@@ -3,8 +3,9 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::context::{FindingsContext, PartContext, PieceContext, ScoreContext};
+use crate::context::{FindingsContext, IgnoreContext, PartContext, PieceContext, ScoreContext};
 use crate::finding::Finding;
+use crate::house::House;
 use crate::setting::Setting;
 
 /// How grave a finding is.
@@ -68,6 +69,8 @@ pub enum Check {
     Score(fn(&ScoreContext<'_>) -> Vec<Finding>),
     /// What has been found in the whole document; spans count from its start.
     Findings(fn(&FindingsContext<'_>) -> Vec<Finding>),
+    /// An instruction to keep silent, once all else is judged; spans count from the document's start.
+    Ignores(fn(&IgnoreContext<'_>) -> Vec<Finding>),
 }
 
 /// What a rule takes for granted, so that it must be silent where that is in doubt.
@@ -92,6 +95,8 @@ pub struct Rule {
     pub settings: &'static [&'static Setting],
     /// What must be settled before it can judge.
     pub rests_on: &'static [RestsOn],
+    /// Whether a house has it speak at all, severities aside; what it leaves unset may keep a rule silent.
+    pub speaks_in: fn(&House) -> bool,
     /// What it looks at, and how.
     pub checks: &'static [Check],
 }
@@ -135,7 +140,7 @@ macro_rules! rule {
     (
         $(#[doc = $doc:literal])*
         $name:literal, $severity:ident, $($kind:ident($check:path))&+ $(, settings: [$($setting:path),* $(,)?])?
-        $(, rests_on: $rests:ident)? $(,)?
+        $(, rests_on: $rests:ident)? $(, speaks_in: $speaks_in:expr)? $(,)?
     ) => {
         $(#[doc = $doc])*
         pub static RULE: $crate::rule::Rule = $crate::rule::Rule {
@@ -144,9 +149,12 @@ macro_rules! rule {
             docs: concat!($($doc, "\n"),*),
             settings: &[$($(&$setting),*)?],
             rests_on: &[$($crate::rule::RestsOn::$rests)?],
+            speaks_in: rule!(@speaks_in $($speaks_in)?),
             checks: &[$($crate::rule::Check::$kind($check)),+],
         };
     };
+    (@speaks_in) => { |_| true };
+    (@speaks_in $speaks_in:expr) => { $speaks_in };
 }
 
 pub(crate) use rule;

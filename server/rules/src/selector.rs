@@ -30,11 +30,25 @@ impl RuleSelector {
     /// The name that was likely meant by one that nothing has: the rule whose last word it is, or what it is most like.
     #[must_use]
     pub fn meant_by(name: &str) -> Option<&'static str> {
-        let rules = || catalogue::ALL.iter().map(|rule| rule.name);
         let groups = catalogue::ALL.iter().map(|rule| rule.group());
-        let last = rules().find(|rule| !name.is_empty() && rule.ends_with(&format!("/{name}")));
-        last.or_else(|| horn::likeliest(name, rules().chain(groups)))
+        with_last_word(name).or_else(|| horn::likeliest(name, names().chain(groups)))
     }
+
+    /// The same, where only one rule can be meant.
+    #[must_use]
+    pub fn rule_meant_by(name: &str) -> Option<&'static str> {
+        with_last_word(name).or_else(|| horn::likeliest(name, names()))
+    }
+}
+
+fn names() -> impl Iterator<Item = &'static str> {
+    catalogue::ALL.iter().map(|rule| rule.name)
+}
+
+/// The rule whose last word a name is, where there is but one.
+fn with_last_word(name: &str) -> Option<&'static str> {
+    let mut found = names().filter(|rule| rule.rsplit('/').next() == Some(name));
+    found.next().filter(|_| found.next().is_none())
 }
 
 impl FromStr for RuleSelector {

@@ -33,13 +33,13 @@ pub enum DirectiveKind {
     },
     /// `ignore range/too-high, rip/off-series: reason`: keep silent about these here.
     Ignore {
-        /// The rules by name.
-        rules: Vec<String>,
+        /// The rules.
+        rules: Vec<IgnoredRule>,
     },
     /// `ignore in file …`: keep silent about these in the whole file.
     IgnoreInFile {
-        /// The rules by name.
-        rules: Vec<String>,
+        /// The rules.
+        rules: Vec<IgnoredRule>,
     },
     /// `expect stopped/too-low in bar 7`: a fault that this lesson is about.
     Expect(Expect),
@@ -54,6 +54,32 @@ pub enum DirectiveKind {
     },
     /// Not understood; what was expected.
     Unknown(String),
+}
+
+/// A rule that an instruction names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct IgnoredRule {
+    /// Its name as written.
+    pub name: String,
+    /// Where it stands, counted from where the instruction's words begin.
+    pub at: Span,
+}
+
+impl Directive {
+    /// The rules it keeps silent, if it is one that does.
+    #[must_use]
+    pub fn ignored(&self) -> &[IgnoredRule] {
+        match &self.kind {
+            DirectiveKind::Ignore { rules } | DirectiveKind::IgnoreInFile { rules } => rules,
+            _ => &[],
+        }
+    }
+
+    /// Whether it keeps rules silent in the whole file.
+    #[must_use]
+    pub const fn is_of_file(&self) -> bool {
+        matches!(self.kind, DirectiveKind::IgnoreInFile { .. })
+    }
 }
 
 /// Which part an instruction speaks of.
@@ -113,10 +139,11 @@ pub fn parse_directive(comment: &str) -> Option<(Span, DirectiveKind)> {
         return None;
     }
     let span = Span::new(lead, lead + words.len());
-    Some((span, kind(words[OPENING.len()..].trim())))
+    Some((span, kind(words, words[OPENING.len()..].trim())))
 }
 
-fn kind(words: &str) -> DirectiveKind {
+/// What is said behind the opening of `whole`.
+fn kind(whole: &str, words: &str) -> DirectiveKind {
     let unknown = || {
         DirectiveKind::Unknown(
             "`part 2 = horn in F`, `part \"Corno\" = not a horn`, `ignore group/rule` or `ignore in file group/rule`; in a \
@@ -129,7 +156,15 @@ fn kind(words: &str) -> DirectiveKind {
         "ignore" => {
             let rest = rest.trim();
             let in_file = rest.strip_prefix("in file");
-            match (rule_names(in_file.unwrap_or(rest)), in_file) {
+            let names = in_file.unwrap_or(rest);
+            // They reach to the end of the words.
+            let from = whole.len() - names.len();
+            let rule = |(at, name): (usize, &str)| IgnoredRule {
+                name: name.to_owned(),
+                at: Span::new(at, at + name.len()).shifted(from),
+            };
+            let rules: Vec<IgnoredRule> = rule_names(names).map(rule).collect();
+            match (rules, in_file) {
                 (rules, _) if rules.is_empty() => unknown(),
                 (rules, None) => DirectiveKind::Ignore { rules },
                 (rules, Some(_)) => DirectiveKind::IgnoreInFile { rules },
@@ -148,15 +183,17 @@ fn kind(words: &str) -> DirectiveKind {
     }
 }
 
-/// Rule names up to a colon, after which a reason may stand.
-fn rule_names(text: &str) -> Vec<String> {
+/// Rule names up to a colon, after which a reason may stand; each with where it stands in the text.
+fn rule_names(text: &str) -> impl Iterator<Item = (usize, &str)> {
     let names = text.split_once(':').map_or(text, |(names, _)| names);
-    names
-        .split([',', ' ', '\t'])
-        .map(str::trim)
-        .filter(|name| !name.is_empty())
-        .map(str::to_owned)
-        .collect()
+    let mut next = 0;
+    let placed = names.split([',', ' ', '\t']).map(move |name| {
+        let at = next;
+        // What parts them is one byte each.
+        next += name.len() + 1;
+        (at, name)
+    });
+    placed.filter(|(_, name)| !name.is_empty())
 }
 
 #[cfg(test)]
@@ -216,22 +253,33 @@ mod tests {
 
     #[test]
     fn ignores_with_reasons() {
-        let (_, kind) =
-            parse_directive("bellhand: ignore range/too-high, rip/too-few: the solo is meant so")
-                .unwrap();
-        assert_eq!(
-            kind,
-            DirectiveKind::Ignore {
-                rules: vec!["range/too-high".into(), "rip/too-few".into()]
-            }
-        );
-        let (_, kind) = parse_directive("bellhand: ignore in file notation/key-signature").unwrap();
-        assert_eq!(
-            kind,
-            DirectiveKind::IgnoreInFile {
-                rules: vec!["notation/key-signature".into()]
-            }
-        );
+        for (comment, names) in [
+            (
+                "bellhand: ignore range/too-high, rip/too-few: the solo is meant so",
+                &["range/too-high", "rip/too-few"][..],
+            ),
+            ("  bellhand:ignore\trange/too-high", &["range/too-high"]),
+            (
+                "Bellhand: ignore  mute/no-time ,rip/too-few\tmute :",
+                &["mute/no-time", "rip/too-few", "mute"],
+            ),
+        ] {
+            let (span, kind) = parse_directive(comment).unwrap();
+            let DirectiveKind::Ignore { rules } = kind else {
+                panic!("{comment}")
+            };
+            let words = &comment[span.range()];
+            let there: Vec<_> = rules.iter().map(|rule| &words[rule.at.range()]).collect();
+            assert_eq!(there, names);
+            let read: Vec<_> = rules.iter().map(|rule| rule.name.as_str()).collect();
+            assert_eq!(read, names);
+        }
+        let (_, kind) = parse_directive("bellhand: ignore in file notation/clef").unwrap();
+        let rule = IgnoredRule {
+            name: "notation/clef".into(),
+            at: Span::new(25, 38),
+        };
+        assert_eq!(kind, DirectiveKind::IgnoreInFile { rules: vec![rule] });
     }
 
     #[test]

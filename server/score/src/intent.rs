@@ -125,6 +125,20 @@ pub enum Intent {
         /// The rule.
         rule: String,
     },
+    /// Take rules' names out of an instruction to keep silent about them; the last name takes the comment with it.
+    DropIgnored {
+        /// Where the instruction's words stand.
+        at: Span,
+        /// The names as written.
+        rules: Vec<String>,
+    },
+    /// Write another rule's name in an instruction to keep silent.
+    RenameIgnored {
+        /// Where the name stands.
+        at: Span,
+        /// The other name.
+        rule: String,
+    },
 }
 
 /// How far a part is moved on the page from some moment on.
@@ -210,7 +224,9 @@ impl Intent {
             | Self::AddMark { note: span, .. }
             | Self::ReplaceMark { mark: span, .. }
             | Self::RemoveMark { mark: span }
-            | Self::IgnoreHere { at: span, .. } => *span = span.shifted(base),
+            | Self::IgnoreHere { at: span, .. }
+            | Self::DropIgnored { at: span, .. }
+            | Self::RenameIgnored { at: span, .. } => *span = span.shifted(base),
             Self::IgnoreInFile { .. } => {}
         }
         self

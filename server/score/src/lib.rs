@@ -13,7 +13,7 @@ mod witness;
 
 pub use bar::{Bar, Barline, Placed, Run, RunBody};
 pub use clef::{Clef, ClefKind};
-pub use directive::{Directive, DirectiveKind, Expect, PartSelector, parse_directive};
+pub use directive::{Directive, DirectiveKind, Expect, IgnoredRule, PartSelector, parse_directive};
 pub use event::{
     AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark, TrillTo,
 };

@@ -168,7 +168,22 @@ fn on_the_page() -> Vec<Fault> {
         between("marks/no-dynamic", 0, 13..=13, apart("c32", 12, "e32")),
         bars("text/unreadable", 0, 1, &["G32", "c8 ? e8 c16"]),
         head("text/lesson", |sheet| {
-            sheet.lesson = Some("expect range/too-high in bar 3");
+            sheet.told = Some("expect range/too-high in bar 3");
+        }),
+        head("text/unknown-ignore", |sheet| {
+            sheet.told = Some("ignore in file dolphins");
+        }),
+        Fault {
+            settings: "[rules]\nrange = \"off\"\n",
+            ..head("text/unknown-ignore", |sheet| {
+                sheet.told = Some("ignore in file range/too-hihg: she can");
+            })
+        },
+        head("text/unused-ignore", |sheet| {
+            sheet.told = Some("ignore range/too-high, rip/too-few: so");
+        }),
+        head("text/unused-ignore", |sheet| {
+            sheet.told = Some("ignore in file marks/vague");
         }),
     ]
 }

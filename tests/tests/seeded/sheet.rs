@@ -27,8 +27,8 @@ pub(crate) struct Stand {
 #[derive(Clone)]
 pub(crate) struct Sheet {
     pub(crate) stands: Vec<Stand>,
-    /// What a comment says of it as a lesson, if anything.
-    pub(crate) lesson: Option<&'static str>,
+    /// What a comment at the top tells this tool besides, if anything.
+    pub(crate) told: Option<&'static str>,
 }
 
 impl Sheet {
@@ -57,7 +57,7 @@ impl Sheet {
         });
         Self {
             stands: stands.into(),
-            lesson: None,
+            told: None,
         }
     }
 

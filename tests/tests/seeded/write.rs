@@ -25,14 +25,14 @@ pub(crate) const fn broken(format: Format) -> &'static str {
     }
 }
 
-/// What comments say of the parts, and of the piece as a lesson.
+/// What comments say of the parts, and besides.
 fn said(sheet: &Sheet) -> impl Iterator<Item = String> {
     let stands = sheet.stands.iter();
     let of_parts = stands.filter_map(|stand| {
         let (name, said) = (&stand.name, stand.said?);
         Some(format!("bellhand: part \"{name}\" = {said}"))
     });
-    of_parts.chain(sheet.lesson.map(|lesson| format!("bellhand: {lesson}")))
+    of_parts.chain(sheet.told.map(|told| format!("bellhand: {told}")))
 }
 
 fn abc(sheet: &Sheet) -> String {

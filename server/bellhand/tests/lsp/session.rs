@@ -197,6 +197,49 @@ fn silence_is_kept_where_it_is_asked() {
 }
 
 #[test]
+fn a_comment_that_silences_nothing_is_told_and_goes() {
+    let (mut client, _) = Client::ready(&plain(), &json!({}));
+    let idle = DEMO.replacen(
+        "\"^stopped\" !mf!",
+        "% bellhand: ignore marks/vage, mute/already\n\"^stopped\" !mf!",
+        1,
+    );
+    assert_ne!(idle, DEMO);
+    client.open(URI, &idle);
+    let found = client.diagnostics(URI, 1);
+    let of = |rule: &str| found.iter().find(|one| one["code"] == rule).unwrap();
+    let unused = of("text/unused-ignore");
+    assert_eq!(unused["range"]["start"], position(&idle, "mute/already"));
+    assert_eq!(unused["severity"], 3);
+    assert_eq!(of("text/unknown-ignore")["severity"], 2);
+    let offered = actions(
+        &mut client,
+        &position(&idle, "mute/already"),
+        Some("quickfix"),
+    );
+    let remove = offered
+        .iter()
+        .find(|a| a["title"] == "Remove `mute/already`");
+    let less = apply(&idle, &remove.unwrap()["edit"]["changes"][URI]);
+    assert_eq!(less, idle.replace(", mute/already", ""));
+    let offered = actions(&mut client, &position(&idle, "vage"), Some("quickfix"));
+    let write = offered.iter().find(|a| a["title"] == "Write `marks/vague`");
+    let right = apply(&less, &write.unwrap()["edit"]["changes"][URI]);
+    client.change(URI, 2, &json!([{"text": right}]));
+    client.diagnostics(URI, 2);
+    let offered = actions(
+        &mut client,
+        &position(&right, "marks/vague"),
+        Some("quickfix"),
+    );
+    let remove = offered.iter().find(|a| a["title"] == "Remove the comment");
+    assert_eq!(
+        apply(&right, &remove.unwrap()["edit"]["changes"][URI]),
+        DEMO
+    );
+}
+
+#[test]
 fn the_other_answers_are_there() {
     let capabilities = json!({
         "workspace": {"workspaceEdit": {"documentChanges": true}},

@@ -107,7 +107,9 @@ impl Allowance {
             }
             Intent::ShowAccidental { .. }
             | Intent::IgnoreHere { .. }
-            | Intent::IgnoreInFile { .. } => {}
+            | Intent::IgnoreInFile { .. }
+            | Intent::DropIgnored { .. }
+            | Intent::RenameIgnored { .. } => {}
         }
     }
 }

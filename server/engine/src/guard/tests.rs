@@ -9,10 +9,11 @@ use super::*;
 use crate::settings::Settings;
 
 const ABC: &str = "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:F\nV:1 name=\"Horn 1 in F\" transpose=-7\nV:2 name=\"Flute\"\n\
+    % bellhand: ignore rip/to-few, mute/already\n\
     [V:1] !mf!(c d) e- e | \"^con sord.\" !+!f !breath!g a z | [K:clef=bass] C, D, E, z |]\n\
     [V:2] c' d' e' f' | !trill!g' a' b' z | c' d' e' z |]\n";
 
-const KERN: &str = "**kern\t**kern\n*I\"Flute\t*I\"Horn 1 in F\n*\t*ITrd4c7\n*clefG2\t*clefG2\n*k[b-]\t*k[b-e-]\n*M4/4\t*M4/4\n*MM80\t*MM80\n=1\t=1\n\
+const KERN: &str = "!! bellhand: ignore rip/to-few, mute/already\n**kern\t**kern\n*I\"Flute\t*I\"Horn 1 in F\n*\t*ITrd4c7\n*clefG2\t*clefG2\n*k[b-]\t*k[b-e-]\n*M4/4\t*M4/4\n*MM80\t*MM80\n=1\t=1\n\
     !\t!LO:TX:a:t=mf\n4ccc\t(4f\n4ddd\t4g)\n4eee\t[4a\n4fff\t4a]\n=2\t=2\n!\t!LO:TX:a:t=con sord.\n!\t!LO:TX:a:t=+\n4gggt\t4b-\n4aaa\t4cc,\n4bbb-\t4dd\n4r\t4r\n\
     =3\t=3\n*\t*clefF4\n4ccc\t4F\n4ddd\t4G\n4eee\t4A\n4r\t4r\n==\t==\n*-\t*-\n";
 
@@ -83,7 +84,7 @@ fn musicxml() -> String {
     format!(
         "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Horn 1 in F</part-name></score-part>\
          <score-part id=\"P2\"><part-name>Flute</part-name></score-part></part-list>\n\
-         <part id=\"P1\"><measure number=\"1\">{horn}</measure></part>\n<part id=\"P2\"><measure number=\"1\">{flute}</measure></part>\n\
+         <!-- bellhand: ignore rip/to-few, mute/already -->\n<part id=\"P1\"><measure number=\"1\">{horn}</measure></part>\n<part id=\"P2\"><measure number=\"1\">{flute}</measure></part>\n\
          </score-partwise>\n"
     )
 }
@@ -253,6 +254,13 @@ fn intents(document: &Document) -> Vec<(&'static str, Safety, Vec<Intent>)> {
     let mark = |mark| vec![Intent::AddMark { note, mark }];
     let with = |with| vec![Intent::ReplaceMark { mark: words, with }];
     let rule = "range/too-high".to_owned();
+    let text = document.text();
+    let at = |words: &str| {
+        let from = text.find(words).unwrap();
+        Span::new(from, from + words.len())
+    };
+    let ignore = at("bellhand: ignore rip/to-few, mute/already");
+    let ignored = at("rip/to-few");
     vec![
         (
             "move octaves",
@@ -335,6 +343,22 @@ fn intents(document: &Document) -> Vec<(&'static str, Safety, Vec<Intent>)> {
             Safety::Safe,
             vec![Intent::IgnoreInFile { rule }],
         ),
+        (
+            "ignore one rule less",
+            Safety::Safe,
+            vec![Intent::DropIgnored {
+                at: ignore,
+                rules: vec!["mute/already".to_owned()],
+            }],
+        ),
+        (
+            "ignore another rule",
+            Safety::Safe,
+            vec![Intent::RenameIgnored {
+                at: ignored,
+                rule: "rip/too-few".to_owned(),
+            }],
+        ),
     ]
 }
 
@@ -391,7 +415,7 @@ fn wrong_edits_beside_every_intent_are_refused() {
         }
     }
     println!("{accepted} fixes accepted, {refused} wrong edits refused, not said: {not_said:?}");
-    assert_eq!((accepted, refused, not_said), (45, 574, Vec::new()));
+    assert_eq!((accepted, refused, not_said), (51, 654, Vec::new()));
 }
 
 /// What a fix that is called safe would do, its intents, and what the refusal must be.

@@ -130,7 +130,9 @@ impl Free {
                 | Intent::SayOfPart { .. }
                 | Intent::NamePart { .. }
                 | Intent::IgnoreHere { .. }
-                | Intent::IgnoreInFile { .. } => {}
+                | Intent::IgnoreInFile { .. }
+                | Intent::DropIgnored { .. }
+                | Intent::RenameIgnored { .. } => {}
             }
         }
     }

@@ -79,12 +79,7 @@ impl<'t> Record<'t> {
 
     /// Its cells and where each stands.
     pub(super) fn cells(&self) -> impl Iterator<Item = (Span, &'t str)> + use<'t> {
-        let mut at = self.start;
-        self.text.split('\t').map(move |cell| {
-            let span = Span::new(at, at + cell.len());
-            at = span.end + 1;
-            (span, cell)
-        })
+        cells(self.start, self.text)
     }
 
     /// Its cells with their columns; cells beyond the last column are left out.
@@ -102,6 +97,16 @@ impl<'t> Record<'t> {
             RecordKind::Blank | RecordKind::Reference | RecordKind::GlobalComment
         )
     }
+}
+
+/// The cells of a line that begins at a byte, and where each stands.
+pub(super) fn cells(start: usize, line: &str) -> impl Iterator<Item = (Span, &str)> {
+    let mut at = start;
+    line.split('\t').map(move |cell| {
+        let span = Span::new(at, at + cell.len());
+        at = span.end + 1;
+        (span, cell)
+    })
 }
 
 /// The records of a text and the spines they are written in.

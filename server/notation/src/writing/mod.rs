@@ -1,6 +1,7 @@
 //! What the writing halves of the notations share: the notes as they are named, and which accidentals a page needs.
 
 pub(crate) mod accidentals;
+pub(crate) mod ignored;
 pub(crate) mod moved_part;
 pub(crate) mod notes;
 

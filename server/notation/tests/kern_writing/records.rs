@@ -1,7 +1,7 @@
 //! Transpositions, names and silencing comments.
 
 use notation::Document;
-use score::{DirectiveKind, Intent, PartRef, Span};
+use score::{Intent, PartRef, Span};
 use theory::{Interval, Transposition};
 
 use crate::ear::*;
@@ -59,9 +59,9 @@ fn transpositions_and_names_are_recorded_for_one_part() {
 #[test]
 fn comments_that_silence_rules_change_no_music_and_merge() {
     let mut count = 0;
-    let said = |doc: &Document| -> Vec<DirectiveKind> {
+    let said = |doc: &Document| -> Vec<(bool, Vec<String>)> {
         let directives = &doc.score().pieces[0].piece.directives;
-        directives.iter().map(|found| found.kind.clone()).collect()
+        directives.iter().map(ignored).collect()
     };
     let here = |at: Span, rule: &str| Intent::IgnoreHere {
         at,
@@ -78,9 +78,7 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
         let (twice, _) = written(&once, &here(later, "rip/too-few"));
         assert_eq!(
             said(&twice),
-            [DirectiveKind::Ignore {
-                rules: vec!["range/too-high".into(), "rip/too-few".into()]
-            }],
+            [(false, vec!["range/too-high".into(), "rip/too-few".into()])],
             "{}",
             show(&before, &twice)
         );
@@ -94,10 +92,16 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
         let (file, _) = written(&file, &in_file("mute/no-time"));
         assert_eq!(
             said(&file),
-            [DirectiveKind::IgnoreInFile {
-                rules: vec!["range/too-low".into(), "mute/no-time".into()]
-            }]
+            [(true, vec!["range/too-low".into(), "mute/no-time".into()])]
         );
+        let (less, _) = written(&twice, &drop_ignored(&twice, &["range/too-high"]));
+        assert_eq!(said(&less), [(false, vec!["rip/too-few".to_owned()])]);
+        for after in [&twice, &file] {
+            let all: Vec<String> = said(after).remove(0).1;
+            let all: Vec<&str> = all.iter().map(String::as_str).collect();
+            let (none, _) = written(after, &drop_ignored(after, &all));
+            assert_eq!(none.text(), before.text());
+        }
         for after in [&once, &twice, &file] {
             assert_eq!(heard(&before), heard(after), "{}", show(&before, after));
         }

@@ -6,8 +6,7 @@ use std::path::Path;
 use fastrand::Rng;
 use notation::{Document, Format, TextEdit};
 use score::{
-    AlterationFrom, Courtesy, DirectiveKind, EventKind, Intent, MarkKind, NewMark, PartRef, Sign,
-    Span,
+    AlterationFrom, Courtesy, Directive, EventKind, Intent, MarkKind, NewMark, PartRef, Sign, Span,
 };
 use theory::{Interval, Key, Letter, Quarters, Transposition, WrittenPitch};
 
@@ -465,6 +464,24 @@ fn transpositions_and_names_are_recorded_for_one_part() {
     }
 }
 
+/// What an instruction keeps silent, and whether it does so in the whole file.
+fn ignored(directive: &Directive) -> (bool, Vec<String>) {
+    let names = directive.ignored().iter().map(|rule| rule.name.clone());
+    (directive.is_of_file(), names.collect())
+}
+
+/// The change that takes names out of the instruction a document holds.
+fn drop_ignored(document: &Document, rules: &[&str]) -> Intent {
+    let text = document.text();
+    let from = text.find("bellhand: ignore").unwrap();
+    let line = text[from..].lines().next().unwrap();
+    let words = line.trim_end_matches("-->").trim_end();
+    Intent::DropIgnored {
+        at: Span::new(from, from + words.len()),
+        rules: rules.iter().map(|rule| (*rule).to_owned()).collect(),
+    }
+}
+
 #[test]
 fn comments_that_silence_rules_change_no_music_and_merge() {
     for (before, mut rng) in scores() {
@@ -473,14 +490,17 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
             continue;
         }
         let at = all[rng.usize(0..all.len())].span;
-        let said = |doc: &Document| -> Vec<DirectiveKind> {
+        let said = |doc: &Document| -> Vec<(bool, Vec<String>)> {
             let score = doc.score();
             let of_pieces = score.pieces.iter().flat_map(|p| &p.piece.directives);
             let all = score.directives.iter().chain(of_pieces);
             all.map(|directive| {
-                let in_file = matches!(directive.kind, DirectiveKind::IgnoreInFile { .. });
-                assert!(in_file || directive.own_line, "{}", doc.text());
-                directive.kind.clone()
+                assert!(
+                    directive.is_of_file() || directive.own_line,
+                    "{}",
+                    doc.text()
+                );
+                ignored(directive)
             })
             .collect()
         };
@@ -488,17 +508,19 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
             at,
             rule: rule.into(),
         };
-        let ignored = |rules: &[&str]| DirectiveKind::Ignore {
-            rules: rules.iter().map(|rule| (*rule).to_owned()).collect(),
-        };
+        let here_said =
+            |rules: &[&str]| (false, rules.iter().map(|rule| (*rule).to_owned()).collect());
         let (once, edits) = written(&before, &here(at, "range/too-high"));
-        assert_eq!(said(&once), [ignored(&["range/too-high"])]);
+        assert_eq!(said(&once), [here_said(&["range/too-high"])]);
         let line = |doc: &Document, byte: usize| doc.rope().byte_to_line(byte);
         let later = at.shifted(edits[0].text.len());
         let comment = once.text().find("<!-- bellhand").unwrap();
         assert_eq!(line(&once, comment) + 1, line(&once, later.start));
         let (twice, _) = written(&once, &here(later, "rip/too-few"));
-        assert_eq!(said(&twice), [ignored(&["range/too-high", "rip/too-few"])]);
+        assert_eq!(
+            said(&twice),
+            [here_said(&["range/too-high", "rip/too-few"])]
+        );
         assert!(
             once.write(&here(later, "range/too-high"))
                 .unwrap()
@@ -507,10 +529,21 @@ fn comments_that_silence_rules_change_no_music_and_merge() {
         let in_file = |rule: &str| Intent::IgnoreInFile { rule: rule.into() };
         let (file, _) = written(&before, &in_file("range/too-low"));
         let (file, _) = written(&file, &in_file("mute/no-time"));
-        let wanted = DirectiveKind::IgnoreInFile {
-            rules: vec!["range/too-low".into(), "mute/no-time".into()],
-        };
+        let wanted = (true, vec!["range/too-low".into(), "mute/no-time".into()]);
         assert_eq!(said(&file), [wanted]);
+        let (less, _) = written(&twice, &drop_ignored(&twice, &["range/too-high"]));
+        assert_eq!(said(&less), [here_said(&["rip/too-few"])]);
+        for after in [&twice, &file] {
+            let all: Vec<String> = said(after).remove(0).1;
+            let all: Vec<&str> = all.iter().map(String::as_str).collect();
+            let (none, _) = written(after, &drop_ignored(after, &all));
+            // Where the comment got a line to itself among many elements, the space around it stays.
+            let bare = |document: &Document| document.text().replace(['\n', '\r', ' ', '\t'], "");
+            assert_eq!(bare(&none), bare(&before));
+            if edits.len() == 1 && after.text() == twice.text() {
+                assert_eq!(none.text(), before.text());
+            }
+        }
         for after in [&once, &twice, &file] {
             assert_eq!(heard(&before), heard(after));
         }

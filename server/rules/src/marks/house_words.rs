@@ -46,11 +46,11 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^con sord." c d e f | z4 | z4 | "^senza sord." c4 |]
     /// ```
-    "marks/house-words", Warning, Part(check)
+    "marks/house-words", Warning, Part(check), speaks_in: |house| house.words.are_set()
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    if !ctx.house.words.are_set() {
+    if !(RULE.speaks_in)(ctx.house) {
         return Vec::new();
     }
     let marks: Vec<&PlayedMark> = ctx.part.marks.iter().collect();

@@ -48,7 +48,7 @@ rule! {
     /// [V:1] e4 | f4 |]
     /// [V:2] c4 | d4 |]
     /// ```
-    "part/house-name", Warning, Part(check), rests_on: Crook
+    "part/house-name", Warning, Part(check), rests_on: Crook, speaks_in: |house| house.naming.has_pattern()
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -37,12 +37,15 @@ pub(super) fn read(verb: &str, words: &str) -> Option<DirectiveKind> {
             DirectiveKind::Hint,
             "`hint` and a step towards the task above it",
         ),
-        "only" => match rule_names(words) {
-            rules if rules.is_empty() => {
-                unknown("`only` and rules or groups, as in `only stopped, mute`")
+        "only" => {
+            let names = rule_names(words).map(|(_, name)| name.to_owned());
+            match names.collect::<Vec<_>>() {
+                rules if rules.is_empty() => {
+                    unknown("`only` and rules or groups, as in `only stopped, mute`")
+                }
+                rules => DirectiveKind::Only { rules },
             }
-            rules => DirectiveKind::Only { rules },
-        },
+        }
         _ => return None,
     })
 }

@@ -1,10 +1,11 @@
 //! Comments that tell this tool to keep silent about a rule, at a place or in the whole file.
 
-use score::{Directive, DirectiveKind, Span};
+use score::{DirectiveKind, Span};
 
 use super::find::{children, enclosing};
-use super::{Source, cannot, insert, lines};
+use super::{Source, cannot, insert, lines, replace};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::ignored::{self, directive_at, directives};
 
 /// A comment above the line of a place, or one more name in the comment that stands there.
 pub(super) fn here(
@@ -14,17 +15,15 @@ pub(super) fn here(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
     let line = lines::start(text, at.start);
-    let above = directives(source).into_iter().find_map(|directive| {
-        let (span, own_line, kind) = directive;
-        match kind {
-            DirectiveKind::Ignore { rules } if own_line => (lines::next(text, span.start) == line
-                && span.start < line)
-                .then_some((span, rules)),
-            _ => None,
+    let above = directives(source.score).find_map(|(span, directive)| match &directive.kind {
+        DirectiveKind::Ignore { rules } if directive.own_line => {
+            let is_above = lines::next(text, span.start) == line && span.start < line;
+            is_above.then_some((span, rules))
         }
+        _ => None,
     });
     if let Some((span, rules)) = above {
-        return Ok(merged(text, span, rules, rule));
+        return Ok(ignored::with(span, rules, rule));
     }
     let root = source.tree.root_node();
     if children(root)
@@ -56,14 +55,12 @@ pub(super) fn here(
 /// A comment at the top of the file, or one more name in the comment that is there.
 pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
-    let there = directives(source)
-        .into_iter()
-        .find_map(|(span, _, kind)| match kind {
-            DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
-            _ => None,
-        });
+    let there = directives(source.score).find_map(|(span, directive)| match &directive.kind {
+        DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
+        _ => None,
+    });
     if let Some((span, rules)) = there {
-        return Ok(merged(text, span, rules, rule));
+        return Ok(ignored::with(span, rules, rule));
     }
     let version = children(source.tree.root_node())
         .into_iter()
@@ -80,41 +77,28 @@ pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, 
     Ok(vec![insert(at, format!("{comment}{end}"))])
 }
 
-/// All instructions to this tool: where their words stand in the document, whether alone on a line, and what they say.
-fn directives<'a>(source: &Source<'a>) -> Vec<(Span, bool, &'a DirectiveKind)> {
-    let placed = |base: usize, directive: &'a Directive| {
-        (
-            directive.span.shifted(base),
-            directive.own_line,
-            &directive.kind,
-        )
-    };
-    let of_file = source
-        .score
-        .directives
-        .iter()
-        .map(|directive| placed(0, directive));
-    let of_pieces = source.score.pieces.iter().flat_map(|piece| {
-        let base = piece.base;
-        piece
-            .piece
-            .directives
-            .iter()
-            .map(move |directive| placed(base, directive))
-    });
-    of_file.chain(of_pieces).collect()
-}
-
-/// One more rule in an instruction's list, before the reason that may follow.
-fn merged(text: &str, span: Span, rules: &[String], rule: &str) -> Vec<TextEdit> {
-    if rules.iter().any(|known| known == rule) {
-        return Vec::new();
+/// The instruction without some names; without the last, the comment goes, and its line where it has one to itself.
+pub(super) fn without(
+    source: &Source<'_>,
+    at: Span,
+    rules: &[String],
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let text = source.text;
+    let directive = directive_at(source.score, at)?;
+    if let Some(edits) = ignored::without(at, directive.ignored(), rules) {
+        return Ok(edits);
     }
-    let words = &text[span.range()];
-    let head = words.find(':').map_or(0, |colon| colon + 1);
-    let names = words[head..]
-        .find(':')
-        .map_or(words.len(), |colon| head + colon);
-    let at = words[..names].trim_end_matches([' ', '\t', ',']).len();
-    vec![insert(span.start + at, format!(", {rule}"))]
+    let gone = if directive.own_line {
+        Span::new(lines::start(text, at.start), lines::next(text, at.start))
+    } else {
+        let root = source.tree.root_node();
+        let here = root.descendant_for_byte_range(at.start, at.end);
+        let comment = here.filter(|node| node.kind() == "comment");
+        let Some(comment) = comment.or_else(|| enclosing(here?, "comment")) else {
+            return cannot("no comment stands there");
+        };
+        let before = text[..comment.start_byte()].trim_end_matches([' ', '\t']);
+        Span::new(before.len(), lines::end(text, at.start))
+    };
+    Ok(vec![replace(gone, "")])
 }

@@ -28,7 +28,7 @@ use theory::Key;
 use tree_sitter::Tree;
 
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::{cannot, in_order, insert, replace};
+use crate::writing::{cannot, ignored, in_order, insert, replace};
 
 /// What the writers look at: a document's text, its tree and what was read from them.
 #[derive(Debug)]
@@ -89,6 +89,8 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::NamePart { part, name } => name::write(source, *part, name),
         Intent::IgnoreHere { at, rule } => ignore::here(source, *at, rule),
         Intent::IgnoreInFile { rule } => ignore::in_file(source, rule),
+        Intent::DropIgnored { at, rules } => ignore::without(source, *at, rules),
+        Intent::RenameIgnored { at, rule } => ignored::rename(source.score, *at, rule),
     }?;
     Ok(in_order(edits))
 }

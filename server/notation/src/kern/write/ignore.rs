@@ -1,25 +1,27 @@
 //! Comments that tell this tool to keep silent about a rule, at a place or in the whole file.
 
-use score::{Directive, DirectiveKind, Span};
+use score::{DirectiveKind, Span};
 
+use super::super::grid;
 use super::record::line_end;
 use super::{Source, replace};
-use crate::edit::TextEdit;
+use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::ignored::{self, directive_at, directives};
 
 /// A comment above the line of a place, or one more name in the comment that stands there.
 pub(super) fn here(source: &Source<'_>, at: Span, rule: &str) -> Vec<TextEdit> {
     let text = source.text;
     let start = at.start.min(text.len());
     let line = text[..start].rfind('\n').map_or(0, |end| end + 1);
-    let above = directives(source).into_iter().find_map(|(span, kind)| {
+    let above = directives(source.score).find_map(|(span, directive)| {
         let next = text[span.end..].find('\n').map(|end| span.end + end + 1);
-        match kind {
+        match &directive.kind {
             DirectiveKind::Ignore { rules } if next == Some(line) => Some((span, rules)),
             _ => None,
         }
     });
     match above {
-        Some((span, rules)) => merged(text, span, rules, rule),
+        Some((span, rules)) => ignored::with(span, rules, rule),
         None => {
             let comment = format!("!! bellhand: ignore {rule}{}", line_end(text, line));
             vec![replace(Span::new(line, line), comment)]
@@ -29,14 +31,12 @@ pub(super) fn here(source: &Source<'_>, at: Span, rule: &str) -> Vec<TextEdit> {
 
 /// A comment at the top of the file, or one more name in the comment that is there.
 pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Vec<TextEdit> {
-    let there = directives(source)
-        .into_iter()
-        .find_map(|(span, kind)| match kind {
-            DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
-            _ => None,
-        });
+    let there = directives(source.score).find_map(|(span, directive)| match &directive.kind {
+        DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
+        _ => None,
+    });
     match there {
-        Some((span, rules)) => merged(source.text, span, rules, rule),
+        Some((span, rules)) => ignored::with(span, rules, rule),
         None => {
             let end = line_end(source.text, 0);
             let comment = format!("!! bellhand: ignore in file {rule}{end}");
@@ -45,27 +45,28 @@ pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Vec<TextEdit> {
     }
 }
 
-/// All instructions to this tool: where their words stand in the document, and what they say.
-fn directives<'a>(source: &Source<'a>) -> Vec<(Span, &'a DirectiveKind)> {
-    let of_file = source.score.directives.iter().map(|found| (0, found));
-    let of_pieces = source.score.pieces.iter().flat_map(|placed| {
-        let found = placed.piece.directives.iter();
-        found.map(move |found| (placed.base, found))
-    });
-    let placed = |(base, found): (usize, &'a Directive)| (found.span.shifted(base), &found.kind);
-    of_file.chain(of_pieces).map(placed).collect()
-}
-
-/// One more rule in an instruction's list, before the reason that may follow.
-fn merged(text: &str, span: Span, rules: &[String], rule: &str) -> Vec<TextEdit> {
-    if rules.iter().any(|known| known == rule) {
-        return Vec::new();
+/// The instruction without some names; without the last, the comment goes: a spine's own becomes a null comment, and
+/// the line goes where no spine says anything in it.
+pub(super) fn without(
+    source: &Source<'_>,
+    at: Span,
+    rules: &[String],
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let text = source.text;
+    let directive = directive_at(source.score, at)?;
+    if let Some(edits) = ignored::without(at, directive.ignored(), rules) {
+        return Ok(edits);
     }
-    let words = &text[span.range()];
-    let head = words.find(':').map_or(0, |colon| colon + 1);
-    let names = words[head..]
-        .find(':')
-        .map_or(words.len(), |colon| head + colon);
-    let end = span.start + words[..names].trim_end_matches([' ', ',']).len();
-    vec![replace(Span::new(end, end), format!(", {rule}"))]
+    let start = text[..at.start].rfind('\n').map_or(0, |end| end + 1);
+    let next = text[at.end..].find('\n');
+    let next = next.map_or(text.len(), |end| at.end + end + 1);
+    let line = text[start..next].trim_end_matches(['\n', '\r']);
+    let mut cells = grid::cells(start, line);
+    let own = cells.find(|(span, _)| span.start <= at.start && at.end <= span.end);
+    let alone = grid::cells(start, line)
+        .all(|(span, cell)| cell == "!" || Some(span) == own.map(|(span, _)| span));
+    Ok(vec![match own {
+        Some((cell, _)) if !alone => replace(cell, "!"),
+        _ => replace(Span::new(start, next), ""),
+    }])
 }

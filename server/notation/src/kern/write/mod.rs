@@ -18,7 +18,7 @@ use score::{Intent, Score};
 
 use self::find::Sheet;
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::{cannot, replace};
+use crate::writing::{cannot, ignored, replace};
 
 /// What the writers look at: a document's text and what was read from it.
 #[derive(Debug)]
@@ -76,6 +76,8 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::NamePart { part, name } => name::write(source, *part, name),
         Intent::IgnoreHere { at, rule } => Ok(ignore::here(source, *at, rule)),
         Intent::IgnoreInFile { rule } => Ok(ignore::in_file(source, rule)),
+        Intent::DropIgnored { at, rules } => ignore::without(source, *at, rules),
+        Intent::RenameIgnored { at, rule } => ignored::rename(source.score, *at, rule),
     }?;
     edits.sort_by_key(|edit| edit.span);
     // Text that two intents or two branches agree on is written once.

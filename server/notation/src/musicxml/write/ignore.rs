@@ -4,8 +4,9 @@ use score::{DirectiveKind, Span};
 
 use super::page::Source;
 use super::shape::gap;
-use super::{cannot, insert};
+use super::{cannot, insert, replace};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::ignored::{self, directive_at, directives};
 
 /// A comment above the line of a place, or one more name in the comment that stands there.
 pub(super) fn here(
@@ -15,15 +16,15 @@ pub(super) fn here(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
     let line = line_start(text, at.start);
-    let above = directives(source).into_iter().find_map(|said| match said {
-        (span, true, DirectiveKind::Ignore { rules }) => {
+    let above = directives(source.score).find_map(|(span, said)| match &said.kind {
+        DirectiveKind::Ignore { rules } if said.own_line => {
             let stands_above = line_start(text, line.checked_sub(1)?) <= span.start;
             (stands_above && span.end <= line).then_some((span, rules))
         }
         _ => None,
     });
     if let Some((span, rules)) = above {
-        return Ok(merged(text, span, rules, rule));
+        return Ok(ignored::with(span, rules, rule));
     }
     let Some(page) = source.around(at.start) else {
         return cannot("a comment cannot stand there");
@@ -57,14 +58,12 @@ pub(super) fn here(
 /// A comment before the score begins, or one more name in the comment that is there.
 pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
-    let there = directives(source)
-        .into_iter()
-        .find_map(|(span, _, kind)| match kind {
-            DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
-            _ => None,
-        });
+    let there = directives(source.score).find_map(|(span, said)| match &said.kind {
+        DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
+        _ => None,
+    });
     if let Some((span, rules)) = there {
-        return Ok(merged(text, span, rules, rule));
+        return Ok(ignored::with(span, rules, rule));
     }
     let Some((_, root)) = source.outline.root else {
         return cannot("the file is no score");
@@ -79,34 +78,35 @@ pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, 
     Ok(vec![insert(root.start, comment)])
 }
 
-/// All instructions in the file: where, whether alone on their lines, and what.
-fn directives<'a>(source: &Source<'a>) -> Vec<(Span, bool, &'a DirectiveKind)> {
-    let of_pieces = source
-        .score
-        .pieces
-        .iter()
-        .flat_map(|placed| &placed.piece.directives);
-    source
-        .score
-        .directives
-        .iter()
-        .chain(of_pieces)
-        .map(|said| (said.span, said.own_line, &said.kind))
-        .collect()
-}
-
-/// One more rule in an instruction's list, before the reason that may follow.
-fn merged(text: &str, span: Span, rules: &[String], rule: &str) -> Vec<TextEdit> {
-    if rules.iter().any(|known| known == rule) {
-        return Vec::new();
+/// The instruction without some names; without the last, the comment goes, and its line where it has one to itself.
+pub(super) fn without(
+    source: &Source<'_>,
+    at: Span,
+    rules: &[String],
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let text = source.text;
+    let directive = directive_at(source.score, at)?;
+    if let Some(edits) = ignored::without(at, directive.ignored(), rules) {
+        return Ok(edits);
     }
-    let words = text.get(span.range()).unwrap_or_default();
-    let head = words.find(':').map_or(0, |colon| colon + 1);
-    let names = words[head..]
-        .find(':')
-        .map_or(words.len(), |colon| head + colon);
-    let at = words[..names].trim_end_matches([' ', '\t', ',']).len();
-    vec![insert(span.start + at, format!(", {rule}"))]
+    let opens = text[..at.start].rfind("<!--");
+    let ends = text[at.end..].find("-->").map(|end| at.end + end + 3);
+    let (Some(mut start), Some(mut end)) = (opens, ends) else {
+        return cannot("no comment stands there");
+    };
+    let blank = [' ', '\t'];
+    let before = text[..start].trim_end_matches(blank);
+    let after = text[end..].trim_start_matches(blank);
+    if directive.own_line {
+        start = before.len();
+        let line_end = ["\r\n", "\n", "\r"]
+            .into_iter()
+            .find(|line_end| after.starts_with(line_end));
+        end = text.len() - after.len() + line_end.map_or(0, str::len);
+    } else if before.ends_with('>') && after.starts_with(['\n', '\r']) {
+        start = before.len();
+    }
+    Ok(vec![replace(Span::new(start, end), "")])
 }
 
 /// Where the line that holds a byte begins.

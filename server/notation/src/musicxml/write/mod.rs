@@ -17,7 +17,7 @@ use score::Intent;
 
 pub(crate) use self::page::Source;
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::{cannot, in_order, insert, replace};
+use crate::writing::{cannot, ignored, in_order, insert, replace};
 
 /// The edits, in document bytes, sorted and apart, that make MusicXML say an intent.
 ///
@@ -53,6 +53,8 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::NamePart { part, name } => name::write(source, *part, name),
         Intent::IgnoreHere { at, rule } => ignore::here(source, *at, rule),
         Intent::IgnoreInFile { rule } => ignore::in_file(source, rule),
+        Intent::DropIgnored { at, rules } => ignore::without(source, *at, rules),
+        Intent::RenameIgnored { at, rule } => ignored::rename(source.score, *at, rule),
     }?;
     Ok(in_order(edits))
 }
