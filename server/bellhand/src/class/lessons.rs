@@ -1,10 +1,12 @@
 //! The lessons of a class, and which of them a student's score answers.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
-use engine::{Judged, Lesson};
+use engine::{Judged, Lesson, Marks};
 use serde::Serialize;
 
+use super::score::Score;
 use crate::cli::arguments::{Narrowed, Sources};
 use crate::cli::input::{Held, found};
 
@@ -23,6 +25,16 @@ pub(crate) struct LessonFile {
     /// The file's name without its folder.
     pub(crate) file: String,
     pub(crate) lesson: Lesson,
+}
+
+/// What an answer to a lesson came to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Answer {
+    /// The lesson's place.
+    pub(crate) lesson: usize,
+    /// What tells that it is answered.
+    pub(crate) by: By,
+    pub(crate) marks: Marks,
 }
 
 /// What tells which lesson a score answers, the surest last.
@@ -97,6 +109,13 @@ impl Lessons {
         Ok((file, errors))
     }
 
+    /// What a score's answer came to; `None` where it answers no lesson.
+    pub(crate) fn mark(&self, path: &Path, judged: &Judged) -> Option<Answer> {
+        let (lesson, by) = self.answered_by(path, judged)?;
+        let marks = self.all.get(lesson)?.lesson.mark(judged);
+        Some(Answer { lesson, by, marks })
+    }
+
     /// All of them.
     pub(crate) fn all(&self) -> &[LessonFile] {
         &self.all
@@ -124,6 +143,25 @@ impl Lessons {
         // Of several by the same title the first.
         answered.reduce(|best, other| if other.1 > best.1 { other } else { best })
     }
+}
+
+/// The scores of a student that count as answers, by the places of their lessons: of several to one lesson the one that is
+/// surest its answer, and of those the latest.
+pub(crate) fn counting<'a>(
+    scores: impl Iterator<Item = &'a Score>,
+) -> BTreeMap<usize, (&'a Score, &'a Answer)> {
+    let mut counting: BTreeMap<usize, (&Score, &Answer)> = BTreeMap::new();
+    for score in scores {
+        let Some(answer) = score.answer() else {
+            continue;
+        };
+        let rank = |score: &Score, answer: &Answer| (answer.by, score.stamp.saved);
+        let before = counting.get(&answer.lesson);
+        if before.is_none_or(|(other, before)| rank(other, before) < rank(score, answer)) {
+            counting.insert(answer.lesson, (score, answer));
+        }
+    }
+    counting
 }
 
 /// The title of the first piece of a score that has one.

@@ -26,6 +26,7 @@ use crate::cli::arguments::ClassArguments;
 use crate::cli::{Outcome, complain};
 use desk::Desks;
 use http::Served;
+use lessons::Lessons;
 use names::Names;
 use secret::Secret;
 use state::Class;
@@ -57,7 +58,16 @@ pub(crate) fn run(arguments: &ClassArguments) -> std::io::Result<Outcome> {
 /// The class, watched from now on. Fails with what to tell the teacher.
 fn begin(arguments: &ClassArguments) -> Result<(Arc<Class>, watch::Watch), String> {
     let names = names(arguments)?;
-    let class = Arc::new(Class::begin(&arguments.folder, names, arguments.bar)?);
+    let lessons = match &arguments.lessons {
+        Some(path) => {
+            let (lessons, complaints) = Lessons::read(path)?;
+            complaints.iter().for_each(|why| complain(why));
+            lessons
+        }
+        None => Lessons::default(),
+    };
+    let class = Class::begin(&arguments.folder, names, lessons, arguments.bar)?;
+    let class = Arc::new(class);
     let watch = watch::watch(&class)?;
     Ok((class, watch))
 }

@@ -5,6 +5,7 @@ use std::time::SystemTime;
 
 use engine::{Judged, SettingsError};
 
+use super::lessons::{Answer, Lessons};
 use super::since::Fault;
 use crate::cli::arguments::Sources;
 use crate::cli::check::identity::identities;
@@ -49,15 +50,28 @@ pub(crate) struct Read {
     pub(crate) verdict: Verdict,
     /// What is said of it, in the order of the verdict's remarks.
     pub(crate) faults: Vec<Fault>,
+    /// What it came to as an answer to a lesson.
+    answer: Option<Answer>,
 }
 
 impl Score {
-    /// Reads and judges a score, whose path from the class's folder is `within`.
+    /// Reads, judges and marks a score, whose path from the class's folder is `within`.
     ///
     /// What is not understood of its settings is told beside it; the rest of them holds.
-    pub(crate) fn read(path: &Path, within: &Path, stamp: Stamp) -> (Self, Vec<SettingsError>) {
+    pub(crate) fn read(
+        path: &Path,
+        within: &Path,
+        stamp: Stamp,
+        lessons: &Lessons,
+    ) -> (Self, Vec<SettingsError>) {
         let (read, errors) = match Held::of(path, &Sources::default()) {
-            Ok((held, errors)) => (held.judged().map(|input| Read::of(input.judged)), errors),
+            Ok((held, errors)) => {
+                let read = held.judged().map(|input| Read {
+                    answer: lessons.mark(path, &input.judged),
+                    ..Read::of(input.judged)
+                });
+                (read, errors)
+            }
             Err(why) => (Err(why), Vec::new()),
         };
         let mut steps = within.components();
@@ -85,6 +99,11 @@ impl Score {
         self.read.as_ref().map_or(&[], |read| &read.faults)
     }
 
+    /// What it came to as an answer to a lesson; `None` where it is none.
+    pub(crate) fn answer(&self) -> Option<&Answer> {
+        self.read.as_ref().ok()?.answer.as_ref()
+    }
+
     /// How many horn parts it holds.
     pub(crate) fn horns(&self) -> usize {
         self.read.as_ref().map_or(0, |read| read.verdict.horns)
@@ -99,6 +118,7 @@ impl Read {
         let faults = each.map(|(remark, identity)| Fault::of(remark, identity));
         Self {
             faults: faults.collect(),
+            answer: None,
             judged,
             verdict,
         }

@@ -10,9 +10,10 @@ use rayon::prelude::*;
 use tokio::sync::broadcast;
 
 use super::desk::Desks;
+use super::lessons::Lessons;
 use super::names::Names;
 use super::roll;
-use super::score::{Score, Stamp};
+use super::score::{Read, Score, Stamp};
 use super::since::Fault;
 use super::wall::{self, Change, Wall};
 use crate::cli::complain;
@@ -26,6 +27,9 @@ pub(crate) struct Class {
     /// Its folder, without links and detours.
     folder: PathBuf,
     names: Names,
+    pub(crate) lessons: Lessons,
+    /// What is said of each lesson itself, which is nobody's new finding.
+    given: Vec<Arc<[Fault]>>,
     /// The mildest severity that keeps a student from being done.
     pub(crate) bar: Severity,
     /// When the lesson began.
@@ -40,7 +44,7 @@ pub(crate) struct Class {
 /// The students.
 #[derive(Debug, Default)]
 pub(crate) struct State {
-    /// Counts the changes.
+    /// Counts the looks that have changed anything; the first does, and what it finds was there when the lesson began.
     pub(crate) revision: u64,
     /// By what each is known by.
     pub(crate) members: BTreeMap<String, Member>,
@@ -63,7 +67,7 @@ pub(crate) struct Member {
 }
 
 impl Member {
-    /// What was said of a score when the lesson began; nothing of one that is new.
+    /// What was said of a score when the lesson began; of one that is new, what is said of the lesson it answers.
     pub(crate) fn begun(&self, path: &Path) -> &[Fault] {
         self.begun.get(path).map_or(&[], AsRef::as_ref)
     }
@@ -90,10 +94,19 @@ impl Class {
     /// The class in a folder, as it is when the lesson begins.
     ///
     /// Fails with what to tell the teacher when the folder is no class's.
-    pub(crate) fn begin(folder: &Path, names: Names, bar: Severity) -> Result<Self, String> {
+    pub(crate) fn begin(
+        folder: &Path,
+        names: Names,
+        lessons: Lessons,
+        bar: Severity,
+    ) -> Result<Self, String> {
+        let given = lessons.all().iter();
+        let given = given.map(|lesson| Read::of(lesson.lesson.judged().clone()).faults.into());
         let class = Self {
             folder: std::fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned()),
             names,
+            given: given.collect(),
+            lessons,
             bar,
             began: SystemTime::now(),
             state: RwLock::default(),
@@ -101,14 +114,6 @@ impl Class {
             changes: broadcast::channel(WAITING).0,
         };
         class.look(&HashSet::new())?;
-        let mut state = class.state.write().unwrap_or_else(PoisonError::into_inner);
-        for member in state.members.values_mut() {
-            let scores = member.scores.iter();
-            member.begun = scores
-                .map(|(path, score)| (path.clone(), score.faults().into()))
-                .collect();
-        }
-        drop(state);
         Ok(class)
     }
 
@@ -164,7 +169,7 @@ impl Class {
             let (score, errors) = match is_known(path, stamp) {
                 Some(score) => (score, Vec::new()),
                 None => {
-                    let (score, errors) = Score::read(path, within, stamp);
+                    let (score, errors) = Score::read(path, within, stamp, &self.lessons);
                     (Arc::new(score), errors)
                 }
             };
@@ -196,7 +201,17 @@ impl Class {
                 .filter_map(|path| Some((path.clone(), scores.remove(path)?)))
                 .collect();
             let is_new = !state.members.contains_key(&student.key);
+            let begins = state.revision == 0;
             let member = state.member(&student.key, || student.name.clone());
+            for (path, score) in &found {
+                let given = || match score.answer() {
+                    _ if begins => score.faults().into(),
+                    Some(answer) => self.given.get(answer.lesson).cloned().unwrap_or_default(),
+                    None => Arc::default(),
+                };
+                let begun = member.begun.entry(path.clone());
+                begun.or_insert_with(given);
+            }
             if is_new || !same(&member.scores, &found) {
                 member.scores = found;
                 changed.push(student.key.clone());
@@ -227,7 +242,8 @@ impl Class {
         changed: &[String],
         gone: Vec<String>,
     ) {
-        if changed.is_empty() && gone.is_empty() {
+        let begins = state.revision == 0;
+        if changed.is_empty() && gone.is_empty() && !begins {
             return;
         }
         state.revision += 1;

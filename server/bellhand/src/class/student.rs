@@ -1,7 +1,9 @@
 //! One student's parts, as the wall shows them: pictures, and what is said about each, with its line of source.
 
+use engine::Marks;
 use serde::Serialize;
 
+use super::lessons::counting;
 use super::score::{Read, Score};
 use super::since::compare;
 use super::state::{Class, Member};
@@ -20,6 +22,16 @@ pub(crate) struct Detail {
     name: String,
     revision: u64,
     scores: Vec<Shown>,
+    /// What the answers to lessons came to.
+    marks: Option<Vec<Marked>>,
+}
+
+/// What an answer came to.
+#[derive(Debug, Clone, Serialize)]
+struct Marked {
+    file: String,
+    #[serde(flatten)]
+    marks: Marks,
 }
 
 /// A score.
@@ -76,10 +88,18 @@ pub(crate) fn detail(class: &Class, id: &str) -> Option<Detail> {
         (state.revision, member.clone())
     };
     let scores = (1..).zip(member.scores.values());
+    let answers = counting(member.scores.values().map(AsRef::as_ref)).into_values();
+    let marks: Vec<Marked> = answers
+        .map(|(score, answer)| Marked {
+            file: score.file.clone(),
+            marks: answer.marks.clone(),
+        })
+        .collect();
     Some(Detail {
         scores: scores
             .map(|(number, score)| shown(number, score, &member))
             .collect::<Option<_>>()?,
+        marks: (!marks.is_empty()).then_some(marks),
         revision,
         id: member.id,
         name: member.name,

@@ -3,10 +3,12 @@
 use std::collections::{BTreeMap, HashSet};
 use std::time::SystemTime;
 
-use engine::Severity;
+use engine::{MarkSum, Severity};
 use serde::Serialize;
 
 use super::desk::Desks;
+use super::lessons::{Answer, counting};
+use super::score::Score;
 use super::since::compare;
 use super::state::{Class, Member, State};
 use super::words;
@@ -28,6 +30,8 @@ pub(crate) struct Wall {
     /// The groups of rules, in the order of the rule book.
     groups: Vec<Group>,
     rules: BTreeMap<&'static str, Known>,
+    /// The lessons, by the names of their files.
+    lessons: Vec<String>,
     students: Vec<Row>,
     met: Vec<Met>,
 }
@@ -80,6 +84,8 @@ struct Row {
     /// Whether there are horn parts and nothing stands above the bar.
     done: bool,
     cells: Vec<Cell>,
+    /// What the answers to lessons came to, all together.
+    marks: Option<MarkSum>,
 }
 
 /// What has become of the findings of a rule.
@@ -140,6 +146,12 @@ pub(crate) fn whole(class: &Class, desks: Option<&Desks>) -> Wall {
         }),
         groups,
         rules: known.collect(),
+        lessons: class
+            .lessons
+            .all()
+            .iter()
+            .map(|lesson| lesson.file.clone())
+            .collect(),
         students: state
             .members
             .values()
@@ -198,7 +210,16 @@ fn row(member: &Member, bar: Severity) -> Row {
         done: horns > 0 && !reached && problem.is_none(),
         problem,
         cells: cells.into_values().collect(),
+        marks: answers(member)
+            .values()
+            .map(|(_, answer)| answer.marks.sum())
+            .reduce(MarkSum::with),
     }
+}
+
+/// The answers of a student that count.
+fn answers(member: &Member) -> BTreeMap<usize, (&Score, &Answer)> {
+    counting(member.scores.values().map(AsRef::as_ref))
 }
 
 fn cell<'a, 'f>(

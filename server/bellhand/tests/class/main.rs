@@ -9,6 +9,7 @@
 mod browser;
 mod desks;
 mod gate;
+mod lessons;
 mod talk;
 mod wall;
 

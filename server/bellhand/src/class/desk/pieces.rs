@@ -6,6 +6,7 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::{MutexGuard, PoisonError};
 
+use engine::Task;
 use notation::Format;
 use serde::{Deserialize, Serialize};
 
@@ -37,9 +38,21 @@ pub(crate) struct Piece {
 /// What a new piece is to be.
 #[derive(Debug, Deserialize)]
 pub(crate) struct Wish {
+    #[serde(default)]
     notation: String,
     #[serde(default)]
     title: String,
+    /// The lesson to begin with, by its id.
+    lesson: Option<String>,
+}
+
+/// A lesson as desks are told of it.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct GivenLesson<'a> {
+    id: String,
+    title: &'a str,
+    file: &'a str,
+    tasks: &'a [Task],
 }
 
 /// The most bytes of a piece in a notation.
@@ -92,21 +105,63 @@ impl Desks {
         pieces.collect()
     }
 
-    /// Begins a piece.
-    pub(crate) fn begin(&self, desk: &Desk, wish: &Wish) -> Result<Piece, NotDone> {
+    /// The lessons that a piece can begin with.
+    pub(crate) fn lessons(&self) -> Vec<GivenLesson<'_>> {
+        let lessons = (1..).zip(self.class.lessons.all());
+        let lessons = lessons.filter(|(_, lesson)| format_of(&lesson.file).is_some());
+        lessons
+            .map(|(number, lesson)| GivenLesson {
+                id: format!("l{number}"),
+                title: lesson.lesson.title().unwrap_or(&lesson.file),
+                file: &lesson.file,
+                tasks: lesson.lesson.tasks(),
+            })
+            .collect()
+    }
+
+    /// What a new piece holds, and how its file is called: the name without its ending, and that.
+    fn beginning(&self, wish: &Wish) -> Result<(String, String, &'static str), NotDone> {
+        if let Some(id) = &wish.lesson {
+            let mut lessons = (1..).zip(self.class.lessons.all());
+            let (_, lesson) = lessons
+                .find(|(number, _)| format!("l{number}") == *id)
+                .ok_or(NotDone::Odd("There is no such lesson."))?;
+            let format = format_of(&lesson.file).ok_or(NotDone::Odd("There is no such lesson."))?;
+            let stem = Path::new(&lesson.file).file_stem().unwrap_or_default();
+            let stem = file_name::reduced(&stem.to_string_lossy());
+            let text = lesson.lesson.handout().text();
+            return Ok((
+                text,
+                stem.unwrap_or_else(|| "lesson".to_owned()),
+                ending(format),
+            ));
+        }
         let format = Format::of_name(&wish.notation)
             .ok_or(NotDone::Odd("A piece is in abc, kern or musicxml."))?;
         let text = beginnings::beginning(format, &wish.title);
+        let stem = file_name::reduced(&wish.title).unwrap_or_else(|| "piece".to_owned());
+        Ok((text, stem, ending(format)))
+    }
+
+    /// Begins a piece; a lesson that has been begun is gone on with.
+    pub(crate) fn begin(&self, desk: &Desk, wish: &Wish) -> Result<Piece, NotDone> {
+        let (text, stem, ending) = self.beginning(wish)?;
         let mut numbered = numbered(desk);
-        if self.listed(desk, &mut numbered).len() >= MOST_PIECES {
+        let pieces = self.listed(desk, &mut numbered);
+        let begun = format!("{stem}.{ending}");
+        if wish.lesson.is_some()
+            && let Some(piece) = pieces.iter().find(|piece| piece.file == begun)
+        {
+            return Ok(piece.clone());
+        }
+        if pieces.len() >= MOST_PIECES {
             return Err(NotDone::TooMany(
                 "There are as many pieces at this desk as it holds; ask your teacher to put some away.",
             ));
         }
         let folder = self.folder(desk);
         std::fs::create_dir_all(&folder)?;
-        let stem = file_name::reduced(&wish.title).unwrap_or_else(|| "piece".to_owned());
-        let file = create(&folder, &stem, ending(format), text.as_bytes())?;
+        let file = create(&folder, &stem, ending, text.as_bytes())?;
         let listed = self.listed(desk, &mut numbered);
         let begun = listed.into_iter().find(|piece| piece.file == file);
         begun.ok_or(NotDone::Absent)

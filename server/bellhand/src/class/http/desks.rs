@@ -92,7 +92,7 @@ pub(super) async fn state(Sitting { desk, desks }: Sitting) -> Response {
         "name": desk.name,
         "word": desk.word,
         "pieces": pieces,
-        "lessons": [],
+        "lessons": desks.lessons(),
     }))
     .into_response()
 }

@@ -6,14 +6,13 @@ mod json;
 
 use std::collections::BTreeMap;
 use std::io::Write as _;
-use std::path::Path;
-use std::time::SystemTime;
+use std::path::{Path, PathBuf};
 
 use engine::{Change, MarkSum, Marks};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::lessons::{By, LessonFile, Lessons};
+use super::lessons::{By, LessonFile, Lessons, counting};
 use super::names::Names;
 use super::roll::{self, Student};
 use super::score::{Score, Stamp};
@@ -48,9 +47,6 @@ pub(crate) struct AnswerMarks {
     pub(crate) by: By,
     #[serde(flatten)]
     pub(crate) marks: Marks,
-    /// When it was saved.
-    #[serde(skip)]
-    saved: Option<SystemTime>,
 }
 
 impl StudentMarks {
@@ -119,44 +115,29 @@ pub(crate) fn write(
     Ok(Outcome::unless_failed(failures))
 }
 
-/// Marks a student's answers. Of several to one lesson counts the one that is surest its answer, and of those the latest.
+/// Marks a student's answers.
 fn marked(folder: &Path, student: &Student, lessons: &Lessons) -> StudentMarks {
-    let mut marks = StudentMarks {
-        name: student.name.clone(),
-        answers: BTreeMap::new(),
-        problems: Vec::new(),
-    };
-    for path in &student.scores {
-        let Some(stamp) = Stamp::of(path) else {
-            continue;
-        };
+    let read = |path: &PathBuf| {
         let within = path.strip_prefix(folder).unwrap_or(path);
-        let (score, _) = Score::read(path, within, stamp);
-        let read = match &score.read {
-            Ok(read) => read,
-            Err(why) => {
-                marks.problems.push(why.clone());
-                continue;
-            }
-        };
-        let Some((place, by)) = lessons.answered_by(path, &read.judged) else {
-            continue;
-        };
-        let before = marks.answers.get(&place);
-        if before.is_some_and(|before| (before.by, before.saved) >= (by, stamp.saved)) {
-            continue;
-        }
-        if let Some(lesson) = lessons.all().get(place) {
-            let answer = AnswerMarks {
-                file: score.file.clone(),
-                by,
-                marks: lesson.lesson.mark(&read.judged),
-                saved: stamp.saved,
-            };
-            marks.answers.insert(place, answer);
-        }
+        Some(Score::read(path, within, Stamp::of(path)?, lessons).0)
+    };
+    let scores: Vec<Score> = student.scores.iter().filter_map(read).collect();
+    let answers = counting(scores.iter()).into_iter();
+    let problems = scores.iter().filter_map(|score| score.read.as_ref().err());
+    StudentMarks {
+        name: student.name.clone(),
+        answers: answers
+            .map(|(lesson, (score, answer))| {
+                let marks = AnswerMarks {
+                    file: score.file.clone(),
+                    by: answer.by,
+                    marks: answer.marks.clone(),
+                };
+                (lesson, marks)
+            })
+            .collect(),
+        problems: problems.cloned().collect(),
     }
-    marks
 }
 
 /// What is new in an answer, in words.
