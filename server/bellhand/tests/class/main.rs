@@ -10,6 +10,7 @@ mod browser;
 mod desks;
 mod gate;
 mod lessons;
+mod load;
 mod talk;
 mod wall;
 

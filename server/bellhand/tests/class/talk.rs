@@ -11,7 +11,7 @@ use crate::{Browser, Class};
 
 const FIXED: &str = "evening-ferry-fixed.abc";
 
-struct Talk {
+pub(crate) struct Talk {
     socket: WebSocket<TcpStream>,
     next_id: i64,
     pushed: Vec<Value>,
@@ -36,7 +36,7 @@ impl Talk {
     }
 
     /// Shakes hands, with findings asked for and not pushed.
-    fn ready(browser: &Browser) -> Self {
+    pub(crate) fn ready(browser: &Browser) -> Self {
         let mut talk = Self::begin(browser);
         let capabilities = json!({ "textDocument": {
             "diagnostic": {}, "publishDiagnostics": { "relatedInformation": true },
@@ -58,7 +58,7 @@ impl Talk {
             .unwrap();
     }
 
-    fn tell(&mut self, method: &str, params: Value) {
+    pub(crate) fn tell(&mut self, method: &str, params: Value) {
         self.say(&json!({ "jsonrpc": "2.0", "method": method, "params": params }));
     }
 
@@ -69,7 +69,7 @@ impl Talk {
         id
     }
 
-    fn ask(&mut self, method: &str, params: Value) -> Value {
+    pub(crate) fn ask(&mut self, method: &str, params: Value) -> Value {
         let id = self.send(method, params);
         loop {
             let message = self.next();
@@ -94,12 +94,12 @@ impl Talk {
         }
     }
 
-    fn open(&mut self, uri: &str, text: &str) {
+    pub(crate) fn open(&mut self, uri: &str, text: &str) {
         let document = json!({ "uri": uri, "languageId": "abc", "version": 1, "text": text });
         self.tell("textDocument/didOpen", json!({ "textDocument": document }));
     }
 
-    fn findings(&mut self, uri: &str) -> Vec<Value> {
+    pub(crate) fn findings(&mut self, uri: &str) -> Vec<Value> {
         let report = self.ask(
             "textDocument/diagnostic",
             json!({ "textDocument": { "uri": uri } }),
