@@ -24,6 +24,7 @@ use tokio::net::TcpListener;
 
 use crate::cli::arguments::ClassArguments;
 use crate::cli::{Outcome, complain};
+pub(crate) use desk::Day;
 use desk::Desks;
 use http::Served;
 use lessons::Lessons;
@@ -42,11 +43,35 @@ pub(crate) fn run(arguments: &ClassArguments) -> std::io::Result<Outcome> {
             }
         };
     }
+    if let Some(day) = arguments.forget {
+        return forget(&arguments.folder, day);
+    }
     match begin(arguments) {
         Ok((class, watch)) => {
             let outcome = serve(arguments, class);
             drop(watch);
             outcome
+        }
+        Err(why) => {
+            complain(&why);
+            Ok(Outcome::Failed)
+        }
+    }
+}
+
+/// Deletes the pieces that were begun at desks on a day.
+fn forget(folder: &Path, day: Day) -> std::io::Result<Outcome> {
+    match desk::forget(folder, day) {
+        Ok(deleted) => {
+            let mut out = anstream::stdout();
+            for piece in &deleted {
+                writeln!(out, "{} is deleted", piece.display())?;
+            }
+            if deleted.is_empty() {
+                writeln!(out, "No piece was begun at a desk on that day.")?;
+            }
+            out.flush()?;
+            Ok(Outcome::Clean)
         }
         Err(why) => {
             complain(&why);

@@ -9,6 +9,7 @@ use engine::Severity;
 use super::choice::Choice;
 use super::rule_name::RuleName;
 use super::share::Shard;
+use crate::class::Day;
 
 /// What stands at the end of the help and of the manual's page.
 const AFTER: &str = "\
@@ -147,6 +148,9 @@ pub(crate) struct ClassArguments {
     /// Write what the students' answers to the lessons came to, instead of serving
     #[arg(long, value_name = "FORMAT", value_enum, requires = "lessons", conflicts_with_all = ["desks", "share"])]
     pub(crate) marks: Option<MarksFormat>,
+    /// Delete the pieces that students began at desks on a day (today, or a date as in 2026-11-27), instead of serving
+    #[arg(long, value_name = "DAY", conflicts_with_all = ["desks", "share", "lessons", "names"])]
+    pub(crate) forget: Option<Day>,
     /// The port to serve on; 0 is any that is free
     #[arg(long, value_name = "PORT", default_value_t = 7411)]
     pub(crate) port: u16,

@@ -144,7 +144,7 @@ pub(crate) fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<()
 }
 
 /// Writes a file of the program's own making, new or in the place of another, in one step.
-pub(super) fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+pub(crate) fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let mut file = begin(path)?;
     file.write_all(bytes)?;
     file.commit()

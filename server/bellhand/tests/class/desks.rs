@@ -211,3 +211,32 @@ fn a_name_is_what_the_class_knows_it_as() {
         (&"Ada Brook".into(), &"horn.abc".into())
     );
 }
+
+#[test]
+fn a_day_is_forgotten() {
+    let class = class();
+    class.student("Cy").begin("Gone");
+    let forget = |day: &str| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_bellhand"));
+        let folder = class.folder.path();
+        let output = command.arg("class").arg(folder).args(["--forget", day]);
+        let output = output.output().unwrap();
+        (
+            output.status.code(),
+            String::from_utf8(output.stdout).unwrap(),
+        )
+    };
+    let (code, said) = forget("2001-01-01");
+    assert!(code == Some(0) && said.contains("No piece"), "{said}");
+    assert!(class.path("Cy/Gone.abc").exists());
+    let (code, said) = forget("today");
+    assert!(
+        code == Some(0) && said.contains("Gone.abc is deleted"),
+        "{said}"
+    );
+    assert!(!class.path("Cy").exists() && class.path("ada/horn.abc").exists());
+    // Nothing about students is left but their scores.
+    let left = std::fs::read_dir(class.folder.path()).unwrap().count();
+    assert_eq!(left, 1);
+    assert_eq!(forget("someday").0, Some(2));
+}

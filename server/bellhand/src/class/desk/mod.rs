@@ -6,6 +6,7 @@ mod bucket;
 mod file_name;
 mod not_done;
 mod pieces;
+mod record;
 
 use std::collections::HashMap;
 use std::net::IpAddr;
@@ -15,6 +16,7 @@ pub(crate) use addresses::Addresses;
 pub(crate) use bucket::Bucket;
 pub(crate) use not_done::{NotDone, NotSaved};
 pub(crate) use pieces::{LARGEST_PIECE, Wish};
+pub(crate) use record::{Day, forget};
 
 use super::roll::MOST_STUDENTS;
 use super::secret::{self, Secret};

@@ -10,7 +10,7 @@ use engine::Task;
 use notation::Format;
 use serde::{Deserialize, Serialize};
 
-use super::{Desk, Desks, NotDone, NotSaved, beginnings, file_name};
+use super::{Desk, Desks, NotDone, NotSaved, beginnings, file_name, record};
 use crate::cli::digest::short_digest;
 use crate::cli::write::{Fingerprint, Unwritten, replace};
 
@@ -162,6 +162,7 @@ impl Desks {
         let folder = self.folder(desk);
         std::fs::create_dir_all(&folder)?;
         let file = create(&folder, &stem, ending, text.as_bytes())?;
+        record::note(self.class.folder(), &Path::new(&desk.key).join(&file))?;
         let listed = self.listed(desk, &mut numbered);
         let begun = listed.into_iter().find(|piece| piece.file == file);
         begun.ok_or(NotDone::Absent)
