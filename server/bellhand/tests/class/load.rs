@@ -77,7 +77,6 @@ fn memory(process: u32) -> Option<u64> {
 
 /// Types for as many seconds as BELLHAND_SECONDS says, ten where it says nothing; figures are those of a release build.
 #[test]
-#[expect(clippy::print_stdout, reason = "figures are what it is for")]
 fn a_class_types() {
     let seconds = std::env::var("BELLHAND_SECONDS").ok();
     let seconds: usize = seconds.map_or(10, |seconds| seconds.parse().unwrap());
@@ -88,7 +87,7 @@ fn a_class_types() {
         thread::spawn(move || type_keys(browser, desk, 3 * seconds))
     });
     let students: Vec<_> = students.collect();
-    let each = students.into_iter().map(|student| student.join());
+    let each = students.into_iter().map(thread::JoinHandle::join);
     // A desk that was lost is one whose thread has failed.
     let mut took: Vec<Duration> = each.flat_map(Result::unwrap).collect();
     drop(events);
