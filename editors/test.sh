@@ -4,7 +4,7 @@ set -uo pipefail
 binary=$(realpath "${1:?say where the bellhand binary is}")
 cd "$(dirname "$0")"
 failed=0
-for test in neovim/test/run.sh emacs/test/run.sh helix/test/run.sh kate/test/run.sh ./test-vim.sh vscode/test/run.sh; do
+for test in neovim/test/run.sh emacs/test/run.sh helix/test/run.sh kate/test/run.sh ./test-vim.sh vscode/test/run.sh browser/test/run.sh; do
   echo "== $test"
   "$test" "$binary" || { failed=$((failed + 1)); echo "== $test failed"; }
 done

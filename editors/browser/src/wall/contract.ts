@@ -25,7 +25,7 @@ export interface Row {
   readonly desk: boolean;
   readonly done: boolean;
   readonly cells: readonly Cell[];
-  readonly marks: { readonly asked: number; readonly fixed: number; readonly left: number; readonly new: number; readonly kept: boolean } | null;
+  readonly marks?: { readonly asked: number; readonly fixed: number; readonly left: number; readonly new: number; readonly kept: boolean } | null;
 }
 
 /** A rule that students meet, in the rule book's words. */
@@ -48,7 +48,6 @@ export interface Wall {
   readonly desks: { readonly address: string; readonly code: string } | null;
   readonly groups: readonly { readonly name: string; readonly title: string }[];
   readonly rules: Readonly<Record<string, { readonly brief: string; readonly severity: Severity }>>;
-  readonly lessons: readonly string[];
   readonly students: readonly Row[];
   readonly met: readonly Met[];
 }
@@ -56,6 +55,7 @@ export interface Wall {
 /** What has changed since. */
 export interface Change {
   readonly revision: number;
+  readonly now?: number;
   readonly students: readonly Row[];
   readonly gone: readonly string[];
   readonly met: readonly Met[];
@@ -88,7 +88,7 @@ export interface Finding {
 export interface Score {
   readonly file: string;
   readonly notation: string;
-  readonly saved: number;
+  readonly saved: number | null;
   readonly problem: string | null;
   readonly parts: readonly { readonly title: string; readonly svg: string; readonly findings: readonly Finding[] }[];
   readonly about: readonly Finding[];
@@ -117,5 +117,5 @@ export interface Student {
   readonly name: string;
   readonly revision: number;
   readonly scores: readonly Score[];
-  readonly marks: readonly Marks[] | null;
+  readonly marks?: readonly Marks[] | null;
 }

@@ -102,6 +102,7 @@ for (const one of [columns, anonymous]) {
   one.addEventListener("click", () => {
     one.setAttribute("aria-pressed", String(one.getAttribute("aria-pressed") !== "true"));
     of.anonymous = anonymous.getAttribute("aria-pressed") === "true";
+    told.clear();
     show();
   });
 }

@@ -28,7 +28,7 @@ export function score(of: Score, shown: Shown): HTMLElement {
   return element(
     "section",
     { class: "score" },
-    element("h3", {}, of.file, " ", element("span", { class: "quiet" }, `${of.notation}, saved `, element("span", { "data-saved": of.saved }, ago(shown.since(of.saved))))),
+    element("h3", {}, of.file, " ", element("span", { class: "quiet" }, of.notation, of.saved !== null && ", saved ", of.saved !== null && element("span", { "data-saved": of.saved }, ago(shown.since(of.saved))))),
     of.problem !== null && element("p", { class: "notice" }, of.problem),
     ...of.parts.map((part, at) => {
       const findings = part.findings.filter((finding) => passes(shown.view, finding));

@@ -25,6 +25,9 @@ export class Class {
 
   /** Takes a change in; gives back the rows as they were before. */
   change(change: Change): Map<string, Row> {
+    if (change.now !== undefined) {
+      this.ahead = change.now - Date.now() / 1000;
+    }
     const before = new Map<string, Row>();
     for (const row of change.students) {
       const was = this.rows.get(row.id);

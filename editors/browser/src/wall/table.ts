@@ -80,7 +80,7 @@ export class Table {
     const wanted = view.rule === null ? view.group : groupOf(view.rule);
     const groups = (wall?.groups ?? []).filter(({ name }) => (wanted === null ? allColumns || occurring.has(name) : name === wanted));
     const columns = groups.map(({ name, title }) => [name, title] as const);
-    const lessons = students.some(({ marks }) => marks !== null) ? [[LESSONS, "Lesson"] as const] : [];
+    const lessons = students.some(({ marks }) => marks !== null && marks !== undefined) ? [[LESSONS, "Lesson"] as const] : [];
     const all = [[ALL, "All"] as const, ...lessons, ...columns];
     if (JSON.stringify(all) === JSON.stringify(this.columns)) {
       return;
@@ -161,7 +161,7 @@ export class Table {
 
 /** How a student stands with the lesson, in words. */
 function lesson({ marks }: Row): string {
-  if (marks === null) {
+  if (marks === null || marks === undefined) {
     return "";
   }
   const { asked, fixed, left, new: added, kept } = marks;

@@ -30,6 +30,11 @@ export class Told {
     this.waiting ??= setTimeout(() => this.say(), GATHERED);
   }
 
+  /** Takes back what was said, which may hold a name. */
+  clear(): void {
+    this.status.textContent = "";
+  }
+
   private say(): void {
     this.waiting = undefined;
     const words: string[] = [];

@@ -1,0 +1,130 @@
+// The part at the cursor as a picture, and what stands at the cursor in words.
+
+import { noteAt } from "../../../vscode/src/panel/places";
+import { button, element, write } from "../shared/dom";
+import { Picture } from "../shared/picture";
+import type { Editor } from "./editor";
+import type { Hover, Picture as Drawn, Pitch } from "./protocol";
+import { type Talk, offset, position } from "./talk";
+
+/** How long a move waits for the next one before anything is asked, in milliseconds. */
+const PAUSE = 200;
+/** How much the picture is enlarged where type is of the usual size. */
+const ZOOM = 1.25;
+/** The usual size of type, in pixels. */
+const TYPE = 16;
+
+/** The picture and the words. */
+export class Part {
+  private readonly words = element("p", { class: "quiet" }, "Reading…");
+  private readonly sounding = button("Sounding pitch", () => this.turn(), { "aria-pressed": "false", title: "Shows the pitches that sound instead of those the player reads" });
+  private readonly about = element("p", { class: "here" });
+  private readonly picture = new Picture((id, enter) => this.go(id, enter));
+  readonly section = element(
+    "section",
+    { "aria-labelledby": "part-heading" },
+    element("div", { class: "above" }, element("h2", { id: "part-heading" }, "As the player meets it"), this.sounding),
+    this.words,
+    this.picture.host,
+    element("h3", {}, "At the cursor"),
+    this.about,
+  );
+  private drawn: { readonly picture: Drawn; readonly spoken: number | undefined } | undefined;
+  private asking: AbortController | undefined;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private pitch: Pitch = "written";
+  private width = 0;
+  private readonly watch = new ResizeObserver(() => {
+    const width = this.room();
+    if (width > 0 && width !== this.width) {
+      this.width = width;
+      this.later();
+    }
+  });
+
+  constructor(
+    private readonly talk: Talk,
+    private readonly editor: Editor,
+  ) {
+    this.watch.observe(this.picture.host);
+  }
+
+  /** The cursor or the text is another. */
+  moved(): void {
+    if (this.drawn !== undefined && this.drawn.spoken === this.talk.spoken) {
+      const note = noteAt(this.drawn.picture.places, position(this.editor.text, this.editor.cursor));
+      if (note !== undefined) {
+        this.picture.mark(note.id);
+      }
+    }
+    this.later();
+  }
+
+  /** Asks for the picture anew. */
+  later(): void {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.ask(), PAUSE);
+  }
+
+  close(): void {
+    clearTimeout(this.timer);
+    this.asking?.abort();
+    this.watch.disconnect();
+  }
+
+  private room(): number {
+    const { host } = this.picture;
+    return Math.floor((host.clientWidth * TYPE) / Number.parseFloat(getComputedStyle(host).fontSize) / ZOOM);
+  }
+
+  private turn(): void {
+    this.pitch = this.pitch === "written" ? "sounding" : "written";
+    this.sounding.setAttribute("aria-pressed", String(this.pitch === "sounding"));
+    this.drawn = undefined;
+    this.later();
+  }
+
+  private async ask(): Promise<void> {
+    this.asking?.abort();
+    const asking = new AbortController();
+    this.asking = asking;
+    const { cursor, text } = this.editor;
+    const at = position(text, cursor);
+    const hover = this.talk.ask<Hover | null>("textDocument/hover", { position: at }, asking.signal);
+    const { spoken } = this.talk;
+    const note = this.drawn !== undefined && this.drawn.spoken === spoken ? noteAt(this.drawn.picture.places, at) : undefined;
+    if (note === undefined) {
+      const params = { position: at, pitch: this.pitch, ...(this.width > 0 ? { width: this.width } : {}) };
+      const picture = await this.talk.ask<Drawn | null>("bellhand/picture", params, asking.signal);
+      if (asking.signal.aborted || picture === undefined) {
+        return;
+      }
+      this.show(picture, spoken);
+    }
+    const words = await hover;
+    if (!asking.signal.aborted && words !== undefined) {
+      write(this.about, words?.contents.value ?? "Set the cursor at a note, a mark or a key signature, and what it means to the player is said here.");
+    }
+  }
+
+  private show(picture: Drawn | null, spoken: number | undefined): void {
+    this.drawn = picture === null ? undefined : { picture, spoken };
+    const shown = picture !== null && this.picture.show(picture.svg, picture.places);
+    this.picture.host.hidden = !shown;
+    this.words.hidden = shown;
+    if (shown) {
+      this.picture.mark(picture.current);
+    } else {
+      this.words.textContent = picture === null ? 'There is no horn part here yet. A part is a horn\'s when its name says so, as "Horn in F" does.' : "The picture cannot be shown.";
+    }
+  }
+
+  private go(id: string, enter: boolean): void {
+    const place = this.drawn?.picture.places.find((one) => one.id === id);
+    if (place === undefined || this.drawn?.spoken !== this.talk.spoken) {
+      return;
+    }
+    const { text } = this.editor;
+    this.editor.select(offset(text, place.range.start), offset(text, place.range.end), enter);
+  }
+}
