@@ -55,6 +55,10 @@ const place = (document: vscode.TextDocument, text: string) => {
   assert.ok(at >= 0, `the score has no ${text}`);
   return document.positionAt(at);
 };
+const hovered = async (uri: vscode.Uri, at: vscode.Position) => {
+  const hovers = await vscode.commands.executeCommand<vscode.Hover[]>("vscode.executeHoverProvider", uri, at);
+  return hovers.flatMap(({ contents }) => contents.map((text) => (typeof text === "string" ? text : text.value))).join("\n");
+};
 const from = () => extension()?.exports?.program()?.from;
 
 async function openScore(): Promise<vscode.TextEditor> {
@@ -106,8 +110,7 @@ async function trusted(): Promise<void> {
   });
 
   await test("hovering tells what a note is to the player", async () => {
-    const hovers = await vscode.commands.executeCommand<vscode.Hover[]>("vscode.executeHoverProvider", uri, place(document, "B2 d f"));
-    assert.match(hovers.flatMap(({ contents }) => contents.map((text) => (typeof text === "string" ? text : text.value))).join("\n"), /ounds/);
+    assert.match(await hovered(uri, place(document, "B2 d f")), /ounds/);
   });
 
   await test("notes have semantic colours", async () => {
@@ -152,8 +155,11 @@ async function trusted(): Promise<void> {
     await set({ "mute/other-kind": "off" });
     await until("the finding to go", () => !rules(uri).includes("mute/other-kind"));
     const file = path.join(folder().fsPath, "bellhand.toml");
-    writeFileSync(file, '[rules]\n"notation/key-signature" = "off"\n');
+    writeFileSync(file, '[rules]\n"notation/key-signature" = "off"\n"mute/other-kind" = "error"\n');
     await until("the file's word", () => rules(uri).includes("mute/other-kind") && !rules(uri).includes("notation/key-signature"));
+    // Whoever wonders why it is that grave can go where it is said.
+    const said = await hovered(uri, place(document, "cup mute"));
+    assert.match(said, /\*mute\/other-kind\*: severity error: \[bellhand\.toml line 3\]\(file:\/\/\/.*\/bellhand\.toml#L3\)/);
     rmSync(file);
     await until("the editor's word", () => !rules(uri).includes("mute/other-kind") && rules(uri).includes("notation/key-signature"));
     await set(undefined);
@@ -344,7 +350,9 @@ async function trusted(): Promise<void> {
 }
 
 export async function run(): Promise<void> {
-  const several = (vscode.workspace.workspaceFolders ?? []).length > 1;
+  // Those that a file names may come a moment later.
+  const folders = await until("the folders", () => vscode.workspace.workspaceFolders?.length);
+  const several = folders > 1;
   await (process.env["BELLHAND_TEST_TRUST"] === "no" ? untrusted() : several ? severalFolders() : trusted());
   console.log(`${passed} passed, ${failed} failed`);
   if (failed > 0) {

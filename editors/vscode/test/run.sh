@@ -104,6 +104,7 @@ folder host
 serve --disable-workspace-trust
 drive mouse "$base" "$scratch/mouse" "$out/findings.png"
 drive host "$base" "$scratch/host" "$out/host.png" "$here/test/host" "$here/dist-test/host.js"
+stop
 
 # Two folders in one window, one of which has settings of its own.
 folder pier
@@ -111,6 +112,7 @@ folder quay
 mkdir "$scratch/pier/.vscode"
 echo '{ "bellhand.rules": { "mute/other-kind": "off" } }' > "$scratch/pier/.vscode/settings.json"
 echo '{ "folders": [{ "path": "pier" }, { "path": "quay" }] }' > "$scratch/ferry.code-workspace"
+serve --disable-workspace-trust
 drive host "$base" "$scratch/ferry.code-workspace" "$out/folders.png" "$here/test/host" "$here/dist-test/host.js"
 stop
 

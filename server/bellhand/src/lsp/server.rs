@@ -262,7 +262,7 @@ impl LanguageServer for Server {
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         let at = params.text_document_position_params;
         let hover = self.answer(&at.text_document.uri, move |view, shared| {
-            hover::hover(view, at.position, shared.traits().markdown)
+            hover::hover(view, at.position, shared)
         });
         Ok(hover.await?.flatten())
     }

@@ -155,6 +155,14 @@ impl Cache {
         (found.settings, complaint)
     }
 
+    /// The settings that were found for a document, with the places they were said in now.
+    pub(super) fn known(&self, uri: &Url) -> Option<Arc<Settings>> {
+        let path = uri.to_file_path().unwrap_or_default();
+        let known = self.lock();
+        let found = known.documents.get(&path)?;
+        Some(Arc::clone(&found.settings))
+    }
+
     /// Forgets what holds for a document.
     pub(super) fn forget(&self, uri: &Url) {
         let path = uri.to_file_path().unwrap_or_default();

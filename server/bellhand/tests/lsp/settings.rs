@@ -373,3 +373,74 @@ fn a_settings_file_is_looked_at_though_no_score_is_open() {
     );
     assert_eq!(pushed(&mut client, &settings), Vec::<Value>::new());
 }
+
+#[test]
+fn a_findings_hover_says_what_is_set_and_where() {
+    let folder = tempfile::tempdir().unwrap();
+    write(
+        folder.path(),
+        "[rules]\n\"range/too-high\" = { severity = \"information\", highest = \"B4\" }\n",
+    );
+    let score = uri(folder.path(), "a (1).abc");
+    let hover = |client: &mut Client| {
+        let at = json!({"line": 5, "character": 0});
+        let asked = json!({"textDocument": {"uri": score}, "position": at});
+        let words = client.ask("textDocument/hover", asked)["contents"]["value"].clone();
+        words.as_str().unwrap_or_default().to_owned()
+    };
+    let capabilities = json!({"textDocument": {"hover": {"contentFormat": ["plaintext"]}}});
+    let (mut client, _) = Client::ready(&capabilities, &json!({}));
+    client.open(&score, HIGH);
+    let said = hover(&mut client);
+    assert!(
+        said.ends_with(
+            "\n\nrange/too-high: severity information: bellhand.toml line 2; highest B4: bellhand.toml line 2"
+        ),
+        "{said}"
+    );
+    assert!(said.contains("sounds"), "{said}");
+
+    let (mut client, _) = Client::ready(&plain(), &json!({"rules": {"range": "hint"}}));
+    client.open(&score, HIGH);
+    let said = hover(&mut client);
+    let link = format!(
+        "[bellhand.toml line 2](file://{}/bellhand.toml#L2)",
+        folder.path().display()
+    );
+    assert!(
+        said.ends_with(&format!(
+            "\n\n*range/too-high*: severity information: {link}; highest B4: {link}"
+        )),
+        "{said}"
+    );
+    // A line that moves is not left behind, though nothing is judged anew.
+    write(
+        folder.path(),
+        "# for the ferry\n\n[rules]\n\"range/too-high\" = { highest = \"B4\" }\nrange = \"information\"\n",
+    );
+    let saved = json!({"textDocument": {"uri": score}});
+    client.tell("textDocument/didSave", saved.clone());
+    assert!(client.lives());
+    let mut said = hover(&mut client);
+    // What the notice brings about may come behind the answer.
+    while !said.contains("highest B4: [bellhand.toml line 4]") {
+        said = hover(&mut client);
+    }
+    assert!(
+        said.contains("severity information: [bellhand.toml line 5]"),
+        "{said}"
+    );
+    // What the editor says has no line, and what is as it is by default is not told.
+    std::fs::remove_file(folder.path().join("bellhand.toml")).unwrap();
+    client.tell("textDocument/didSave", saved);
+    while !said.ends_with("*range/too-high*: severity hint: the editor's settings") {
+        assert!(client.lives());
+        said = hover(&mut client);
+    }
+    let defaults = json!({"settings": {"bellhand": {"rules": {"range": "warning"}}}});
+    client.tell("workspace/didChangeConfiguration", defaults);
+    while said.contains("range/too-high") {
+        said = hover(&mut client);
+    }
+    assert!(said.contains("sounds"), "{said}");
+}

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use horn::Wording;
-use rules::{HouseLanguage, Value};
+use horn::{Level, Wording};
+use rules::{House, HouseLanguage, Rule, Setting, Value};
 
 use super::change::Change;
 use super::{Origin, Settings};
@@ -19,20 +19,100 @@ pub struct InForce {
     pub origin: Option<Origin>,
 }
 
+/// What is set of a rule otherwise than by default.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SetOfRule {
+    /// Its name, such as `severity` or `lowest`; `level` where numbers of the rule go by the level of the players.
+    pub name: &'static str,
+    /// The value in words, with its unit.
+    pub value: String,
+    /// Where it was said; nothing where an editor's own settings say it.
+    pub origin: Option<Origin>,
+}
+
+/// Where each thing that is set was said last.
+struct Origins<'a>(HashMap<&'a str, &'a Origin>);
+
+impl Origins<'_> {
+    /// Where a thing was said; what is said of itself goes before what is said of its kind, of which the last name is
+    /// the nearest.
+    fn of(&self, name: &str, kinds: &[&str]) -> Option<Origin> {
+        let mut names = std::iter::once(&name).chain(kinds.iter().rev());
+        names.find_map(|name| self.0.get(name).map(|origin| (*origin).clone()))
+    }
+
+    /// Where a rule's severity was said.
+    fn of_severity(&self, rule: &Rule) -> Option<Origin> {
+        let (name, group) = (rule.name, rule.group());
+        self.of(
+            &format!("rules.{name}.severity"),
+            &[
+                "rules.all",
+                &format!("rules.{group}"),
+                &format!("rules.{group}.severity"),
+                &format!("rules.{name}"),
+            ],
+        )
+    }
+}
+
 impl Settings {
+    fn last_origins<'a>(&'a self, part: Option<&'a str>) -> Origins<'a> {
+        Origins(self.origins(part).collect())
+    }
+
+    /// What is set of a rule for a part by its name, otherwise than by this project's default: its severity, its own
+    /// settings, and the level of the players where what holds goes by it.
+    #[must_use]
+    pub fn set_of_rule(&self, rule: &Rule, part: Option<&str>) -> Vec<SetOfRule> {
+        let house = part.map_or(std::borrow::Cow::Borrowed(&self.house), |part| {
+            self.house_of(part)
+        });
+        let origins = self.last_origins(part);
+        let mut all = Vec::new();
+        let severity = house.severity(rule.name, rule.severity);
+        if severity != Some(rule.severity) {
+            all.push(SetOfRule {
+                name: "severity",
+                value: severity.map_or("off", rules::Severity::name).to_owned(),
+                origin: origins.of_severity(rule),
+            });
+        }
+        let ours = House::default().level;
+        let mut by_level = false;
+        for setting in rule.settings {
+            let default = |level: Level| (setting.default)(level).value;
+            let value = house.value(rule.name, setting).value;
+            if value == default(house.level) {
+                by_level |= value != default(ours);
+            } else {
+                all.push(SetOfRule {
+                    name: setting.name,
+                    value: value.to_string(),
+                    origin: origins.of(&name_of(rule, setting), &[]),
+                });
+            }
+        }
+        if by_level {
+            all.push(SetOfRule {
+                name: "level",
+                value: house.level.name().to_owned(),
+                origin: origins.of("level", &[]),
+            });
+        }
+        all
+    }
+
     /// Every value in force for a part by its name, or for those that nothing else is said of.
     #[must_use]
     pub fn in_force(&self, part: Option<&str>) -> Vec<InForce> {
         let house = part.map_or(std::borrow::Cow::Borrowed(&self.house), |part| {
             self.house_of(part)
         });
-        // The last that was said holds.
-        let origins: HashMap<&str, &Origin> = self.origins(part).collect();
+        let origins = self.last_origins(part);
         let mut all = Vec::new();
-        let mut put = |name: String, said: &[&str], value: serde_json::Value| {
-            let of = |name: &str| origins.get(name).map(|origin| (*origin).clone());
-            // What is said of a thing itself goes before what is said of its kind.
-            let origin = of(&name).or_else(|| said.iter().rev().find_map(|name| of(name)));
+        let mut put = |name: String, value: serde_json::Value| {
+            let origin = origins.of(&name, &[]);
             all.push(InForce {
                 name,
                 value,
@@ -40,16 +120,12 @@ impl Settings {
             });
         };
         let casting = &self.casting;
-        put("level".to_owned(), &[], house.level.name().into());
-        put(
-            "instrument".to_owned(),
-            &[],
-            casting.instrument.word().into(),
-        );
-        put("courtesy".to_owned(), &[], house.courtesy.name().into());
-        put("bass-clef".to_owned(), &[], casting.bass_clef.name().into());
+        put("level".to_owned(), house.level.name().into());
+        put("instrument".to_owned(), casting.instrument.word().into());
+        put("courtesy".to_owned(), house.courtesy.name().into());
+        put("bass-clef".to_owned(), casting.bass_clef.name().into());
         if let Some(tempo) = casting.assumed_tempo {
-            put("assumed-tempo".to_owned(), &[], tempo.rate().into());
+            put("assumed-tempo".to_owned(), tempo.rate().into());
         }
         let mut parts = BTreeMap::new();
         for set in &self.sets {
@@ -58,54 +134,34 @@ impl Settings {
             }
         }
         for (name, words) in parts {
-            put(name.to_owned(), &[], words.into());
+            put(name.to_owned(), words.into());
         }
         let language = match house.words.language() {
             HouseLanguage::Part => "part",
             HouseLanguage::Only(language) => language.name(),
         };
-        put("words.language".to_owned(), &[], language.into());
+        put("words.language".to_owned(), language.into());
         for wording in Wording::ALL {
             if let Some(words) = house.words.printed(wording) {
-                put(format!("words.{}", wording.name()), &[], words.into());
+                put(format!("words.{}", wording.name()), words.into());
             }
         }
         let naming = &house.naming;
         for (name, pattern) in [("single", &naming.single), ("shared", &naming.shared)] {
             if let Some(pattern) = pattern {
-                put(format!("names.{name}"), &[], pattern.as_str().into());
+                put(format!("names.{name}"), pattern.as_str().into());
             }
         }
-        put(
-            "names.numerals".to_owned(),
-            &[],
-            naming.numerals.name().into(),
-        );
-        put(
-            "names.e-flat".to_owned(),
-            &[],
-            naming.e_flat.as_str().into(),
-        );
-        put(
-            "names.between".to_owned(),
-            &[],
-            naming.between.as_str().into(),
-        );
+        put("names.numerals".to_owned(), naming.numerals.name().into());
+        put("names.e-flat".to_owned(), naming.e_flat.as_str().into());
+        put("names.between".to_owned(), naming.between.as_str().into());
         for rule in rules::ALL {
-            let name = format!("rules.{}", rule.name);
-            let group = rule.group();
             let severity = house.severity(rule.name, rule.severity);
-            let severity = severity.map_or("off", rules::Severity::name);
-            put(
-                format!("{name}.severity"),
-                &[
-                    "rules.all",
-                    &format!("rules.{group}"),
-                    &format!("rules.{group}.severity"),
-                    &name,
-                ],
-                severity.into(),
-            );
+            all.push(InForce {
+                name: format!("rules.{}.severity", rule.name),
+                value: severity.map_or("off", rules::Severity::name).into(),
+                origin: origins.of_severity(rule),
+            });
             for setting in rule.settings {
                 let value = match house.value(rule.name, setting).value {
                     Value::Pitch(pitch) => pitch.to_string().into(),
@@ -113,9 +169,19 @@ impl Settings {
                     Value::Choice(word) => word.into(),
                 };
                 // The level decides what holds where nothing is set.
-                put(format!("{name}.{}", setting.name), &[], value);
+                let name = name_of(rule, setting);
+                all.push(InForce {
+                    origin: origins.of(&name, &[]),
+                    name,
+                    value,
+                });
             }
         }
         all
     }
+}
+
+/// A rule's setting by its name with those of its tables.
+fn name_of(rule: &Rule, setting: &Setting) -> String {
+    format!("rules.{}.{}", rule.name, setting.name)
 }

@@ -435,3 +435,48 @@ fn every_key_is_understood_and_every_word_it_takes() {
     println!("{tried} values are taken");
     assert!(tried > 35, "{tried}");
 }
+
+#[test]
+fn what_is_set_of_a_rule_otherwise_than_by_default_is_told_with_its_place() {
+    let said = |text: &str, rule: &str, part: Option<&str>| {
+        let files = Files::new(&[("/house/bellhand.toml", text)]);
+        let found = discover("/house/horns.abc".as_ref(), &files);
+        assert_eq!(errors(&found), Vec::<String>::new());
+        let set = found.settings.set_of_rule(rules::rule(rule).unwrap(), part);
+        let one = |set: &SetOfRule| {
+            let line = set.origin.as_ref().map_or(0, |origin| origin.line);
+            format!("{} {} {line}", set.name, set.value)
+        };
+        set.iter().map(one).collect::<Vec<_>>().join(", ")
+    };
+    assert_eq!(said("", "stopped/too-low", None), "");
+    // What is set as it is anyway is nothing to tell.
+    let same = "[rules]\n\"stopped/too-low\" = { severity = \"warning\", lowest = \"C4\" }\n";
+    assert_eq!(said(same, "stopped/too-low", None), "");
+    let some =
+        "[rules]\nall = \"hint\"\nstopped = \"error\"\n\"stopped/too-low\" = { lowest = \"D4\" }\n";
+    assert_eq!(
+        said(some, "stopped/too-low", None),
+        "severity error 3, lowest D4 4"
+    );
+    assert_eq!(said(some, "mute/other-kind", None), "severity hint 2");
+    // The level, where a number goes by it.
+    let level = "\n\nlevel = \"student\"\n";
+    assert_eq!(said(level, "range/too-high", None), "level student 3");
+    assert_eq!(said(level, "stopped/too-low", None), "");
+    // Of some parts alone.
+    let parts = "[[where]]\nparts = \"Horn 4*\"\n[where.rules]\nstopped = \"off\"\n\"mute/no-time\" = { insert = 4.5 }\n";
+    assert_eq!(said(parts, "stopped/too-low", None), "");
+    assert_eq!(
+        said(parts, "stopped/too-low", Some("Horn 4 in F")),
+        "severity off 4"
+    );
+    assert_eq!(
+        said(parts, "mute/no-time", Some("Horn 4 in F")),
+        "insert 4.5 s 5"
+    );
+    // An editor has no lines.
+    let (editor, _) = Settings::of_editor(&json!({"rules": {"stopped": "hint"}}), "bellhand", &[]);
+    let set = editor.set_of_rule(rules::rule("stopped/too-low").unwrap(), None);
+    assert_eq!((set[0].value.as_str(), &set[0].origin), ("hint", &None));
+}

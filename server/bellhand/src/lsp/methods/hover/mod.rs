@@ -4,18 +4,26 @@ mod key;
 mod mark;
 mod note;
 mod players;
+mod settings;
 
+use engine::Finding;
 use score::Span;
 use tower_lsp::lsp_types::{Hover, HoverContents, MarkupContent, MarkupKind, Position};
 
+use crate::lsp::shared::Shared;
 use crate::lsp::view::View;
 
 /// The words for a place; `None` where there is nothing for a horn player.
-pub(in crate::lsp) fn hover(view: &View, position: Position, markdown: bool) -> Option<Hover> {
+pub(in crate::lsp) fn hover(view: &View, position: Position, shared: &Shared) -> Option<Hover> {
     let byte = view.byte(position);
-    let (span, words) = mark(view, byte)
+    let markdown = shared.traits().markdown;
+    let here = mark(view, byte)
         .or_else(|| key(view, byte))
-        .or_else(|| note(view, byte))?;
+        .or_else(|| note(view, byte));
+    let (span, words) = match (here, set(view, byte, shared)) {
+        (Some((span, words)), Some((_, set))) => (span, format!("{words}\n\n{set}")),
+        (here, set) => here.or(set)?,
+    };
     let (kind, value) = if markdown {
         (MarkupKind::Markdown, words)
     } else {
@@ -30,6 +38,20 @@ pub(in crate::lsp) fn hover(view: &View, position: Position, markdown: bool) -> 
 /// The words without the few signs of Markdown that are used in them.
 fn plain(words: &str) -> String {
     words.replace(['*', '`'], "").replace("  \n", "\n")
+}
+
+/// What is set of the rules that speak at a place.
+fn set(view: &View, byte: usize, shared: &Shared) -> Option<(Span, String)> {
+    let findings = view.judged.findings().iter();
+    let here: Vec<&Finding> = findings
+        .filter(|finding| finding.span.range().contains(&byte))
+        .collect();
+    // The line that says it may have moved since the text was judged.
+    let settings = shared.settings.known(&view.uri)?;
+    let links = shared.traits().markdown && shared.pages.is_some();
+    let words = settings::words(&here, &settings, links)?;
+    let first = here.iter().min_by_key(|finding| finding.span.len())?;
+    Some((first.span, words))
 }
 
 fn mark(view: &View, byte: usize) -> Option<(Span, String)> {
