@@ -385,8 +385,15 @@ fn a_findings_hover_says_what_is_set_and_where() {
     let hover = |client: &mut Client| {
         let at = json!({"line": 5, "character": 0});
         let asked = json!({"textDocument": {"uri": score}, "position": at});
-        let words = client.ask("textDocument/hover", asked)["contents"]["value"].clone();
-        words.as_str().unwrap_or_default().to_owned()
+        loop {
+            // While settings change under it, a request is refused and made again.
+            let id = client.begin("textDocument/hover", asked.clone());
+            let answer = client.answer(id);
+            if answer.get("error").is_none() {
+                let words = answer["result"]["contents"]["value"].as_str();
+                return words.unwrap_or_default().to_owned();
+            }
+        }
     };
     let capabilities = json!({"textDocument": {"hover": {"contentFormat": ["plaintext"]}}});
     let (mut client, _) = Client::ready(&capabilities, &json!({}));
