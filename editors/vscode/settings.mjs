@@ -1,8 +1,9 @@
-// Writes into package.json what a bellhand.toml can say, as settings of the editor: settings.mjs PATH-OF-BELLHAND [--check]
-// With --check nothing is written, and it fails when package.json says something else than the program does.
+// Writes what a bellhand.toml can say: into package.json as settings of the editor, and as a schema for extensions that
+// complete and check TOML: settings.mjs PATH-OF-BELLHAND [--check]
+// With --check nothing is written, and it fails when one of the two says something else than the program does.
 
 import { execFileSync } from "node:child_process";
-import { readFileSync, writeFileSync } from "node:fs";
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 
 const [binary, check] = process.argv.slice(2);
 if (binary === undefined) throw new Error("say where the bellhand binary is");
@@ -14,7 +15,8 @@ function sorted(value) {
   return Object.fromEntries(Object.keys(value).sort().map((name) => [name, sorted(value[name])]));
 }
 
-const { properties } = sorted(JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" })));
+const schema = sorted(JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" })));
+const { properties } = schema;
 
 // What is not set is left to the program.
 const unset = { number: null, object: {}, array: [] };
@@ -22,29 +24,34 @@ const place = "It holds where no bellhand.toml is found.";
 // What most will set comes first; what is not named here comes last.
 const first = ["level", "instrument", "rules", "parts"];
 const lines = [];
-for (const [name, schema] of Object.entries(properties)) {
+for (const [name, own] of Object.entries(properties)) {
   // Only a file can extend others.
   if (name === "extend") continue;
-  const type = schema.type === "number" ? ["number", "null"] : schema.type;
-  const own = { ...schema, type, default: schema.default ?? unset[schema.type], description: `${schema.description} ${place}`, scope: "resource", order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
-  if (own.properties === undefined) {
-    lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(own))}`);
+  const type = own.type === "number" ? ["number", "null"] : own.type;
+  const setting = { ...own, type, default: own.default ?? unset[own.type], description: `${own.description} ${place}`, scope: "resource", order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
+  if (setting.properties === undefined) {
+    lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(setting))}`);
     continue;
   }
   // A rule a line.
-  const { properties: inner, ...outer } = own;
+  const { properties: inner, ...outer } = setting;
   const each = Object.entries(inner).map(([rule, one]) => `              ${JSON.stringify(rule)}: ${JSON.stringify(one)}`);
   lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(outer)).slice(0, -1)},"properties": {\n${each.join(",\n")}\n            }\n          }`);
 }
 
-const file = new URL("package.json", import.meta.url);
+const [file, schemaFile] = ["package.json", "bellhand.schema.json"].map((name) => new URL(name, import.meta.url));
 const before = readFileSync(file, "utf8");
 const block = /("title": "What is judged",\n {8}"properties": \{\n)[\s\S]*?(\n {8}\}\n {6}\}\n {4}\],\n {4}"configurationDefaults")/;
 if (!block.test(before)) throw new Error("package.json has no place for what is judged");
 const after = before.replace(block, (_, head, foot) => `${head}${lines.join(",\n")}${foot}`);
 JSON.parse(after);
-if (check === "--check") {
-  if (after !== before) throw new Error("package.json is stale; write it anew: node editors/vscode/settings.mjs PATH-OF-BELLHAND");
-} else {
-  writeFileSync(file, after);
+for (const [name, written, wanted] of [
+  [file, before, after],
+  [schemaFile, existsSync(schemaFile) ? readFileSync(schemaFile, "utf8") : "", `${JSON.stringify(schema, null, 1)}\n`],
+]) {
+  if (check !== "--check") {
+    writeFileSync(name, wanted);
+  } else if (written !== wanted) {
+    throw new Error(`${name.pathname} is stale; write it anew: node editors/vscode/settings.mjs PATH-OF-BELLHAND`);
+  }
 }

@@ -166,6 +166,14 @@ async function trusted(): Promise<void> {
     await until("the finding", () => rules(uri).includes("mute/other-kind"));
   });
 
+  await test("extensions for TOML are told the schema, which is the program's own", async () => {
+    const found = extension();
+    const [told] = found?.packageJSON.contributes.tomlValidation as { fileMatch: string; url: string }[];
+    assert.ok(found && told?.fileMatch === "bellhand.toml");
+    const installed = JSON.parse(readFileSync(path.join(found.extensionPath, told.url), "utf8"));
+    assert.deepStrictEqual(installed, JSON.parse(spawnSync(binary, ["explain", "--settings-schema"], { encoding: "utf8", maxBuffer: 1 << 24 }).stdout));
+  });
+
   await test("a settings file is judged and completed as it is written", async () => {
     const file = vscode.Uri.file(path.join(folder().fsPath, "bellhand.toml"));
     writeFileSync(file.fsPath, "[rules]\n");
