@@ -50,7 +50,8 @@ pub(crate) enum By {
 }
 
 impl Lessons {
-    /// Reads the lessons in a file or a folder.
+    /// Reads a lesson's file, or all that lie in a folder; those in folders within it, such as model answers, do not
+    /// belong to the class.
     ///
     /// With them comes what to tell the teacher: files that cannot be read or are no lessons, and settings that are not
     /// understood. Fails where there is no lesson at all.
@@ -59,7 +60,8 @@ impl Lessons {
             paths: vec![path.to_owned()],
             ..Sources::default()
         };
-        let (files, mut complaints) = found(&sources, &Narrowed::default());
+        let (mut files, mut complaints) = found(&sources, &Narrowed::default());
+        files.retain(|file| file == path || file.parent() == Some(path));
         let complained = complaints.len();
         let mut all = Vec::new();
         for path in &files {

@@ -46,7 +46,7 @@ impl Free {
         self.heads.contains(&(piece, part))
     }
 
-    /// Frees what a fault names that is announced: its bar, in the parts it names or in all.
+    /// Frees what a fault names that is announced: its bars, in the parts it names or in all.
     pub(super) fn announce(
         &mut self,
         expected: &Expected<'_>,
@@ -54,9 +54,9 @@ impl Free {
         music: &PieceMusic<'_>,
         places: &Places<'_>,
     ) {
-        let Some(number) = expected.said.bar else {
+        if expected.said.bars.is_none() {
             return;
-        };
+        }
         let selected = expected.said.part.as_ref();
         let selected = selected.map(|part| places.selected(piece, part));
         for (at, part) in music.parts.iter().enumerate() {
@@ -64,7 +64,7 @@ impl Free {
                 continue;
             }
             let bars = part.bars.iter().enumerate();
-            let of_number = bars.filter(|(_, bar)| bar.number == number);
+            let of_number = bars.filter(|(_, bar)| expected.said.is_in_bar(Some(bar.number)));
             self.bars.extend(of_number.map(|(bar, _)| (piece, at, bar)));
         }
     }
@@ -81,7 +81,9 @@ impl Free {
         let Some(part) = place.part else {
             return;
         };
-        match place.bar {
+        let start = finding.span.relative_to(base);
+        let unread = (finding.rule == super::OF_READING).then(|| music.bar_at(part, start));
+        match place.bar.or(unread.flatten()) {
             Some(bar) => {
                 self.bars.insert((place.piece, part, bar));
             }

@@ -47,10 +47,13 @@ impl Beside<'_> {
                 changed.add(label, Some(bar.number), Change::BarOut);
                 continue;
             };
-            if bar.length != now.length {
+            // A bar that could not be read as a whole may become one.
+            let free = self.free.bar(self.piece, at, place);
+            let made_whole = free && bar.full == Some(now.length);
+            if bar.length != now.length && !made_whole {
                 changed.add(label, Some(bar.number), Change::BarLength);
             }
-            if self.free.bar(self.piece, at, place) {
+            if free {
                 continue;
             }
             if bar.repeats != now.repeats {

@@ -15,7 +15,7 @@ use std::sync::Arc;
 use notation::Document;
 use reading::PieceReading;
 use rules::{Finding, FindingPlace, LessonSaid, Places, RuleSelector};
-use score::{Piece, Text};
+use score::{Expect, Piece, Text};
 use serde::Serialize;
 
 pub use marks::{Asked, Change, Changed, MarkSum, Marks, NewFault};
@@ -55,8 +55,8 @@ pub struct Task {
 #[derive(Debug, Clone)]
 struct Fault {
     rule: &'static str,
-    /// The number of the bar where it is looked for; anywhere when there is none.
-    bar: Option<u32>,
+    /// Where it is looked for.
+    said: Expect,
     /// The pieces and parts where it is looked for; in any, and about none, when there are none.
     parts: Option<Vec<(usize, usize)>>,
     /// The piece where it is looked for; any when there is none.
@@ -126,7 +126,7 @@ impl Lesson {
             let task = said.task_of(expected);
             faults.push(Fault {
                 rule: expected.rule,
-                bar: expected.said.bar,
+                said: expected.said.clone(),
                 parts: expected.said.part.as_ref().map(selected),
                 piece: expected.piece,
                 found_in: met
@@ -135,7 +135,7 @@ impl Lesson {
                     .collect(),
                 shown: Asked {
                     rule: expected.rule,
-                    bar: expected.said.bar.or(first.bar),
+                    bar: first.bar,
                     part: first.who(),
                     task: task.map(|task| task.words.to_owned()),
                     hints: task.map_or_else(Vec::new, |task| owned(&task.hints)),
@@ -255,7 +255,7 @@ impl Fault {
             (Some(parts), Some((piece, Some(part)))) => parts.contains(&(piece, part)),
             (Some(_), _) => false,
         };
-        self.rule == rule && within && self.bar.is_none_or(|bar| number == Some(bar))
+        self.rule == rule && within && self.said.is_in_bar(number)
     }
 }
 

@@ -36,6 +36,8 @@ pub(super) struct BarMusic<'a> {
     pub(super) onset: Quarters,
     /// How long it lasts, in quarter notes.
     pub(super) length: Quarters,
+    /// How long its metre has it last, if there is one.
+    pub(super) full: Option<Quarters>,
     /// The notes, by when they begin and how they sound.
     pub(super) notes: Vec<Heard<'a>>,
     /// What the barline behind it has players repeat: end, start, ending.
@@ -207,6 +209,7 @@ impl<'a> BarMusic<'a> {
             number: bar.number,
             onset: bar.onset,
             length: bar.length,
+            full: bar.meter.map(theory::Meter::bar),
             notes,
             repeats,
         }

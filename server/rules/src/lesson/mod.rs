@@ -139,7 +139,7 @@ impl Expected<'_> {
     pub fn is_met_by(&self, finding: &Finding, place: FindingPlace, places: &Places<'_>) -> bool {
         self.rule == finding.rule
             && self.piece.is_none_or(|piece| piece == place.piece)
-            && self.said.bar.is_none_or(|bar| finding.bar == Some(bar))
+            && self.said.is_in_bar(finding.bar)
             && self.said.part.as_ref().is_none_or(|selector| {
                 let part = place.part;
                 part.is_some_and(|part| places.selected(place.piece, selector).contains(&part))

@@ -112,8 +112,9 @@ fn unmet(
         Some(PartSelector::Named(name)) => format!(" of part \"{name}\""),
         Some(PartSelector::All) | None => String::new(),
     };
-    let place = match expected.said.bar {
-        Some(bar) => format!("in bar {bar}{part}"),
+    let place = match &expected.said.bars {
+        Some(bars) if bars.start() == bars.end() => format!("in bar {}{part}", bars.start()),
+        Some(bars) => format!("in bars {} to {}{part}", bars.start(), bars.end()),
         None if part.is_empty() => "anywhere".to_owned(),
         None => format!("anywhere{part}"),
     };

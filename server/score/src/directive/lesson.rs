@@ -1,5 +1,7 @@
 //! What a comment can say of a score as a lesson: `expect`, `task`, `hint` and `only`.
 
+use std::ops::RangeInclusive;
+
 use super::{DirectiveKind, PartSelector, rule_names};
 
 /// A fault that a lesson announces, so that those who learn may find it and put it right.
@@ -7,10 +9,19 @@ use super::{DirectiveKind, PartSelector, rule_names};
 pub struct Expect {
     /// The rule by name.
     pub rule: String,
-    /// The number of the bar; anywhere when none is named.
-    pub bar: Option<u32>,
+    /// The numbers of the bars in one of which it is; anywhere when none are named.
+    pub bars: Option<RangeInclusive<u32>>,
     /// The part; any when none is named.
     pub part: Option<PartSelector>,
+}
+
+impl Expect {
+    /// Whether it may be found in a bar of this number, or in none.
+    #[must_use]
+    pub fn is_in_bar(&self, number: Option<u32>) -> bool {
+        let bars = self.bars.as_ref();
+        bars.is_none_or(|bars| number.is_some_and(|number| bars.contains(&number)))
+    }
 }
 
 /// What a verb of lessons says with the words after it; `None` when it is no such verb.
@@ -27,7 +38,7 @@ pub(super) fn read(verb: &str, words: &str) -> Option<DirectiveKind> {
         "expect" => expect(words).map_or_else(
             || {
                 unknown(
-                    "`expect group/rule`, with `in bar 7`, `in part \"Horn 2\"` or both behind it",
+                    "`expect group/rule`, with `in bar 7` or `in bars 5-8`, `in part \"Horn 2\"` or both behind it",
                 )
             },
             DirectiveKind::Expect,
@@ -50,25 +61,32 @@ pub(super) fn read(verb: &str, words: &str) -> Option<DirectiveKind> {
     })
 }
 
-/// Reads `group/rule in bar 7 in part "Horn 2"`; bar and part may be left out or change places.
+/// Reads `group/rule in bar 7 in part "Horn 2"`; bar, or `bars 5-8`, and part may be left out or change places.
 fn expect(words: &str) -> Option<Expect> {
     let (rule, mut rest) = word(words)?;
     let mut expect = Expect {
         rule: rule.to_owned(),
-        bar: None,
+        bars: None,
         part: None,
     };
     while let Some(("in", after)) = word(rest) {
         let (what, after) = word(after)?;
         let (value, after) = value(after)?;
         match what {
-            "bar" if expect.bar.is_none() => expect.bar = Some(value.parse().ok()?),
+            "bar" | "bars" if expect.bars.is_none() => expect.bars = Some(bars(value)?),
             "part" if expect.part.is_none() => expect.part = Some(PartSelector::read(value)),
             _ => return None,
         }
         rest = after;
     }
     rest.is_empty().then_some(expect)
+}
+
+/// Reads `7` or `5-8`.
+fn bars(value: &str) -> Option<RangeInclusive<u32>> {
+    let (first, last) = value.split_once(['-', '–']).unwrap_or((value, value));
+    let bars = first.parse().ok()?..=last.parse().ok()?;
+    (!bars.is_empty()).then_some(bars)
 }
 
 /// The first word of a text and what stands behind it; commas part words as spaces do.
@@ -102,17 +120,17 @@ mod tests {
     #[test]
     fn what_is_expected_and_where() {
         let horn = || Some(PartSelector::Named("Horn 2".to_owned()));
-        for (words, bar, part) in [
+        for (words, bars, part) in [
             ("stopped/too-low", None, None),
-            ("stopped/too-low in bar 7", Some(7), None),
+            ("stopped/too-low in bar 7", Some(7..=7), None),
             (
                 "stopped/too-low in bar 7 in part \"Horn 2\"",
-                Some(7),
+                Some(7..=7),
                 horn(),
             ),
             (
                 "stopped/too-low, in part \"Horn 2\", in bar 0",
-                Some(0),
+                Some(0..=0),
                 horn(),
             ),
             (
@@ -120,11 +138,13 @@ mod tests {
                 None,
                 Some(PartSelector::Named("2".to_owned())),
             ),
+            ("stopped/too-low in bars 5-8", Some(5..=8), None),
+            ("stopped/too-low in bars 5–8", Some(5..=8), None),
             ("stopped/too-low in part *", None, Some(PartSelector::All)),
         ] {
             let wanted = Expect {
                 rule: "stopped/too-low".to_owned(),
-                bar,
+                bars,
                 part,
             };
             assert_eq!(
@@ -169,6 +189,8 @@ mod tests {
                 "`expect group/rule`",
             ),
             ("expect stopped/too-low bar 7", "`expect group/rule`"),
+            ("expect stopped/too-low in bars 8-5", "`expect group/rule`"),
+            ("expect stopped/too-low in bars 5-", "`expect group/rule`"),
             (
                 "expect stopped/too-low in part \"Horn",
                 "`expect group/rule`",
