@@ -108,6 +108,9 @@ pub(crate) struct CheckArguments {
     /// Another report, into a file; can be given several times
     #[arg(long, value_name = "FORMAT=FILE", value_parser = target)]
     pub(crate) output: Vec<(Report, PathBuf)>,
+    /// Write the page of --format html as a page for each score, and one with the contents (index.html), into this folder
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) into: Option<PathBuf>,
     /// List every finding of the text report by itself, also those that say the same of one part
     #[arg(long)]
     pub(crate) full: bool,

@@ -259,8 +259,15 @@ fn findings_are_shown_on_a_page() {
     assert!(links.len() > findings);
     for link in links {
         let name = link.split('"').next().unwrap();
-        assert_eq!(page.matches(&format!("id=\"{name}\"")).count(), 1, "{name}");
+        assert!(page.contains(&format!("id=\"{name}\"")), "{name}");
     }
+    // Boxes say what is shown, without a script.
+    assert!(
+        page.contains("id=\"show-s-warning\" checked")
+            && page.contains("id=\"show-g-mute\" checked")
+    );
+    assert!(page.contains("body:has(#show-g-mute:not(:checked)) .g-mute{display:none}"));
+    assert!(!page.contains("<script"));
     let odd = "X:1\nT:<Ebb & Flow>\nK:Bb\nV:1 name=\"Horn in F\" transpose=-7\nB|\n";
     let page = text(
         &run(
@@ -270,6 +277,54 @@ fn findings_are_shown_on_a_page() {
         .stdout,
     );
     assert!(page.contains("&lt;Ebb &amp; Flow&gt;: Horn in F"), "{page}");
+}
+
+#[test]
+fn pages_have_contents() {
+    let folder = tempfile::tempdir().unwrap();
+    let class = folder.path().join("class");
+    for (student, score) in [
+        ("ada", "evening-ferry.abc"),
+        ("ben", "evening-ferry-fixed.abc"),
+    ] {
+        std::fs::create_dir_all(class.join(student)).unwrap();
+        std::fs::copy(demo(score), class.join(student).join("horn.abc")).unwrap();
+    }
+    let (class, into) = (class.to_str().unwrap(), folder.path().join("pages"));
+    let output = run(
+        &[
+            "check",
+            "--format",
+            "html",
+            "--into",
+            into.to_str().unwrap(),
+            class,
+        ],
+        b"",
+    );
+    assert_eq!((output.status.code(), output.stdout.len()), (Some(1), 0));
+    let index = std::fs::read_to_string(into.join("index.html")).unwrap();
+    assert!(!index.contains("<svg"));
+    let links: Vec<&str> = index
+        .split("href=\"")
+        .skip(1)
+        .map(|link| link.split('"').next().unwrap())
+        .collect();
+    assert_eq!(links.len(), 2);
+    for (link, name) in links.iter().zip(["ada", "ben"]) {
+        let page = std::fs::read_to_string(into.join(link)).unwrap();
+        assert!(page.contains(&format!("{name}/horn.abc</h1>")), "{link}");
+        assert_eq!(page.matches("<svg ").count(), 3);
+        assert!(page.ends_with("</html>\n"));
+        assert_eq!(page.contains("Nothing to say."), *name == *"ben");
+    }
+    assert_eq!(std::fs::read_dir(&into).unwrap().count(), 3);
+    // One page has its contents, too, with links within it.
+    let page = text(&run(&["check", "--format", "html", class], b"").stdout);
+    assert_eq!(page.matches("<h2 id=\"score-").count(), 2);
+    let output = run(&["check", "--into", into.to_str().unwrap(), class], b"");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("--format html"));
 }
 
 #[test]

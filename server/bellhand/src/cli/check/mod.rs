@@ -17,6 +17,7 @@ use std::path::Path;
 
 use cache::Cache;
 use engine::{Judged, SettingsError};
+use formats::html::Apart;
 use formats::{Ending, Score, Shape};
 use indicatif::ProgressBar;
 use known::{Found, Known};
@@ -30,6 +31,8 @@ use super::{Outcome, complain, write};
 
 /// What one score came to: what goes into each report, and how much was found.
 struct Reported {
+    /// The score's path as it is shown.
+    shown: String,
     chunks: Vec<Vec<u8>>,
     tally: Tally,
     /// How many findings were known.
@@ -51,6 +54,10 @@ struct Plan<'a> {
 pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     if arguments.watch {
         return watch::run(arguments);
+    }
+    if arguments.into.is_some() && arguments.format != Report::Html {
+        complain("--into writes pages; it goes with --format html");
+        return Ok(Outcome::Failed);
     }
     let shapes = shapes(arguments);
     let begun = record(arguments).map(|known| (known, begun(arguments, &shapes)));
@@ -80,7 +87,7 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
             gone += reported.gone;
             found.extend(reported.found);
             let mut each = outputs.iter_mut().zip(&reported.chunks);
-            each.try_for_each(|(output, chunk)| output.add(chunk))
+            each.try_for_each(|(output, chunk)| output.add(&reported.shown, chunk))
         },
     )?;
     complaints.extend(unread);
@@ -171,10 +178,15 @@ fn outcome(fail_on: FailOn, complaints: &[String], sum: &Tally) -> Outcome {
 
 /// The reports that are asked for, that on standard output first.
 fn shapes(arguments: &CheckArguments) -> Vec<Box<dyn Shape>> {
-    let standard = (!arguments.quiet).then_some(arguments.format);
-    let files = arguments.output.iter().map(|(report, _)| *report);
+    let apart = match arguments.into {
+        Some(_) => Apart::Yes,
+        None => Apart::No,
+    };
+    let standard = (!arguments.quiet).then_some((arguments.format, apart));
+    let files = arguments.output.iter();
+    let files = files.map(|(report, _)| (*report, Apart::No));
     let all = standard.into_iter().chain(files);
-    all.map(|report| formats::shape(report, arguments))
+    all.map(|(report, apart)| formats::shape(report, arguments, apart))
         .collect()
 }
 
@@ -184,11 +196,16 @@ fn begun<'a>(
     shapes: &'a [Box<dyn Shape>],
 ) -> Result<std::io::Result<Vec<Output<'a>>>, String> {
     // Only the text has colours to take out, and all of them would go out by single words.
-    let standard = (!arguments.quiet).then(|| match arguments.format {
+    let standard = || match arguments.format {
         Report::Text => Sink::Standard(Box::new(anstream::stdout())),
         _ => Sink::Standard(Box::new(std::io::stdout())),
-    });
-    let mut sinks: Vec<Sink> = standard.into_iter().collect();
+    };
+    let mut sinks: Vec<Sink> = Vec::new();
+    match &arguments.into {
+        _ if arguments.quiet => {}
+        None => sinks.push(standard()),
+        Some(folder) => sinks.push(pages(folder)?),
+    }
     for (_, path) in &arguments.output {
         let file = write::begin(path);
         let file =
@@ -198,6 +215,17 @@ fn begun<'a>(
     let each = shapes.iter().zip(sinks);
     let begun = each.map(|(shape, sink)| Output::begun(shape.as_ref(), sink));
     Ok(begun.collect())
+}
+
+/// Pages in a folder, which is made where there is none. Fails with what to tell the user.
+fn pages(folder: &Path) -> Result<Sink, String> {
+    let index = folder.join("index.html");
+    let begun = std::fs::create_dir_all(folder).and_then(|()| write::begin(&index));
+    let index = begun.map_err(|error| format!("{} cannot be written: {error}", index.display()))?;
+    Ok(Sink::Pages {
+        folder: folder.to_owned(),
+        index,
+    })
 }
 
 /// The bar for those who wait; where they see the report itself come, it would only stand in its way.
@@ -255,6 +283,7 @@ fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Rep
     };
     let chunks = shapes.iter().map(|shape| shape.score(&score));
     Ok(Reported {
+        shown: score.shown().into_owned(),
         chunks: chunks
             .collect::<Result<_, _>>()
             .map_err(|error| format!("{}: {error}", path.display()))?,

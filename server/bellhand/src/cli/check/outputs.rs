@@ -2,11 +2,14 @@
 
 use std::fs::File;
 use std::io::{BufWriter, Seek as _, Write};
+use std::path::PathBuf;
 
 use atomic_write_file::AtomicWriteFile;
 
+use super::formats::html::page_name;
 use super::formats::{Ending, Shape};
 use super::tally::Tally;
+use crate::cli::write::put;
 
 /// A report on its way.
 pub(crate) struct Output<'a> {
@@ -36,10 +39,13 @@ impl<'a> Output<'a> {
         })
     }
 
-    /// Writes what is reported of the next score.
-    pub(crate) fn add(&mut self, chunk: &[u8]) -> std::io::Result<()> {
+    /// Writes what is reported of the next score, which is shown by a path.
+    pub(crate) fn add(&mut self, shown: &str, chunk: &[u8]) -> std::io::Result<()> {
         if chunk.is_empty() {
             return Ok(());
+        }
+        if let Sink::Pages { folder, .. } = self.out.get_ref() {
+            return put(&folder.join(page_name(shown)), chunk);
         }
         let out: &mut dyn Write = match &mut self.kept {
             Some(kept) => kept,
@@ -78,13 +84,18 @@ pub(crate) enum Sink {
     Standard(Box<dyn Write>),
     /// A file, which is there when it is whole.
     File(AtomicWriteFile),
+    /// A folder of pages, one for each score, and the contents of all.
+    Pages {
+        folder: PathBuf,
+        index: AtomicWriteFile,
+    },
 }
 
 impl Sink {
     fn end(self) -> std::io::Result<()> {
         match self {
             Self::Standard(mut out) => out.flush(),
-            Self::File(file) => file.commit(),
+            Self::File(file) | Self::Pages { index: file, .. } => file.commit(),
         }
     }
 }
@@ -93,14 +104,14 @@ impl Write for Sink {
     fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
         match self {
             Self::Standard(out) => out.write(bytes),
-            Self::File(file) => file.write(bytes),
+            Self::File(file) | Self::Pages { index: file, .. } => file.write(bytes),
         }
     }
 
     fn flush(&mut self) -> std::io::Result<()> {
         match self {
             Self::Standard(out) => out.flush(),
-            Self::File(file) => file.flush(),
+            Self::File(file) | Self::Pages { index: file, .. } => file.flush(),
         }
     }
 }

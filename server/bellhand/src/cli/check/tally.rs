@@ -19,7 +19,8 @@ pub(crate) struct Tally {
     severities: [usize; Severity::ALL.len()],
     rules: BTreeMap<String, usize>,
     parts: BTreeMap<String, usize>,
-    files: BTreeMap<String, usize>,
+    /// By severity, for each file.
+    files: BTreeMap<String, [usize; Severity::ALL.len()]>,
 }
 
 impl Tally {
@@ -32,20 +33,17 @@ impl Tally {
             let part = remark.who().unwrap_or_else(|| "no part".to_owned());
             *parts.entry(part).or_default() += 1;
         }
-        let many = verdict.remarks.len();
+        let severities = Severity::ALL.map(|severity| {
+            let remarks = verdict.remarks.iter();
+            remarks.filter(|remark| remark.severity == severity).count()
+        });
         Self {
             rules,
             parts,
-            files: (many > 0)
-                .then(|| (file.to_owned(), many))
-                .into_iter()
-                .collect(),
+            files: BTreeMap::from([(file.to_owned(), severities)]),
             scores: 1,
             horns: verdict.horns,
-            severities: Severity::ALL.map(|severity| {
-                let remarks = verdict.remarks.iter();
-                remarks.filter(|remark| remark.severity == severity).count()
-            }),
+            severities,
         }
     }
 
@@ -59,12 +57,31 @@ impl Tally {
         for (mine, theirs) in [
             (&mut self.rules, &other.rules),
             (&mut self.parts, &other.parts),
-            (&mut self.files, &other.files),
         ] {
             for (name, count) in theirs {
                 *mine.entry(name.clone()).or_default() += count;
             }
         }
+        for (file, theirs) in &other.files {
+            let mine = self.files.entry(file.clone()).or_default();
+            for (mine, theirs) in mine.iter_mut().zip(theirs) {
+                *mine += theirs;
+            }
+        }
+    }
+
+    /// How many findings each rule that was met has.
+    pub(crate) fn rules(&self) -> impl Iterator<Item = (&str, usize)> {
+        self.rules
+            .iter()
+            .map(|(rule, count)| (rule.as_str(), *count))
+    }
+
+    /// How many findings of each severity, in the order of [`Severity::ALL`], each file has.
+    pub(crate) fn files(&self) -> impl Iterator<Item = (&str, &[usize; Severity::ALL.len()])> {
+        self.files
+            .iter()
+            .map(|(file, counts)| (file.as_str(), counts))
     }
 
     /// How many findings are of a severity.
@@ -88,13 +105,18 @@ impl Tally {
     /// How many findings there are by rule, part and file, the most first.
     pub(crate) fn statistics(&self) -> String {
         let mut text = String::new();
+        let files = self.files.iter();
+        let files: BTreeMap<String, usize> = files
+            .map(|(file, counts)| (file.clone(), counts.iter().sum()))
+            .collect();
         for (what, counts) in [
             ("rule", &self.rules),
             ("part", &self.parts),
-            ("file", &self.files),
+            ("file", &files),
         ] {
             let _ = writeln!(text, "\nFindings by {what}:");
-            let mut all: Vec<(&String, &usize)> = counts.iter().collect();
+            let found = counts.iter().filter(|(_, count)| **count > 0);
+            let mut all: Vec<(&String, &usize)> = found.collect();
             all.sort_by_key(|(_, count)| std::cmp::Reverse(**count));
             for (name, count) in all {
                 let _ = writeln!(text, "{count:>7}  {name}");

@@ -2,13 +2,14 @@
 
 mod github;
 mod gitlab;
-mod html;
+pub(crate) mod html;
 mod json;
 mod junit;
 mod line;
 mod listed;
 mod sarif;
 mod text;
+mod together;
 
 use std::borrow::Cow;
 use std::path::Path;
@@ -20,6 +21,7 @@ use super::tally::Tally;
 use super::verdict::{Remark, Verdict, Wanted};
 use crate::cli::Outcome;
 use crate::cli::arguments::{CheckArguments, Report};
+use html::Apart;
 
 /// A score to be reported.
 pub(crate) struct Score<'a> {
@@ -97,14 +99,14 @@ pub(crate) trait Shape: Send + Sync {
     fn close(&self, ending: &Ending<'_>) -> std::io::Result<Vec<u8>>;
 }
 
-/// The shape that goes by a name.
-pub(crate) fn shape(report: Report, arguments: &CheckArguments) -> Box<dyn Shape> {
+/// The shape that goes by a name; `apart` says whether a page of scores is several.
+pub(crate) fn shape(report: Report, arguments: &CheckArguments, apart: Apart) -> Box<dyn Shape> {
     match report {
         Report::Text => Box::new(text::Text {
             full: arguments.full,
         }),
         Report::Json => Box::new(json::Json),
-        Report::Html => Box::new(html::Html),
+        Report::Html => Box::new(html::Html { apart }),
         Report::Sarif => Box::new(sarif::Sarif),
         Report::Line => Box::new(line::Line),
         Report::Junit => Box::new(junit::Junit {

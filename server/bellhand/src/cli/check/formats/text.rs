@@ -1,20 +1,16 @@
 //! Findings for people: the line, a caret, why it matters, and what can be done.
 
-use std::collections::HashMap;
-use std::collections::hash_map::Entry;
 use std::io::Write as _;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer};
 use engine::Severity;
 
+use super::together::{also, first_sentence, together};
 use super::{Ending, Score, Shape};
 use crate::cli::check::verdict::{Remark, Wanted};
 
 /// Columns after which words go on in the next line.
 const WIDTH: usize = 96;
-
-/// How many bars are named one by one. This project's choice.
-const MOST_BARS: usize = 6;
 
 /// All findings and a summary.
 pub(crate) struct Text {
@@ -47,55 +43,6 @@ impl Shape for Text {
         out.write_all(ending.more.as_bytes())?;
         Ok(out)
     }
-}
-
-/// The findings that are shown, each with those that say the same of the same part.
-fn together(remarks: &[Remark], full: bool) -> Vec<(&Remark, Vec<&Remark>)> {
-    let mut places = HashMap::new();
-    let mut shown: Vec<(&Remark, Vec<&Remark>)> = Vec::new();
-    for remark in remarks {
-        // What is said of no bar is said of different things.
-        if full || remark.bar.is_none() || remark.part.is_none() {
-            shown.push((remark, Vec::new()));
-            continue;
-        }
-        let (_, rest) = first_sentence(&remark.message);
-        let about = (remark.piece, remark.who(), remark.severity);
-        let key = (remark.rule.as_str(), about, rest, remark.source.as_str());
-        match places.entry(key) {
-            Entry::Vacant(place) => {
-                place.insert(shown.len());
-                shown.push((remark, Vec::new()));
-            }
-            Entry::Occupied(place) => {
-                if let Some((_, same)) = shown.get_mut(*place.get()) {
-                    same.push(remark);
-                }
-            }
-        }
-    }
-    shown
-}
-
-/// Where else the same is to be said.
-fn also(same: &[&Remark]) -> Option<String> {
-    let mut bars: Vec<u32> = same.iter().filter_map(|remark| remark.bar).collect();
-    bars.sort_unstable();
-    bars.dedup();
-    let bars = match bars.as_slice() {
-        [] => return None,
-        [one] => format!("bar {one}"),
-        [one, between @ .., last] if between.len() + 2 <= MOST_BARS => {
-            let between: String = between.iter().map(|bar| format!(", {bar}")).collect();
-            format!("bars {one}{between} and {last}")
-        }
-        [first, .., last] => format!("bars {first}\u{2013}{last}"),
-    };
-    let times = match same.len() {
-        1 => "once more".to_owned(),
-        many => format!("{many} times more"),
-    };
-    Some(format!("the same {times}, in {bars} (--full shows each)"))
 }
 
 fn remark_text(path: &str, remark: &Remark, same: &[&Remark]) -> String {
@@ -134,7 +81,7 @@ fn remark_text(path: &str, remark: &Remark, same: &[&Remark]) -> String {
     for fix in &fixes {
         group = group.element(Level::HELP.with_name("fix").message(fix.as_str()));
     }
-    let also = also(same);
+    let also = also(same).map(|also| format!("{also} (--full shows each)"));
     if let Some(also) = &also {
         group = group.element(Level::NOTE.with_name("also").message(also.as_str()));
     }
@@ -142,15 +89,6 @@ fn remark_text(path: &str, remark: &Remark, same: &[&Remark]) -> String {
     group = group.element(source.message(remark.source.as_str()));
     let groups: [Group<'_>; 1] = [group];
     Renderer::styled().render(&groups)
-}
-
-/// A message's first sentence, which says what is wrong, and the rest, which says why and what to do.
-fn first_sentence(message: &str) -> (&str, &str) {
-    message
-        .split_once(". ")
-        .map_or((message.trim_end_matches('.'), ""), |(first, rest)| {
-            (first, rest)
-        })
 }
 
 /// Words broken into lines.
