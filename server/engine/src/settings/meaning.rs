@@ -49,6 +49,11 @@ impl<'a, P: Clone> Meaning<'a, P> {
 
     fn entry(&mut self, entry: &Entry<P>) {
         let done = match entry.name.as_str() {
+            name @ ("extend" | "where") if !self.way.is_empty() => {
+                let message =
+                    format!("`{name}` holds for a whole file, and cannot be set for a part of it");
+                Err(Problem::new(entry.at.clone(), message))
+            }
             "extend" => Ok(()),
             "level" => self.set(entry, |text| {
                 text.parse::<Level>()
@@ -75,7 +80,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
             "words" => self.table_of_keys(entry, printed),
             "names" => self.table_of_keys(entry, naming),
             "rules" => self.rules(&entry.value),
-            "where" if self.way.is_empty() => self.tables(&entry.value),
+            "where" => self.tables(&entry.value),
             _ => Err(unknown(entry, KEYS)),
         };
         self.problems.extend(done.err());

@@ -76,6 +76,10 @@ fn an_editor_says_the_same() {
             json!({"where": [{"parts": ["Horn 4"], "level": "loud"}]}),
             "bellhand.where.0.level: `loud`",
         ),
+        (
+            json!({"where": [{"files": "cues/*", "extend": "house.toml"}]}),
+            "bellhand.where.0.extend: `extend` holds for a whole file",
+        ),
     ] {
         let (settings, errors) = Settings::of_editor(&said, "bellhand", &[]);
         assert_eq!(settings, Settings::default());
@@ -210,7 +214,7 @@ fn problems_are_told_with_their_place_and_what_was_meant() {
         (
             "[[where]]\nparts = \"*\"\nwhere = []",
             3,
-            "`where` is not known",
+            "`where` holds for a whole file",
             None,
         ),
         ("level = ", 1, "", None),
