@@ -219,12 +219,32 @@ export async function desk({ browser, served, step, opened }) {
     equal(await page.locator("[aria-labelledby=pieces-heading] a").count(), 3, "pieces");
   });
 
+  await step("desk: a lesson has tasks, and hints one at a time", async () => {
+    await page.click("[aria-labelledby=lessons-heading] button");
+    await page.waitForSelector(".tasks");
+    holds(!(await text(page)).includes("expect"), "what is to be found is not given away");
+    const task = page.locator(".tasks > li").first();
+    equal(await task.locator(".hints li").count(), 0, "hints at first");
+    await task.locator("button").focus();
+    for (const shown of [1, 2, 2]) {
+      await page.keyboard.press("Enter");
+      equal(await task.locator(".hints li").count(), shown, "hints");
+    }
+    equal(await page.evaluate(() => document.activeElement?.textContent), "No more hints", "the focus");
+    await page.click("#back");
+    await page.waitForSelector("[aria-labelledby=lessons-heading] a:has-text('Go on')");
+  });
+
   await step("desk: the wall shows who sits at a desk", async () => {
     const teacher = await context.newPage();
     await teacher.goto(served.wall);
     await page.locator("[aria-labelledby=pieces-heading] a").first().click();
     await page.waitForSelector(".cm-content");
     await teacher.waitForSelector("tr:has-text('Ilse Ferry') :text('at a desk')");
+    await teacher.waitForSelector("tr:has-text('Ilse Ferry') td:has-text('0 of 2 fixed, 2 left')");
+    await teacher.locator("a.student", { hasText: "Ilse Ferry" }).click();
+    await teacher.locator(".marks summary").first().click();
+    await teacher.waitForSelector(".marks details[open] li:has-text('middle C')");
     await teacher.close();
   });
 

@@ -2,7 +2,7 @@
 // BELLHAND_TEST_ROUND names a single round.
 
 import path from "node:path";
-import { students } from "./class.mjs";
+import { lesson, students } from "./class.mjs";
 import { chromium } from "./page.mjs";
 import { desk } from "./desk.mjs";
 import { looks } from "./looks.mjs";
@@ -33,7 +33,7 @@ const step = async (name, body) => {
 };
 for (const [name, round] of Object.entries({ wall, desk, looks })) {
   if ((process.env.BELLHAND_TEST_ROUND ?? name) !== name) continue;
-  const served = new Served(program, students);
+  const served = new Served(program, students, lesson);
   try {
     await served.start();
     await round({ browser, served, step, out, opened: (one) => (open = one) });

@@ -7,10 +7,13 @@ import path from "node:path";
 
 /** Serves a class of students, each with a score, until it is stopped. */
 export class Served {
-  constructor(program, students) {
+  constructor(program, students, lesson) {
     this.program = program;
     this.scratch = mkdtempSync(path.join(tmpdir(), "bellhand-class-"));
     this.folder = path.join(this.scratch, "river-island");
+    this.lessons = path.join(this.scratch, "lessons");
+    mkdirSync(this.lessons);
+    writeFileSync(path.join(this.lessons, lesson[0]), lesson[1]);
     for (const [name, text] of students) {
       mkdirSync(path.join(this.folder, name), { recursive: true });
       this.save(name, text);
@@ -19,7 +22,7 @@ export class Served {
 
   /** Starts it; on the port it had, when it was there before. */
   async start() {
-    this.child = spawn(this.program, ["class", this.folder, "--desks", "--port", String(this.port ?? 0)], { stdio: ["ignore", "pipe", "pipe"] });
+    this.child = spawn(this.program, ["class", this.folder, "--desks", "--lessons", this.lessons, "--port", String(this.port ?? 0)], { stdio: ["ignore", "pipe", "pipe"] });
     let said = "";
     this.child.stderr.on("data", (part) => process.stderr.write(part));
     await new Promise((resolve, reject) => {

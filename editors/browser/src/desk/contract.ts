@@ -9,8 +9,6 @@ export interface Piece {
   readonly id: string;
   readonly file: string;
   readonly notation: Notation;
-  /** The lesson it began from. */
-  readonly lesson?: string | null;
 }
 
 /** Something to do in a lesson, with hints in steps. */

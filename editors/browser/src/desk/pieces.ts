@@ -41,9 +41,12 @@ function lessonList(lessons: readonly Lesson[], all: readonly Piece[], start: (f
   return element("section", { "aria-labelledby": "lessons-heading" }, element("h2", { id: "lessons-heading" }, "Lessons"), element("ul", { class: "cards" }, ...items));
 }
 
-/** Whether a piece began from a lesson. */
+/** A file's name without its ending, and without all that a file's name may not hold everywhere. */
+const plain = (file: string) => file.replace(/\.[^.]*$/, "").toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "");
+
+/** Whether a piece began from a lesson: it is called after it. */
 export function isOf(piece: Piece, lesson: Lesson): boolean {
-  return piece.lesson === lesson.id || (piece.lesson === undefined && piece.file === lesson.file);
+  return plain(piece.file) === plain(lesson.file);
 }
 
 function newPiece(start: (from: { notation: Notation; title: string }) => Promise<void>): HTMLElement {

@@ -21,7 +21,7 @@ export class DesksAddress {
     this.dialog.replaceChildren(
       element("h2", { id: "address-heading" }, "Write at a desk"),
       element("p", {}, "Open this address in the browser of your phone, tablet or computer:"),
-      element("p", { class: "huge address" }, desks.address.replace(/^http:\/\//, "").replace(/\/$/, "")),
+      element("p", { class: "huge address" }, desks.address),
       element("p", {}, "and enter with this code and your name:"),
       element("p", { class: "huge" }, element("code", {}, desks.code)),
       button("Close", () => this.dialog.close(), { class: "primary", autofocus: true }),
