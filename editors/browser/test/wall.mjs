@@ -113,6 +113,8 @@ export async function wall({ browser, served, step, opened }) {
   });
 
   await step("wall: hidden names stand nowhere on the page", async () => {
+    served.save("Ada Brook", pieces(1), "Ada Brook, Weir.abc");
+    await page.waitForSelector("tr:has-text('Ada Brook') .about:has-text('2 files')");
     await page.click("#anonymous");
     holds((await shown(page)).every((name) => /^Student \d+$/.test(name)), "students by number");
     const everywhere = () => page.evaluate(() => document.documentElement.outerHTML + document.title);
@@ -174,6 +176,7 @@ export async function wall({ browser, served, step, opened }) {
     holds((await page.locator("#lost").textContent()).startsWith("Connection lost."), "the words");
     await served.start();
     // The program is another, and has given itself another key.
+    await page.waitForSelector("#lost:has-text('the address that stood in the terminal')");
     await page.goto(served.wall);
     await page.waitForSelector("a.student");
     equal(await page.locator("#lost").isVisible(), false, "nothing is lost");

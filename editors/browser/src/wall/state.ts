@@ -53,9 +53,14 @@ export class Class {
     return this.anonymous ? `Student ${number(id)}` : name;
   }
 
-  /** A student's words about a file, without names where these are hidden. */
+  /** Words about a student, such as a file's name, without the student's own name where names are hidden. */
+  words(of: Pick<Row, "id" | "name">, words: string): string {
+    return this.anonymous ? words.replaceAll(of.name, this.called(of)) : words;
+  }
+
+  /** What is the matter with a student's files. */
   problem(row: Row): string | null {
-    return row.problem !== null && this.anonymous ? row.problem.replaceAll(row.name, this.called(row)) : row.problem;
+    return row.problem === null ? null : this.words(row, row.problem);
   }
 
   /** By name; by number, where names are hidden. */

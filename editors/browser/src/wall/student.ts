@@ -163,8 +163,8 @@ export class StudentPage {
       },
     };
     const sections = [
-      ...(student.marks ?? []).map((one) => marks({ ...one, asked: one.asked.filter(({ rule }) => passes({ ...view, severity: "hint" }, { rule, severity: "hint" })) })),
-      ...student.scores.map((one) => score(one, shown)),
+      ...(student.marks ?? []).map((one) => marks({ ...one, file: this.of.words(student, one.file), asked: one.asked.filter(({ rule }) => passes({ ...view, severity: "hint" }, { rule, severity: "hint" })) })),
+      ...student.scores.map((one) => score({ ...one, file: this.of.words(student, one.file), problem: one.problem === null ? null : this.of.words(student, one.problem) }, shown)),
     ];
     for (const key of this.pictures.keys()) {
       if (!used.has(key)) {

@@ -80,7 +80,7 @@ export class Table {
     const wanted = view.rule === null ? view.group : groupOf(view.rule);
     const groups = (wall?.groups ?? []).filter(({ name }) => (wanted === null ? allColumns || occurring.has(name) : name === wanted));
     const columns = groups.map(({ name, title }) => [name, title] as const);
-    const lessons = students.some(({ marks }) => marks !== null && marks !== undefined) ? [[LESSONS, "Lesson"] as const] : [];
+    const lessons = students.some(({ marks }) => marks !== null && marks !== undefined) ? [[LESSONS, "Lessons"] as const] : [];
     const all = [[ALL, "All"] as const, ...lessons, ...columns];
     if (JSON.stringify(all) === JSON.stringify(this.columns)) {
       return;
