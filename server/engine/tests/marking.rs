@@ -103,6 +103,26 @@ fn nothing_done_is_nothing_fixed_and_nothing_new() {
 }
 
 #[test]
+fn of_what_a_copied_lesson_still_says_nothing_is_said() {
+    let (from, to) = UP;
+    let copied = judged(&LESSON.replace(from, to));
+    let of_lessons = |judged: &Judged| {
+        let findings = judged.findings().iter();
+        findings.filter(|one| one.rule == "text/lesson").count()
+    };
+    // In an editor it is a lesson that announces what is not there; in a class it is an answer.
+    assert_eq!(of_lessons(&copied), 1);
+    assert_eq!(
+        of_lessons(&copied.with_settings(copied.settings().of_answer())),
+        0
+    );
+    assert_eq!(
+        came(&lesson().mark(&copied)),
+        (vec![true, false], vec![], vec![])
+    );
+}
+
+#[test]
 fn a_good_answer_has_everything_fixed_and_the_music_kept() {
     let marks = mark(&[UP, TIME]);
     assert_eq!(came(&marks), (vec![true, true], vec![], vec![]));

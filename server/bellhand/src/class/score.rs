@@ -66,7 +66,7 @@ impl Score {
     ) -> (Self, Vec<SettingsError>) {
         let (read, errors) = match Held::of(path, &Sources::default()) {
             Ok((held, errors)) => {
-                let read = held.judged().map(|input| Read {
+                let read = held.into_answer().judged().map(|input| Read {
                     answer: lessons.mark(path, &input.judged),
                     ..Read::of(input.judged)
                 });

@@ -1,5 +1,7 @@
 //! Lessons in a class: given out at desks, and marked on the wall as they are answered.
 
+use std::path::Path;
+
 use serde_json::json;
 
 use crate::Class;
@@ -88,4 +90,28 @@ fn a_lesson_is_given_out_and_marked() {
         "{}",
         detail["marks"]
     );
+}
+
+#[test]
+fn a_student_who_copied_the_lesson_itself_is_done_when_its_faults_are_gone() {
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/demo/lessons");
+    let name = "07-fog-by-hand.abc";
+    let copy = format!("lessons/{name}");
+    let path = format!("ada/{name}");
+    let class = Class::of(&[(&path, &copy)], &["--lessons", demo.to_str().unwrap()]);
+    let mut events = class.teacher().events();
+    let (_, wall) = events.next();
+    assert_eq!(wall["lessons"].as_array().unwrap().len(), 14);
+    let lesson = std::fs::read_to_string(demo.join(name)).unwrap();
+    let music = |text: &str| -> String { text.lines().last().unwrap().to_owned() };
+    let answer = std::fs::read_to_string(demo.join("answers").join(name)).unwrap();
+    // What the lesson says of itself stays in the student's copy.
+    let fixed = lesson.replace(&music(&lesson), &music(&answer));
+    assert!(fixed.contains("bellhand: expect"));
+    std::fs::write(class.path(&path), fixed).unwrap();
+    let row = events.until(|row| row["marks"]["fixed"] == 3);
+    assert_eq!(row["done"], true, "{row}");
+    assert_eq!(row["marks"]["kept"], true, "{row}");
+    let open = |cell: &serde_json::Value| cell["open"] != 0;
+    assert!(!row["cells"].as_array().unwrap().iter().any(open), "{row}");
 }

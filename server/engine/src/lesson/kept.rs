@@ -59,11 +59,9 @@ impl Beside<'_> {
             if bar.repeats != now.repeats {
                 changed.add(label, Some(bar.number), Change::Repeats);
             }
-            let same = match thinned(bar, now).filter(|_| self.free.thinner(self.piece, at, place))
-            {
-                Some(left) => Ok(left),
-                None => self.bar(at, place, bar, now),
-            };
+            let thinner = self.free.thinner(self.piece, at, place);
+            let left = thinner.then(|| thinned(bar, now)).flatten();
+            let same = left.map_or_else(|| self.bar(at, place, bar, now), Ok);
             let other = match same {
                 Ok(notes) => playing::other(self, at, was.horn, is.horn, &notes),
                 Err(what) => Some(what),

@@ -21,12 +21,13 @@ use serde::Serialize;
 pub use marks::{Asked, Change, Changed, MarkSum, Marks, NewFault};
 
 use crate::judged::Judged;
+use crate::settings::Settings;
 use answer::Answer;
 use free::Free;
 use music::PieceMusic;
 
 /// The rule that judges lessons themselves, which no answer is marked by.
-const OF_LESSONS: &str = "text/lesson";
+pub(crate) const OF_LESSONS: &str = "text/lesson";
 /// The rule that says what could not be read, which every answer is marked by.
 const OF_READING: &str = "text/unreadable";
 
@@ -36,6 +37,8 @@ const OF_READING: &str = "text/unreadable";
 #[derive(Debug, Clone)]
 pub struct Lesson {
     judged: Judged,
+    /// The settings that answers are judged by.
+    of_answer: Arc<Settings>,
     tasks: Vec<Task>,
     only: Vec<RuleSelector>,
     faults: Vec<Fault>,
@@ -152,6 +155,7 @@ impl Lesson {
             only: said.only,
             faults,
             free,
+            of_answer: Arc::new(judged.settings().of_answer()),
             judged: judged.clone(),
         })
     }
@@ -193,10 +197,10 @@ impl Lesson {
     /// fault that is only silenced is not fixed.
     #[must_use]
     pub fn mark(&self, answer: &Judged) -> Marks {
-        let answer = if answer.settings() == self.judged.settings() {
+        let answer = if *answer.settings() == self.of_answer {
             answer.clone()
         } else {
-            answer.with_settings(Arc::clone(self.judged.settings()))
+            answer.with_settings(Arc::clone(&self.of_answer))
         };
         let beside = Answer::of(&self.judged, &answer);
         let mut asked = vec![true; self.faults.len()];

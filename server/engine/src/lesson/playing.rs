@@ -127,11 +127,12 @@ fn states(one: &PlayedNote, other: &PlayedNote) -> [State; 4] {
 
 /// The last words before a note that say who plays.
 fn last_call(horn: &HornPart, note: &PlayedNote) -> Option<Span> {
-    let before = horn
+    // They stand in the order of the text, as notes do.
+    let after = horn
         .calls
-        .iter()
-        .filter(|call| call.span.start <= note.span.start);
-    before.map(|call| call.span).max_by_key(|span| span.start)
+        .partition_point(|call| call.span.start <= note.span.start);
+    let before = after.checked_sub(1)?;
+    horn.calls.get(before).map(|call| call.span)
 }
 
 /// A bar of the lesson in which a mark stands, and whether its marks may change.

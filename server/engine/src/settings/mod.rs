@@ -14,7 +14,7 @@ mod tests;
 use std::borrow::Cow;
 
 use reading::Casting;
-use rules::House;
+use rules::{House, RuleSelector};
 use serde_json::Value;
 
 pub use change::Origin;
@@ -24,6 +24,7 @@ pub use keys::{KEYS, Key, Takes};
 pub use load::{Found, OnDisk, Texts, discover, load};
 pub use problem::SettingsError;
 
+use crate::lesson::OF_LESSONS;
 use change::Set;
 use meaning::Meaning;
 use said::{Entry, What};
@@ -60,6 +61,17 @@ impl Settings {
             let _ = set.change.apply_to_house(&mut settings.house);
             set.change.apply_to_casting(&mut settings.casting);
         }
+        settings
+    }
+
+    /// The same for an answer to a lesson: nothing is said of comments that are the lesson's own and that it may still
+    /// hold, whose faults it puts right one after the other.
+    #[must_use]
+    pub fn of_answer(&self) -> Self {
+        let mut settings = self.clone();
+        settings
+            .house
+            .set_severity(RuleSelector::Rule(OF_LESSONS), None);
         settings
     }
 
