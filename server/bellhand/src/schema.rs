@@ -29,6 +29,12 @@ fn property(key: &Key) -> Value {
     let texts = json!({ "type": "array", "items": { "type": "string" } });
     let mut schema = match key.takes {
         Takes::Choice(words, default) => choice(key.what, &words(), default),
+        Takes::Older(words) => {
+            let mut schema = choice(key.what, &words(), None);
+            schema["deprecated"] = json!(true);
+            schema["deprecationMessage"] = json!(key.what);
+            schema
+        }
         Takes::Number(least, most) => {
             json!({ "type": "number", "minimum": least, "maximum": most })
         }

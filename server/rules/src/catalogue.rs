@@ -15,6 +15,7 @@ pub static ALL: &[&Rule] = &[
     &notation::no_horn::RULE,
     &notation::awkward_spelling::RULE,
     &notation::unclear_accidental::RULE,
+    &notation::courtesy::RULE,
     &notation::respelled::RULE,
     &notation::clef::RULE,
     &notation::clef_changes::RULE,

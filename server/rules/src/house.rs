@@ -19,6 +19,8 @@ pub struct House {
     pub level: Level,
     /// Which courtesy accidentals to add when accidentals are written out.
     pub courtesy: Courtesy,
+    /// Whether notes that lack one of these are told.
+    pub courtesy_kept: bool,
     /// What it prints for hand, mute and bell.
     pub words: HouseWords,
     /// How it names its horn parts.
@@ -32,6 +34,7 @@ impl Default for House {
         Self {
             level: Level::Professional,
             courtesy: Courtesy::default(),
+            courtesy_kept: false,
             words: HouseWords::default(),
             naming: Naming::default(),
             severities: BTreeMap::new(),

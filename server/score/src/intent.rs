@@ -178,11 +178,15 @@ pub enum Courtesy {
     /// One on a note whose line or space was altered otherwise in the bar before.
     #[default]
     NextBar,
+    /// One on a note whose letter was altered otherwise in another octave of its bar.
+    OtherOctave,
+    /// Both.
+    Both,
 }
 
 impl Courtesy {
     /// All of them.
-    pub const ALL: [Self; 2] = [Self::NextBar, Self::Never];
+    pub const ALL: [Self; 4] = [Self::NextBar, Self::OtherOctave, Self::Both, Self::Never];
 
     /// The word for it in settings.
     #[must_use]
@@ -190,7 +194,21 @@ impl Courtesy {
         match self {
             Self::Never => "never",
             Self::NextBar => "next-bar",
+            Self::OtherOctave => "other-octave",
+            Self::Both => "both",
         }
+    }
+
+    /// Whether a note is reminded of what its line or space was in the bar before.
+    #[must_use]
+    pub const fn of_bar_before(self) -> bool {
+        matches!(self, Self::NextBar | Self::Both)
+    }
+
+    /// Whether a note is reminded of what its letter was in another octave.
+    #[must_use]
+    pub const fn of_other_octave(self) -> bool {
+        matches!(self, Self::OtherOctave | Self::Both)
     }
 }
 

@@ -152,6 +152,10 @@ fn on_the_page() -> Vec<Fault> {
                 sheet.call(["Horn 1 in F", "Horn 2 in F"]);
             })
         },
+        Fault {
+            settings: "[page]\ncourtesy = \"next-bar\"\n",
+            ..bars("notation/courtesy", 0, 1, &["^f8 e8 g16", "f8 e8 g16"])
+        },
         head("part/name", |sheet| sheet.call(["Horn in F", "Horn in F"])),
         between("part/no-cue", 0, 28..=28, apart("c32", 27, "!mf!e32")),
         bars("marks/string-words", 0, 0, &["\"^pizz.\" c8 e8 g16"]),

@@ -15,7 +15,8 @@ use theory::Tempo;
 pub(super) enum Change {
     Level(Level),
     Instrument(Instrument),
-    Courtesy(Courtesy),
+    /// Where accidentals remind, and whether notes that lack one are told.
+    Courtesy(Courtesy, bool),
     BassClef(ClefConvention),
     Tempo(Tempo),
     /// With the words as they were said.
@@ -40,7 +41,11 @@ impl Change {
     pub(super) fn apply_to_house(&self, house: &mut House) -> Result<(), String> {
         match self {
             Self::Level(level) => house.level = *level,
-            Self::Courtesy(courtesy) => house.courtesy = *courtesy,
+            // Of the page itself it is said by the newer key, which goes before the older.
+            Self::Courtesy(_, false) if house.courtesy_kept => {}
+            Self::Courtesy(courtesy, kept) => {
+                (house.courtesy, house.courtesy_kept) = (*courtesy, *kept);
+            }
             Self::Severity(selector, severity) => house.set_severity(*selector, *severity),
             Self::OfRule { rule, name, value } => house.set(rule, name, value)?,
             Self::Language(language) => house.words.set_language(*language),

@@ -111,7 +111,7 @@ fn header_of(key: &Key) -> String {
 /// The keys of a table by its name; those of the whole file where there is none.
 fn keys_of(table: Option<&str>) -> Vec<&'static Key> {
     let Some(name) = table else {
-        return KEYS.iter().collect();
+        return KEYS.iter().filter(|key| !key.is_older()).collect();
     };
     let name = name.strip_prefix("where.").unwrap_or(name);
     match KEYS
@@ -121,7 +121,9 @@ fn keys_of(table: Option<&str>) -> Vec<&'static Key> {
     {
         Some(Takes::Table(keys)) => keys.iter().collect(),
         Some(Takes::Where(whom)) => {
-            let others = KEYS.iter().filter(|key| key.is_of_where());
+            let others = KEYS
+                .iter()
+                .filter(|key| key.is_of_where() && !key.is_older());
             whom.iter().chain(others).collect()
         }
         _ => Vec::new(),
@@ -179,7 +181,7 @@ fn values(
         words.into_iter().map(offer).collect()
     };
     match key.takes {
-        Takes::Choice(choices, _) => words(choices()),
+        Takes::Choice(choices, _) | Takes::Older(choices) => words(choices()),
         Takes::Text(such_as) => words(such_as.to_vec()),
         Takes::Words => {
             let wording = horn::Wording::ALL

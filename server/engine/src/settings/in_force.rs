@@ -30,6 +30,12 @@ pub struct SetOfRule {
     pub origin: Option<Origin>,
 }
 
+/// What can be set by another key too: its name, and that key with its tables.
+const ALSO_SET_BY: [(&str, &str); 2] = [
+    ("page.courtesy", "courtesy"),
+    ("rules.notation/key-signature.signature", "page.signature"),
+];
+
 /// Where each thing that is set was said last.
 struct Origins<'a>(HashMap<&'a str, &'a Origin>);
 
@@ -37,7 +43,9 @@ impl Origins<'_> {
     /// Where a thing was said; what is said of itself goes before what is said of its kind, of which the last name is
     /// the nearest.
     fn of(&self, name: &str, kinds: &[&str]) -> Option<Origin> {
-        let mut names = std::iter::once(&name).chain(kinds.iter().rev());
+        let also = ALSO_SET_BY.iter().filter(|(known, _)| *known == name);
+        let also = also.map(|(_, key)| key);
+        let mut names = std::iter::once(&name).chain(kinds.iter().rev()).chain(also);
         names.find_map(|name| self.0.get(name).map(|origin| (*origin).clone()))
     }
 
@@ -122,7 +130,6 @@ impl Settings {
         let casting = &self.casting;
         put("level".to_owned(), house.level.name().into());
         put("instrument".to_owned(), casting.instrument.word().into());
-        put("courtesy".to_owned(), house.courtesy.name().into());
         put("bass-clef".to_owned(), casting.bass_clef.name().into());
         if let Some(tempo) = casting.assumed_tempo {
             put("assumed-tempo".to_owned(), tempo.rate().into());
@@ -136,6 +143,7 @@ impl Settings {
         for (name, words) in parts {
             put(name.to_owned(), words.into());
         }
+        put("page.courtesy".to_owned(), house.courtesy.name().into());
         let language = match house.words.language() {
             HouseLanguage::Part => "part",
             HouseLanguage::Only(language) => language.name(),

@@ -19,6 +19,8 @@ pub struct Key {
 pub enum Takes {
     /// One of these words, and the one that holds when nobody sets it.
     Choice(fn() -> Vec<&'static str>, Option<&'static str>),
+    /// One of these words; it is read for those who have it in their files, and another is written instead.
+    Older(fn() -> Vec<&'static str>),
     /// A number from the one to the other.
     Number(f64, f64),
     /// Words, such as these.
@@ -47,6 +49,12 @@ impl Key {
             self.takes,
             Takes::Table(_) | Takes::Parts | Takes::Rules | Takes::Where(_)
         )
+    }
+
+    /// Whether it is there for files that have it already, and another is written instead.
+    #[must_use]
+    pub const fn is_older(&self) -> bool {
+        matches!(self.takes, Takes::Older(_))
     }
 
     /// Whether it can stand in a table of `where` too.
@@ -81,11 +89,8 @@ pub const KEYS: &[Key] = &[
     },
     Key {
         name: "courtesy",
-        what: "Which courtesy accidentals are added when a signature is written out.",
-        takes: Takes::Choice(
-            || Courtesy::ALL.map(Courtesy::name).to_vec(),
-            Some(Courtesy::NextBar.name()),
-        ),
+        what: "Write `courtesy` under `page`; here it says only which courtesy accidentals are added when a signature is written out.",
+        takes: Takes::Older(|| Courtesy::ALL.map(Courtesy::name).to_vec()),
     },
     Key {
         name: "bass-clef",
@@ -104,6 +109,11 @@ pub const KEYS: &[Key] = &[
         name: "parts",
         what: "Parts by name, or all as \"*\", and what they are: \"horn in E flat\", \"horn in F, old bass clef\", \"not a horn\".",
         takes: Takes::Parts,
+    },
+    Key {
+        name: "page",
+        what: "How horn parts are written.",
+        takes: Takes::Table(PAGE),
     },
     Key {
         name: "words",
@@ -126,6 +136,33 @@ pub const KEYS: &[Key] = &[
         takes: Takes::Where(WHERE),
     },
 ];
+
+/// Keys of the table of what stands on a page.
+const PAGE: &[Key] = &[
+    Key {
+        name: "courtesy",
+        what: "Where courtesy accidentals remind of another note; what lacks one is told, and one is added when a signature is written out.",
+        takes: Takes::Choice(|| Courtesy::ALL.map(Courtesy::name).to_vec(), None),
+    },
+    Key {
+        name: "signature",
+        what: "Whether horn parts carry a key signature: \"none\", \"wanted\", or \"leave\" for each part's own.",
+        takes: Takes::Choice(signatures, Some("none")),
+    },
+];
+
+/// The rule and its setting that `signature` under `page` sets.
+pub(super) const SIGNATURE: (&str, &str) = ("notation/key-signature", "signature");
+
+fn signatures() -> Vec<&'static str> {
+    let (rule, name) = SIGNATURE;
+    let settings = rules::rule(rule).map_or(&[][..], |rule| rule.settings);
+    let setting = settings.iter().find(|setting| setting.name == name);
+    match setting.map(|setting| setting.kind) {
+        Some(rules::Kind::Choice(words)) => words.to_vec(),
+        _ => Vec::new(),
+    }
+}
 
 /// Keys of the table of words.
 const WORDS: &[Key] = &[

@@ -10,7 +10,7 @@ use score::{Courtesy, PartSelector};
 use theory::Tempo;
 
 use super::change::{Change, Parts, Set};
-use super::keys::{KEYS, Key, Takes};
+use super::keys::{KEYS, Key, SIGNATURE, Takes};
 use super::problem::Problem;
 use super::said::{Entry, Said, What};
 
@@ -67,7 +67,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
             }),
             "courtesy" => self.set(entry, |text| {
                 let found = named(text, &Courtesy::ALL, Courtesy::name);
-                found.map(Change::Courtesy)
+                found.map(|courtesy| Change::Courtesy(courtesy, false))
             }),
             "bass-clef" => self.set(entry, |text| {
                 let found = named(text, &ClefConvention::ALL, ClefConvention::name);
@@ -77,6 +77,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
                 tempo(&entry.value).map(|tempo| self.push(entry, Change::Tempo(tempo)))
             }
             "parts" => self.parts(&entry.value),
+            "page" => self.table_of_keys(entry, on_page),
             "words" => self.table_of_keys(entry, printed),
             "names" => self.table_of_keys(entry, naming),
             "rules" => self.rules(&entry.value),
@@ -110,7 +111,7 @@ impl<'a, P: Clone> Meaning<'a, P> {
         let text = text_of(&entry.value)?;
         let change = read(text).map_err(|message| {
             let meant = key(KEYS, &entry.name).and_then(|key| match key.takes {
-                Takes::Choice(words, _) => likeliest(text, words()),
+                Takes::Choice(words, _) | Takes::Older(words) => likeliest(text, words()),
                 _ => None,
             });
             Problem::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
@@ -334,6 +335,32 @@ fn part<P: Clone>(entry: &Entry<P>) -> Result<Change, Problem<P>> {
         Problem::new(entry.value.at.clone(), message)
     })?;
     Ok(Change::Part(selector, said, text.to_owned()))
+}
+
+/// How parts are written.
+fn on_page<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, Problem<P>> {
+    let known = key(keys, &entry.name).ok_or_else(|| unknown(entry, keys))?;
+    let text = text_of(&entry.value)?;
+    let problem = |message| {
+        let words = match known.takes {
+            Takes::Choice(words, _) => words(),
+            _ => Vec::new(),
+        };
+        let meant = likeliest(text, words).map(str::to_owned);
+        Problem::new(entry.value.at.clone(), message).instead(meant)
+    };
+    if known.name == "courtesy" {
+        let courtesy = named(text, &Courtesy::ALL, Courtesy::name).map_err(problem)?;
+        return Ok(Change::Courtesy(courtesy, true));
+    }
+    let (rule, name) = SIGNATURE;
+    let change = Change::OfRule {
+        rule,
+        name: name.to_owned(),
+        value: Given::Text(text.to_owned()),
+    };
+    let tried = change.apply_to_house(&mut House::default());
+    tried.map(|()| change).map_err(problem)
 }
 
 /// What is printed for something, or in which language.

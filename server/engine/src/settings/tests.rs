@@ -406,6 +406,7 @@ fn every_key_is_understood_and_every_word_it_takes() {
                 );
                 words.iter().map(|word| format!("\"{word}\"")).collect()
             }
+            Takes::Older(words) => words().iter().map(|word| format!("\"{word}\"")).collect(),
             Takes::Text(such_as) => such_as.iter().map(|text| format!("\"{text}\"")).collect(),
             Takes::Number(least, most) => vec![least.to_string(), most.to_string()],
             Takes::Words => {
@@ -483,4 +484,24 @@ fn what_is_set_of_a_rule_otherwise_than_by_default_is_told_with_its_place() {
     let (editor, _) = Settings::of_editor(&json!({"rules": {"stopped": "hint"}}), "bellhand", &[]);
     let set = editor.set_of_rule(rules::rule("stopped/too-low").unwrap(), None);
     assert_eq!((set[0].value.as_str(), &set[0].origin), ("hint", &None));
+}
+
+#[test]
+fn what_another_key_sets_is_shown_with_its_place() {
+    for (text, name, value) in [
+        ("courtesy = \"never\"\n", "page.courtesy", "never"),
+        ("page.courtesy = \"both\"\n", "page.courtesy", "both"),
+        (
+            "page.signature = \"leave\"\n",
+            "rules.notation/key-signature.signature",
+            "leave",
+        ),
+    ] {
+        let (settings, errors) = Settings::of_text(text);
+        assert_eq!(errors, Vec::<String>::new());
+        let all = settings.in_force(None);
+        let found = all.iter().find(|one| one.name == name).unwrap();
+        assert_eq!(found.value, value);
+        assert_eq!(found.origin.as_ref().map(|origin| origin.line), Some(1));
+    }
 }

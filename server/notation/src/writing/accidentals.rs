@@ -306,12 +306,18 @@ impl<'a> Walk<'a> {
     fn courtesy_due(&self, seen: &Seen) -> bool {
         let wanted = seen.new.alteration.0;
         let line = (seen.staff, seen.new.letter, seen.new.octave);
-        self.change.courtesy == Courtesy::NextBar
-            && seen.held_new != Some(wanted)
+        let courtesy = self.change.courtesy;
+        let other = |before: &i8| *before != wanted;
+        let in_bar_before = || self.altered_before.get(&line).is_some_and(other);
+        let in_other_octave = || {
+            let mut met = self.altered.iter();
+            met.any(|((staff, letter, _), before)| {
+                (*staff, *letter) == (seen.staff, seen.new.letter) && other(before)
+            })
+        };
+        seen.held_new != Some(wanted)
             && !self.altered.contains_key(&line)
-            && self
-                .altered_before
-                .get(&line)
-                .is_some_and(|before| *before != wanted)
+            && (courtesy.of_bar_before() && in_bar_before()
+                || courtesy.of_other_octave() && in_other_octave())
     }
 }

@@ -13,7 +13,7 @@ use crate::setting::{Kind, Setting, choice};
 static SIGNATURE: Setting = Setting {
     name: "signature",
     what: "Whether horn parts carry a key signature in this house.",
-    kind: Kind::Choice(&["none", "wanted"]),
+    kind: Kind::Choice(&["none", "wanted", "leave"]),
     default: |_| choice("none", Source::CommonPractice),
 };
 
@@ -28,7 +28,8 @@ rule! {
     /// ## What to write instead
     /// Take the signature out and write every accidental at its note, even if the page gets busier. The fix does
     /// it and proves that nothing sounds different. Where signatures are the custom, as in many wind bands, set
-    /// `signature = "wanted"`; then the rule says instead which signature would spare a part its accidentals.
+    /// `signature = "wanted"`, here or under `[page]`; then the rule says instead which signature would spare a part its
+    /// accidentals. `"leave"` leaves each part as it is.
     ///
     /// ## Source
     /// Common practice; that players prefer accidentals: Goss, "No key signatures, please!" (Orchestration Online). That
@@ -54,15 +55,18 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// _B c d _e | f4 |]
     /// ```
-    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE], rests_on: Crook
+    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE], rests_on: Crook,
+    speaks_in: |house| house.choice("notation/key-signature", &SIGNATURE).value != "leave"
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let wanted = ctx.choice(&RULE, &SIGNATURE);
-    if wanted.value == "wanted" {
-        return missing(ctx, &wanted.source).into_iter().collect();
-    }
-    spoken_once(ctx, &wanted.source).into_iter().collect()
+    let found = match wanted.value {
+        "wanted" => missing(ctx, &wanted.source),
+        "leave" => None,
+        _ => spoken_once(ctx, &wanted.source),
+    };
+    found.into_iter().collect()
 }
 
 /// The signatures of a part, in one finding at the first of them.

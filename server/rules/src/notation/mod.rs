@@ -4,6 +4,7 @@ pub mod awkward_spelling;
 pub mod bass_clef_convention;
 pub mod clef;
 pub mod clef_changes;
+pub mod courtesy;
 pub mod key_signature;
 pub mod ledger_lines;
 pub mod no_horn;

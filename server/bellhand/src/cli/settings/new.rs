@@ -47,7 +47,8 @@ impl Writer<'_> {
         let mut text = "# How horn parts are judged here. A line that begins with # is not in force; take the # away to set it.\n\
              # What each rule takes is said by `bellhand explain RULE`, and what is in force by `bellhand settings`.\n\n"
             .to_owned();
-        for key in KEYS.iter().filter(|key| !key.is_table()) {
+        let single = |key: &&Key| !key.is_table() && !key.is_older();
+        for key in KEYS.iter().filter(single) {
             self.key(&mut text, "", key);
         }
         for key in KEYS.iter().filter(|key| key.is_table()) {

@@ -33,8 +33,8 @@ pub(super) fn choices(style: HouseStyle) -> Vec<Choice> {
     let mut choices = choices_of(words(style));
     if style == HouseStyle::ConcertBand {
         choices.push((
-            "rules.notation/key-signature",
-            json!({ "signature": "wanted" }),
+            "page.signature",
+            json!("wanted"),
             "the rest of the band reads signatures, and rehearses by them",
         ));
     }
@@ -130,12 +130,12 @@ const fn words(style: HouseStyle) -> &'static [(&'static str, &'static str, &'st
                 "old",
                 "bass clef an octave low, as it was written",
             ),
-            ("courtesy", "never", "the edition adds none of its own"),
+            ("page.courtesy", "never", "the edition adds none of its own"),
         ],
         HouseStyle::Beginners => &[
             ("level", "student", "a short range and long rests"),
             ("instrument", "single F", "what many begin on"),
-            ("courtesy", "next-bar", "a sign more helps"),
+            ("page.courtesy", "both", "a sign more helps"),
             (
                 "words.language",
                 "english",

@@ -51,11 +51,15 @@ pub(super) fn edits<F: Fn(&Written<'_>) -> Key>(
         };
         let needed_before = needs(&was, note.key);
         let needed = needs(&is, key);
-        let reminds = change.courtesy == Courtesy::NextBar
-            && !is.contains_key(&line)
-            && last
-                .get(&line)
-                .is_some_and(|other| *other != pitch.alteration);
+        let other = |before: &Alteration| *before != pitch.alteration;
+        let of_bar_before = || last.get(&line).is_some_and(other);
+        let of_other_octave = || {
+            let mut met = is.iter();
+            met.any(|((letter, _), before)| *letter == pitch.letter && other(before))
+        };
+        let reminds = !is.contains_key(&line)
+            && (change.courtesy.of_bar_before() && of_bar_before()
+                || change.courtesy.of_other_octave() && of_other_octave());
         if carried {
             continue;
         }
