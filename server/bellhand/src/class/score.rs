@@ -106,7 +106,9 @@ impl Score {
 
     /// How many horn parts it holds.
     pub(crate) fn horns(&self) -> usize {
-        self.read.as_ref().map_or(0, |read| read.verdict.horns)
+        self.read
+            .as_ref()
+            .map_or(0, |read| read.verdict.horns.len())
     }
 }
 

@@ -187,3 +187,125 @@ fn the_demo_house_lets_its_old_scores_be() {
         text(&known.stdout)
     );
 }
+
+#[test]
+fn a_part_that_is_renamed_is_known_by_its_music() {
+    let folder = tempfile::tempdir().unwrap();
+    let house = folder.path();
+    std::fs::create_dir(house.join("youth")).unwrap();
+    for name in [
+        "bellhand.toml",
+        "house.toml",
+        "known.jsonl",
+        "gangway.abc",
+        "youth/bellhand.toml",
+        "youth/lanterns.musicxml",
+        "youth/low-tide.krn",
+    ] {
+        std::fs::copy(demo("house").join(name), house.join(name)).unwrap();
+    }
+    let run = |words: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_bellhand"))
+            .args(words)
+            .current_dir(house)
+            .output()
+            .unwrap()
+    };
+    let check = |words: &[&str]| {
+        let output = run(&[&["check", "--known", "known.jsonl", "."], words].concat());
+        (text(&output.stdout), output.status.code())
+    };
+    assert_eq!(run(&["fix", "."]).status.code(), Some(1));
+    let left = run(&["check", "--format", "line", "."]);
+    let left = text(&left.stdout).lines().count();
+    assert!(left >= 3, "{left}");
+    let (said, code) = check(&[]);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(
+        said.contains(&format!("{left} findings are known and not reported.")),
+        "{said}"
+    );
+    // What the fixes saw to is gone, and what is written anew is known by the new names.
+    assert!(
+        said.contains("known and cannot be found any more"),
+        "{said}"
+    );
+    assert_eq!(
+        run(&["check", "--write-known", "known.jsonl", "."])
+            .status
+            .code(),
+        Some(0)
+    );
+    let (said, code) = check(&[]);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(!said.contains("any more"), "{said}");
+}
+
+#[test]
+fn a_new_part_is_not_taken_for_one_that_is_still_there() {
+    let house = House::new();
+    let second = "V:2 name=\"Horn 2 in F\" transpose=-7\n";
+    let tune = LOW.replace("V:1 name=\"Horn in F\"", "V:1 name=\"Horn 1 in F\"");
+    house.place("low.abc", &tune);
+    house.write();
+    // Renamed, with all its music.
+    let renamed = tune.replace("Horn 1 in F", "First Horn in F");
+    house.place("low.abc", &renamed);
+    let (said, code) = house.known();
+    assert_eq!(code, Some(0), "{said}");
+    // Another part with the same music, beside it under its old name: all of it is new.
+    let twice = |first: &str| {
+        let body = first.rsplit_once("transpose=-7\n").unwrap().1;
+        format!("{first}{second}{body}")
+    };
+    let new = |tune: &str| {
+        house.place("low.abc", tune);
+        let words = ["--known", "records/known.jsonl", "--format", "line", "."];
+        let said = text(&house.check(&words).stdout);
+        let low = said.lines().filter(|line| line.contains("stopped/too-low"));
+        low.map(|line| line.contains("Horn 2 in F"))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(new(&twice(&tune)), [true; 3]);
+    // Also of a bar that is put right in the part itself.
+    assert_eq!(new(&twice(&tune).replacen("G,4", "g4", 1)), [true; 3]);
+    // And beside it under a new name: what is known is known once.
+    assert_eq!(new(&twice(&renamed)).len(), 3);
+    // A bar that is written anew is new, whatever the part is called.
+    house.place("low.abc", &renamed.replace("G,4", "F,4"));
+    let (said, code) = house.known();
+    assert_eq!(code, Some(1), "{said}");
+    assert!(
+        said.contains("F3") && !said.contains("A3 (sounds"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_finding_about_the_name_itself_is_known_under_another() {
+    let house = House::new();
+    let odd = LOW.replace("Horn in F\" transpose=-7", "Horns 1.3. in F\" transpose=-7");
+    house.place("low.abc", &odd);
+    let only = ["--only", "section/pairing", "low.abc"];
+    assert_eq!(
+        text(
+            &house
+                .check(&[&["--format", "line"], &only[..]].concat())
+                .stdout
+        )
+        .lines()
+        .count(),
+        1
+    );
+    house.write();
+    house.place(
+        "low.abc",
+        &odd.replace("Horns 1.3. in F", "Corni 1.3. in Fa"),
+    );
+    let output = house.check(&[&["--known", "records/known.jsonl"], &only[..]].concat());
+    assert!(
+        text(&output.stdout).contains("1 finding is known and not reported."),
+        "{}",
+        text(&output.stdout)
+    );
+}

@@ -184,7 +184,7 @@ mod tests {
     fn verdict(horns: usize) -> Verdict {
         Verdict {
             format: "abc".to_owned(),
-            horns,
+            horns: vec!["Horn in F".to_owned(); horns],
             remarks: Vec::new(),
         }
     }

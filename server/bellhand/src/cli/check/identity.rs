@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::music::of_words;
 use super::verdict::Remark;
 use crate::cli::digest::short_digest;
 
@@ -14,12 +15,24 @@ pub(crate) struct Identity {
     pub(crate) occurrence: usize,
 }
 
+/// The digest of a finding, were it about this part or player.
+pub(crate) fn fingerprint(remark: &Remark, who: &str) -> String {
+    let music = match &remark.part {
+        // Where it speaks of the part's printed name, that would be another.
+        Some(part) if remark.music == of_words(part) => {
+            let player = remark.player.map(|player| format!(", player {player}"));
+            of_words(who.strip_suffix(&player.unwrap_or_default()).unwrap_or(who))
+        }
+        _ => remark.music.clone(),
+    };
+    short_digest(format!("{}\0{who}\0{music}", remark.rule).as_bytes())
+}
+
 /// The identities of a file's findings.
 pub(crate) fn identities(remarks: &[Remark]) -> Vec<Identity> {
     let mut met: HashMap<String, usize> = HashMap::new();
     let each = remarks.iter().map(|remark| {
-        let who = remark.who().unwrap_or_default();
-        let of = short_digest(format!("{}\0{who}\0{}", remark.rule, remark.music).as_bytes());
+        let of = fingerprint(remark, &remark.who().unwrap_or_default());
         let count = met.entry(of.clone()).or_default();
         *count += 1;
         Identity {

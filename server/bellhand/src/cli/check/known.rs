@@ -2,13 +2,13 @@
 //!
 //! A line for each, sorted, no line numbers, so that it changes only where music does and can be merged as text.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::identity::identities;
-use super::verdict::Remark;
+use super::identity::{fingerprint, identities};
+use super::verdict::{Remark, Verdict};
 use crate::cli::choice::Choice;
 use crate::cli::{input, write};
 
@@ -115,20 +115,31 @@ impl Known {
     }
 
     /// What is known of a file's findings. Of rules that are not chosen nothing is looked for, and so nothing gone.
-    pub(crate) fn recall(&self, path: &Path, remarks: &[Remark], choice: &Choice) -> Recalled {
+    ///
+    /// Where a part that is known goes by that name no longer, it may have been given another: what is known of it is
+    /// known of a part that has the same music.
+    pub(crate) fn recall(&self, path: &Path, verdict: &Verdict, choice: &Choice) -> Recalled {
+        let remarks = &verdict.remarks;
         let empty = Counts::new();
         let counts = self.name(path).and_then(|name| self.files.get(&name));
         let mut left = counts.unwrap_or(&empty).clone();
-        let known = remarks.iter().zip(identities(remarks)).map(|(remark, is)| {
-            match left.get_mut(&what(remark, is.of)) {
-                Some(count) if *count > 0 => {
-                    *count -= 1;
-                    true
-                }
-                _ => false,
-            }
-        });
-        let known = known.collect();
+        let each = remarks.iter().zip(identities(remarks));
+        let mut known: Vec<bool> = each
+            .map(|(remark, is)| take(&mut left, &what(remark, is.of)))
+            .collect();
+        let former = former_names(&left, verdict);
+        let unknown = remarks.iter().zip(&mut known).filter(|(_, known)| !**known);
+        for (remark, known) in unknown.filter(|(remark, _)| remark.part.is_some()) {
+            *known = former.iter().any(|name| {
+                let who = remark.as_part(name);
+                let what = What {
+                    rule: remark.rule.clone(),
+                    fingerprint: fingerprint(remark, &who),
+                    part: Some(who),
+                };
+                take(&mut left, &what)
+            });
+        }
         let gone = left.iter().filter(|(what, _)| choice.holds(&what.rule));
         Recalled {
             known,
@@ -205,6 +216,30 @@ impl Known {
             .map(|one| one.as_os_str().to_string_lossy());
         Some(names.collect::<Vec<_>>().join("/"))
     }
+}
+
+/// Takes one of what is left to be known; whether there was one.
+fn take(left: &mut Counts, what: &What) -> bool {
+    match left.get_mut(what) {
+        Some(count) if *count > 0 => {
+            *count -= 1;
+            true
+        }
+        _ => false,
+    }
+}
+
+/// The names of parts that something is still known of, and that no part has any more.
+fn former_names(left: &Counts, verdict: &Verdict) -> BTreeSet<String> {
+    let now: HashSet<&str> = verdict.horns.iter().map(String::as_str).collect();
+    let known = left.iter().filter(|(_, count)| **count > 0);
+    let names = known.filter_map(|(what, _)| what.part.as_deref());
+    let names = names.map(|who| match who.rsplit_once(", player ") {
+        Some((part, player)) if player.parse::<u8>().is_ok() => part,
+        _ => who,
+    });
+    let former = names.filter(|name| !now.contains(name));
+    former.map(str::to_owned).collect()
 }
 
 fn what(remark: &Remark, fingerprint: String) -> What {

@@ -259,7 +259,7 @@ fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Rep
     verdict.keep(&kept);
     let (mut known, mut gone, mut found) = (0, 0, None);
     if let Some(record) = &plan.known {
-        let recalled = record.recall(path, &verdict.remarks, &arguments.choice);
+        let recalled = record.recall(path, &verdict, &arguments.choice);
         gone = recalled.gone;
         let mut unknown: Vec<bool> = recalled.known.iter().map(|known| !known).collect();
         if arguments.write_known.is_some() {

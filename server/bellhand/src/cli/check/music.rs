@@ -56,11 +56,11 @@ impl<'a> Music<'a> {
         let piece = self.piece(finding);
         let bars = finding.part.as_deref().zip(finding.bar);
         let bars = bars.and_then(|(part, bar)| self.bars.get(&(piece, part, bar)));
+        let Some(bars) = bars else {
+            return of_words(&self.words(finding));
+        };
         let mut written = String::new();
-        match bars {
-            Some(bars) => bars.iter().for_each(|bar| write_bar(bar, &mut written)),
-            None => self.write_words(finding, &mut written),
-        }
+        bars.iter().for_each(|bar| write_bar(bar, &mut written));
         short_digest(written.as_bytes())
     }
 
@@ -71,20 +71,26 @@ impl<'a> Music<'a> {
         before.saturating_sub(1)
     }
 
-    /// The words at the place of a finding, however they are spaced.
-    fn write_words(&self, finding: &Finding, written: &mut String) {
+    /// The words at the place of a finding.
+    fn words(&self, finding: &Finding) -> String {
         let rope = self.judged.document().rope();
         let length = rope.len_bytes();
         let start = finding.span.start.min(length);
         let end = finding.span.end.clamp(start, length);
         let from = rope.byte_to_char(start);
         let to = rope.byte_to_char(end.min(start + MOST_WORDS)).max(from);
-        let text = rope.slice(from..to).to_string();
-        for word in text.split_whitespace() {
-            written.push_str(word);
-            written.push(' ');
-        }
+        rope.slice(from..to).to_string()
     }
+}
+
+/// A digest of words, however they are spaced.
+pub(crate) fn of_words(words: &str) -> String {
+    let mut written = String::new();
+    for word in words.split_whitespace() {
+        written.push_str(word);
+        written.push(' ');
+    }
+    short_digest(written.as_bytes())
 }
 
 /// The notes and rests of a bar: when, what, how long.

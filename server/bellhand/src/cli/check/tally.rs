@@ -42,7 +42,7 @@ impl Tally {
             parts,
             files: BTreeMap::from([(file.to_owned(), severities)]),
             scores: 1,
-            horns: verdict.horns,
+            horns: verdict.horns.len(),
             severities,
         }
     }

@@ -25,8 +25,8 @@ pub(crate) struct Wanted {
 pub(crate) struct Verdict {
     /// The notation's name.
     pub(crate) format: String,
-    /// How many horn parts were read.
-    pub(crate) horns: usize,
+    /// What each horn part that was read is called.
+    pub(crate) horns: Vec<String>,
     /// The findings, in the order of the text.
     pub(crate) remarks: Vec<Remark>,
 }
@@ -93,8 +93,8 @@ impl Verdict {
             format: judged.document().format().name().to_owned(),
             horns: judged
                 .pieces()
-                .map(|(_, reading)| reading.horns.len())
-                .sum(),
+                .flat_map(|(_, reading)| reading.horns.iter().map(|horn| horn.label.clone()))
+                .collect(),
             remarks: findings
                 .map(|finding| remark(judged.document(), finding, offers.as_ref(), &music, wanted))
                 .collect(),
@@ -123,11 +123,15 @@ impl Remark {
 
     /// Whom it concerns: the part, and the player where one of several is meant.
     pub(crate) fn who(&self) -> Option<String> {
-        let part = self.part.as_ref()?;
-        Some(match self.player {
+        Some(self.as_part(self.part.as_ref()?))
+    }
+
+    /// The same, were the part called otherwise.
+    pub(crate) fn as_part(&self, part: &str) -> String {
+        match self.player {
             Some(player) => format!("{part}, player {player}"),
-            None => part.clone(),
-        })
+            None => part.to_owned(),
+        }
     }
 }
 
