@@ -2,6 +2,7 @@
 
 mod addressed;
 mod breath;
+mod calling;
 mod carrying;
 mod caution;
 mod compass;
@@ -57,6 +58,7 @@ pub use breath::{
     AirUse, breath_high, breath_lasts, breath_low, breath_share, breaths_with_snatching,
     time_to_breathe,
 };
+pub use calling::{Called, call_like};
 pub use carrying::{Carrying, covered_by, weak_below};
 pub use caution::caution;
 pub use compass::{

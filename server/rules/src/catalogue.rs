@@ -69,6 +69,7 @@ pub static ALL: &[&Rule] = &[
     &section::balance::RULE,
     &marks::language_mix::RULE,
     &marks::house_words::RULE,
+    &marks::house_players::RULE,
     &marks::vague::RULE,
     &marks::string_words::RULE,
     &marks::no_dynamic::RULE,

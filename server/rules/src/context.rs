@@ -192,7 +192,7 @@ impl PartContext<'_> {
     }
 
     /// The part's events as the score holds them.
-    fn events(&self) -> impl Iterator<Item = score::Placed<'_>> {
+    pub(crate) fn events(&self) -> impl Iterator<Item = score::Placed<'_>> {
         self.reading
             .piece
             .parts

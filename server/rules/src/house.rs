@@ -6,6 +6,7 @@ use horn::{Height, Level, Naming, Sourced};
 use score::Courtesy;
 use theory::Seconds;
 
+use crate::calls::HouseCalls;
 use crate::catalogue;
 use crate::rule::{Severity, group_of};
 use crate::selector::{RuleSelector, no_such_rule};
@@ -23,6 +24,8 @@ pub struct House {
     pub courtesy_kept: bool,
     /// What it prints for hand, mute and bell.
     pub words: HouseWords,
+    /// What it prints for who plays on a shared staff.
+    pub calls: HouseCalls,
     /// How it names its horn parts.
     pub naming: Naming,
     severities: BTreeMap<RuleSelector, Option<Severity>>,
@@ -36,6 +39,7 @@ impl Default for House {
             courtesy: Courtesy::default(),
             courtesy_kept: false,
             words: HouseWords::default(),
+            calls: HouseCalls::default(),
             naming: Naming::default(),
             severities: BTreeMap::new(),
             values: BTreeMap::new(),

@@ -1,6 +1,7 @@
 //! What a horn player would say about a part: one rule a file, grouped by subject.
 
 mod assumed;
+mod calls;
 mod catalogue;
 mod context;
 mod docs;
@@ -31,6 +32,7 @@ mod text;
 mod tone;
 
 pub use assumed::{AtAssumedTempo, Ceases, once_a_part};
+pub use calls::HouseCalls;
 pub use catalogue::{ALL, rule};
 pub use context::{
     FindingsContext, IgnoreContext, Ignored, PartContext, PieceContext, ScoreContext,

@@ -153,6 +153,26 @@ fn on_the_page() -> Vec<Fault> {
             })
         },
         Fault {
+            settings: "[words]\nboth = \"a2\"\nfirst = \"1.\"\nsecond = \"2.\"\n",
+            seed: Box::new(|sheet, group| {
+                sheet.call(["Horns 1.2. in F", "Horns 3.4. in F"]);
+                let calls = [
+                    "\"^zu 2\" c16 e16",
+                    "\"^I.\" g16 e16",
+                    "\"^II. solo\" c16 e16",
+                ];
+                sheet.put(0, group, &calls);
+                for stand in &mut sheet.stands {
+                    stand.bars[0].insert_str(0, "\"^a2\" ");
+                }
+                let next = (group + 1) * GROUP;
+                if let Some(next) = sheet.stands[0].bars.get_mut(next) {
+                    next.insert_str(0, "\"^a2\" ");
+                }
+            }),
+            ..between("marks/house-players", 0, 0..=2, Vec::new())
+        },
+        Fault {
             settings: "[page]\ncourtesy = \"next-bar\"\n",
             ..bars("notation/courtesy", 0, 1, &["^f8 e8 g16", "f8 e8 g16"])
         },

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use globset::GlobSet;
-use horn::{ClefConvention, Instrument, Level, Numerals, PartSaid, Wording};
+use horn::{Called, ClefConvention, Instrument, Level, Numerals, PartSaid, Wording};
 use reading::Casting;
 use rules::{Given, House, HouseLanguage, RuleSelector, Severity};
 use score::{Courtesy, PartSelector};
@@ -29,6 +29,7 @@ pub(super) enum Change {
     },
     Language(HouseLanguage),
     Words(Wording, Vec<String>),
+    Call(Called, String),
     NameOfOne(String),
     NameOfSeveral(String),
     Numerals(Numerals),
@@ -50,6 +51,7 @@ impl Change {
             Self::OfRule { rule, name, value } => house.set(rule, name, value)?,
             Self::Language(language) => house.words.set_language(*language),
             Self::Words(wording, words) => house.words.set_printed(*wording, words.clone())?,
+            Self::Call(called, words) => house.calls.set(*called, words.clone())?,
             Self::NameOfOne(pattern) => house.naming.single = Some(pattern.clone()),
             Self::NameOfSeveral(pattern) => house.naming.shared = Some(pattern.clone()),
             Self::Numerals(numerals) => house.naming.numerals = *numerals,

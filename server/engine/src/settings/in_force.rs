@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use horn::{Level, Wording};
+use horn::{Called, Level, Wording};
 use rules::{House, HouseLanguage, Rule, Setting, Value};
 
 use super::change::Change;
@@ -152,6 +152,11 @@ impl Settings {
         for wording in Wording::ALL {
             if let Some(words) = house.words.printed(wording) {
                 put(format!("words.{}", wording.name()), words.into());
+            }
+        }
+        for called in Called::ALL {
+            if let Some(words) = house.calls.printed(called) {
+                put(format!("words.{}", called.name()), words.into());
             }
         }
         let naming = &house.naming;

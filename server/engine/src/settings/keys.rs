@@ -1,6 +1,6 @@
 //! All that can be set: the one table that reading, the schema, completion and the editors' settings are made from.
 
-use horn::{ClefConvention, Instrument, Language, Level, Numerals, Wording};
+use horn::{Called, ClefConvention, Instrument, Language, Level, Numerals, Wording};
 use score::Courtesy;
 
 /// Something that can be set.
@@ -117,7 +117,7 @@ pub const KEYS: &[Key] = &[
     },
     Key {
         name: "words",
-        what: "What is printed for hand, mute and bell.",
+        what: "What is printed for hand, mute and bell, and for who plays.",
         takes: Takes::Table(WORDS),
     },
     Key {
@@ -203,6 +203,18 @@ const WORDS: &[Key] = &[
         "What is printed where the bell is lowered again.",
     ),
     words(Wording::Brassy, "What is printed for a brassy tone."),
+    called(
+        Called::Both,
+        "What is printed where both players of a shared staff play one line.",
+    ),
+    called(
+        Called::First,
+        "What is printed where the first player plays alone; others than the second are called in the same way.",
+    ),
+    called(
+        Called::Second,
+        "What is printed where the second player plays alone.",
+    ),
 ];
 
 /// Keys of the table of names.
@@ -236,6 +248,14 @@ const NAMES: &[Key] = &[
         takes: Takes::Text(&[", ", "."]),
     },
 ];
+
+const fn called(called: Called, what: &'static str) -> Key {
+    Key {
+        name: called.name(),
+        what,
+        takes: Takes::Text(called.usual()),
+    }
+}
 
 const fn words(wording: Wording, what: &'static str) -> Key {
     Key {

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use globset::{GlobBuilder, GlobSet, GlobSetBuilder};
-use horn::{ClefConvention, Instrument, Language, Level, Numerals, Wording, likeliest};
+use horn::{Called, ClefConvention, Instrument, Language, Level, Numerals, Wording, likeliest};
 use rules::{Given, House, HouseLanguage, RuleSelector, Severity};
 use score::{Courtesy, PartSelector};
 use theory::Tempo;
@@ -376,6 +376,14 @@ fn printed<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, P
                     let meant = likeliest(text, Language::ALL.map(Language::name));
                     Problem::new(entry.value.at.clone(), message).instead(meant.map(str::to_owned))
                 }),
+        };
+    }
+    if let Some(called) = Called::ALL.into_iter().find(|one| one.name() == entry.name) {
+        let change = Change::Call(called, text_of(&entry.value)?.to_owned());
+        let tried = change.apply_to_house(&mut House::default());
+        return match tried {
+            Ok(()) => Ok(change),
+            Err(message) => Err(Problem::new(entry.value.at.clone(), message)),
         };
     }
     let wording = Wording::ALL

@@ -1,5 +1,6 @@
 //! Rules about the words and signs over the staff.
 
+pub mod house_players;
 pub mod house_words;
 pub mod language_mix;
 pub mod no_dynamic;

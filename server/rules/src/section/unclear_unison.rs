@@ -1,6 +1,6 @@
 //! `section/unclear-unison`: one line on a staff for two, and nobody says who plays.
 
-use horn::Source;
+use horn::{Called, Source};
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -42,13 +42,17 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let part = ctx.part;
+    let calls = &ctx.house.calls;
     let notes = part.unclear.iter().filter_map(|note| part.notes.get(*note));
     notes
         .map(|note| {
             let message = format!(
                 "From {} on a single line stands on a staff for several horns. The players cannot tell whether both play or \
-                 one. Write \"a2\", or \"1.\" or \"2.\".",
+                 one. Write \"{}\", or \"{}\" or \"{}\".",
                 note.written,
+                calls.word(Called::Both),
+                calls.word(Called::First),
+                calls.word(Called::Second),
             );
             ctx.finding(&RULE, note.pitch_span, message, &Source::CommonPractice)
                 .at_bar(note.number)
