@@ -230,6 +230,40 @@ fn settings_count_wherever_they_lie() {
 }
 
 #[test]
+fn a_score_that_is_named_is_watched_whatever_it_is_called() {
+    let watched = Watched::new(&["--as", "abc", "scores/horn.txt"], |folder| {
+        fs::rename(
+            folder.join("scores/low.abc"),
+            folder.join("scores/horn.txt"),
+        )
+        .unwrap();
+    });
+    watched.said_until("All 1 score: 1 horn part read: 1 warning. Watching");
+    watched.replace("scores/horn.txt", &low(2));
+    watched.said_until("scores/horn.txt: 1 horn part read: 2 warnings.");
+}
+
+#[test]
+fn settings_that_are_named_count_whatever_they_are_called() {
+    let words = ["--settings", "scores/house/band.settings", "scores"];
+    let watched = Watched::new(&words, |folder| {
+        fs::create_dir(folder.join("scores/house")).unwrap();
+        fs::write(folder.join("scores/house/band.settings"), "").unwrap();
+    });
+    watched.said_until("All 1 score: 1 horn part read: 1 warning. Watching");
+    watched.replace(
+        "scores/house/band.settings",
+        "[rules]\nstopped = \"error\"\n",
+    );
+    watched.said_until("scores/low.abc: 1 horn part read: 1 error.");
+    // That their folder was watched for them first keeps nothing from being seen in it.
+    fs::create_dir_all(watched.path("ready")).unwrap();
+    watched.write("ready/horn.abc", &low(2));
+    fs::rename(watched.path("ready"), watched.path("scores/house/ready")).unwrap();
+    watched.said_until("scores/house/ready/horn.abc: 1 horn part read: 2 errors.");
+}
+
+#[test]
 fn a_line_each_is_for_programs_and_the_rest_for_people() {
     let words = ["--format", "line", "--known", "known.jsonl", "scores"];
     let watched = Watched::new(&words, |folder| {

@@ -67,11 +67,12 @@ impl Folders {
     /// as many as it may; what cannot be watched for another reason cannot be read either, of which the search tells.
     pub(super) fn search(&mut self, folder: &Path) -> notify::Result<bool> {
         let folder = whole(folder);
+        // It may be watched already for a settings file's sake.
+        self.searched.extend(folder.canonicalize());
+        self.searched.insert(folder.clone());
         if !self.watched.insert(folder.clone()) {
             return Ok(false);
         }
-        self.searched.extend(folder.canonicalize());
-        self.searched.insert(folder.clone());
         match self.watcher.watch(&folder, RecursiveMode::NonRecursive) {
             Err(error) if matches!(error.kind, ErrorKind::MaxFilesWatch) => Err(error),
             Ok(()) | Err(_) => Ok(true),

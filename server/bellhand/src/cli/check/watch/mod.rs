@@ -191,8 +191,12 @@ impl Watch<'_> {
             for folder in &search.folders {
                 any |= self.folders.search(folder)?;
             }
-            for path in search.folders.iter().chain(&arguments.sources.paths) {
-                any |= self.folders.look_above(path);
+            for folder in &search.folders {
+                any |= self.folders.look_above(folder);
+            }
+            // Those that are named may have any name.
+            for path in &arguments.sources.paths {
+                any |= self.folders.heed(path);
             }
             // What came into a folder before it was watched was seen by nobody.
             if any {
