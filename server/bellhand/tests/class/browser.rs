@@ -93,7 +93,10 @@ impl Browser {
         let status = line.split(' ').nth(1).unwrap().parse().unwrap();
         let headers = headers(&mut reader);
         let mut body = Vec::new();
-        let _ = reader.read_to_end(&mut body);
+        // Events have no end.
+        if !headers.iter().any(|(_, value)| value == "text/event-stream") {
+            let _ = reader.read_to_end(&mut body);
+        }
         for (_, set) in headers.iter().filter(|(name, _)| name == "set-cookie") {
             let (name, value) = set.split(';').next().unwrap().split_once('=').unwrap();
             self.cookies.retain(|(known, _)| known != name);
