@@ -17,6 +17,8 @@ pub(crate) struct Answer {
     pub(crate) status: u16,
     pub(crate) headers: Vec<(String, String)>,
     pub(crate) body: Vec<u8>,
+    /// Whether all that was sent was taken.
+    pub(crate) taken: bool,
 }
 
 impl Answer {
@@ -81,9 +83,11 @@ impl Browser {
         }
         head += &format!("Content-Length: {}\r\n\r\n", body.len());
         socket.write_all(head.as_bytes()).unwrap();
-        // Who refuses a body does not read it.
-        let _ = socket.write_all(body);
-        self.answer(socket)
+        let taken = socket.write_all(body).is_ok();
+        Answer {
+            taken,
+            ..self.answer(socket)
+        }
     }
 
     fn answer(&mut self, socket: TcpStream) -> Answer {
@@ -94,7 +98,10 @@ impl Browser {
         let headers = headers(&mut reader);
         let mut body = Vec::new();
         // Events have no end.
-        if !headers.iter().any(|(_, value)| value == "text/event-stream") {
+        if !headers
+            .iter()
+            .any(|(_, value)| value == "text/event-stream")
+        {
             let _ = reader.read_to_end(&mut body);
         }
         for (_, set) in headers.iter().filter(|(name, _)| name == "set-cookie") {
@@ -106,6 +113,7 @@ impl Browser {
             status,
             headers,
             body,
+            taken: true,
         }
     }
 

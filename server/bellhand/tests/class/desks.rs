@@ -152,7 +152,8 @@ fn sizes_rates_and_counts_have_an_end() {
     let before = read_to_string(class.path("Cy/Large.abc")).unwrap();
     assert_eq!(cy.save(&id, &tag, &"c".repeat(200 << 10)).status, 413);
     // A paste of 64 MB is refused before it is read.
-    assert_eq!(cy.save(&id, &tag, &"c".repeat(64 << 20)).status, 413);
+    let refused = cy.save(&id, &tag, &"c".repeat(64 << 20));
+    assert_eq!((refused.status, refused.taken), (413, false));
     assert_eq!(read_to_string(class.path("Cy/Large.abc")).unwrap(), before);
     assert_eq!(
         cy.tell(

@@ -130,3 +130,78 @@ impl<'a> Addresses<'a> {
         message
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use engine::Severity;
+    use serde_json::json;
+
+    use super::super::super::lessons::Lessons;
+    use super::super::super::names::Names;
+    use super::super::super::state::Class;
+    use super::super::Wish;
+    use super::*;
+
+    #[test]
+    fn a_desk_names_its_own_pieces_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        let class = Class::begin(
+            folder.path(),
+            Names::default(),
+            Lessons::default(),
+            Severity::Warning,
+        );
+        let desks = Desks::new(Arc::new(class.unwrap()), String::new()).unwrap();
+        let (desk, _) = desks
+            .enter([127, 0, 0, 1].into(), desks.code(), "Cy", "")
+            .unwrap();
+        let wish = json!({ "notation": "abc", "title": "Own" });
+        let wish: Wish = serde_json::from_value(wish).unwrap();
+        desks.begin(&desk, &wish).unwrap();
+        let mut addresses = Addresses::new(&desks, &desk);
+        let message = |method: &str, uri: &str| {
+            let document = json!({ "uri": uri });
+            json!({ "jsonrpc": "2.0", "id": 1, "method": method, "params": { "textDocument": document } }).to_string()
+        };
+        let placed = addresses.inward(&message("textDocument/hover", "desk:/p1/Own.abc#m7"));
+        let placed = placed.unwrap();
+        let lies = Url::from_file_path(folder.path().canonicalize().unwrap().join("Cy/Own.abc"));
+        assert!(
+            placed.contains(&format!("\"{}#m7\"", lies.unwrap())),
+            "{placed}"
+        );
+        assert_eq!(
+            addresses
+                .outward(placed.clone())
+                .replace("desk:/p1/Own.abc", ""),
+            message("textDocument/hover", "#m7")
+        );
+        for (method, uri) in [
+            ("textDocument/hover", "file:///etc/passwd"),
+            ("textDocument/hover", "desk:/p2/Own.abc"),
+            ("textDocument/hover", "desk:/../Own.abc"),
+            ("textDocument/hover", "desk:/p1"),
+            ("textDocument/hover", "untitled:Own.abc"),
+            ("textDocument/rename", "desk:/p1/Own.abc"),
+            ("workspace/didChangeConfiguration", "desk:/p1/Own.abc"),
+        ] {
+            assert_eq!(
+                addresses.inward(&message(method, uri)),
+                None,
+                "{method} {uri}"
+            );
+        }
+        let data = json!({ "jsonrpc": "2.0", "id": 1, "method": "codeAction/resolve", "params": { "data": { "uri": "file:///etc/passwd" } } });
+        assert_eq!(addresses.inward(&data.to_string()), None);
+        let hello = json!({ "jsonrpc": "2.0", "id": 1, "method": "initialize",
+            "params": { "processId": 1, "rootUri": "file:///", "initializationOptions": { "x": 1 }, "capabilities": {} } });
+        let told: Value =
+            serde_json::from_str(&addresses.inward(&hello.to_string()).unwrap()).unwrap();
+        assert_eq!(
+            told["params"],
+            json!({ "processId": null, "capabilities": {} })
+        );
+    }
+}
