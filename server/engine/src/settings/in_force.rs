@@ -31,10 +31,8 @@ pub struct SetOfRule {
 }
 
 /// What can be set by another key too: its name, and that key with its tables.
-const ALSO_SET_BY: [(&str, &str); 2] = [
-    ("page.courtesy", "courtesy"),
-    ("rules.notation/key-signature.signature", "page.signature"),
-];
+const ALSO_SET_BY: [(&str, &str); 1] =
+    [("rules.notation/key-signature.signature", "page.signature")];
 
 /// Where each thing that is set was said last.
 struct Origins<'a>(HashMap<&'a str, &'a Origin>);
@@ -143,7 +141,13 @@ impl Settings {
         for (name, words) in parts {
             put(name.to_owned(), words.into());
         }
-        put("page.courtesy".to_owned(), house.courtesy.name().into());
+        // Only what was said of the page has notes told that lack one.
+        let courtesy = if house.courtesy_kept {
+            "page.courtesy"
+        } else {
+            "courtesy"
+        };
+        put(courtesy.to_owned(), house.courtesy.name().into());
         let language = match house.words.language() {
             HouseLanguage::Part => "part",
             HouseLanguage::Only(language) => language.name(),

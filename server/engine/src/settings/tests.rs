@@ -489,7 +489,7 @@ fn what_is_set_of_a_rule_otherwise_than_by_default_is_told_with_its_place() {
 #[test]
 fn what_another_key_sets_is_shown_with_its_place() {
     for (text, name, value) in [
-        ("courtesy = \"never\"\n", "page.courtesy", "never"),
+        ("courtesy = \"never\"\n", "courtesy", "never"),
         ("page.courtesy = \"both\"\n", "page.courtesy", "both"),
         (
             "page.signature = \"leave\"\n",

@@ -75,7 +75,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     calls
         .filter_map(|call| {
             let text = said.get(&call.span)?.trim();
-            in_text(ctx, call, text, wanted(ctx, call, text, players)?)
+            in_text(ctx, call, text, &wanted(ctx, call, text, players)?)
         })
         .collect()
 }
@@ -100,14 +100,14 @@ fn wanted(ctx: &PartContext<'_>, call: &Call, text: &str, players: usize) -> Opt
 }
 
 /// What is to be changed in a text that calls players, where it is not as the house prints it.
-fn in_text(ctx: &PartContext<'_>, call: &Call, text: &str, wanted: String) -> Option<Finding> {
+fn in_text(ctx: &PartContext<'_>, call: &Call, text: &str, wanted: &str) -> Option<Finding> {
     let rest = text.get(horn::read_address(text)?.rest..)?;
     let own = text.strip_suffix(rest)?.trim_end_matches([' ', ',', ':']);
-    if own == wanted || own.starts_with(['(', '[']) && own.get(1..)?.starts_with(&wanted) {
+    if own == wanted || own.starts_with(['(', '[']) && own.get(1..)?.starts_with(wanted) {
         return None;
     }
     let words = match rest {
-        "" => wanted.clone(),
+        "" => wanted.to_owned(),
         rest => format!("{wanted} {rest}"),
     };
     let message = format!(
