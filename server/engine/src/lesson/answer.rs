@@ -5,7 +5,6 @@ use std::collections::HashMap;
 use reading::PieceReading;
 use rules::{Finding, Places};
 
-use super::OF_LESSONS;
 use super::alignment::Alignment;
 use super::free::Free;
 use super::kept::Beside;
@@ -240,11 +239,9 @@ impl<'a> Answer<'a> {
 
 impl<'a> Found<'a> {
     fn of(judged: &'a Judged) -> Self {
-        let mut findings = judged.unsilenced();
-        findings.retain(|finding| finding.rule != OF_LESSONS);
         Self {
             pieces: judged.pieces().collect(),
-            findings,
+            findings: judged.unsilenced(),
         }
     }
 }

@@ -26,7 +26,6 @@ pub(super) fn of(document: &Document) -> Document {
         })
         .collect();
     spans.sort_unstable();
-    spans.dedup();
     let edits: Vec<TextEdit> = spans
         .into_iter()
         .map(|span| TextEdit {

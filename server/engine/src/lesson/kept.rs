@@ -41,6 +41,7 @@ impl Beside<'_> {
 
     fn part(&self, at: usize, was: &PartMusic<'_>, is: &PartMusic<'_>, changed: &mut Changes) {
         let label = Some(was.label.as_str());
+        let mut told = None;
         for (place, bar) in was.bars.iter().enumerate() {
             let now = self.bars.of_lesson.get(place).copied().flatten();
             let Some(now) = now.and_then(|now| is.bars.get(now)) else {
@@ -62,12 +63,18 @@ impl Beside<'_> {
             let thinner = self.free.thinner(self.piece, at, place);
             let left = thinner.then(|| thinned(bar, now)).flatten();
             let same = left.map_or_else(|| self.bar(at, place, bar, now), Ok);
-            let other = match same {
-                Ok(notes) => playing::other(self, at, was.horn, is.horn, &notes),
-                Err(what) => Some(what),
+            let notes = match same {
+                Ok(notes) => notes,
+                Err(what) => {
+                    changed.add(label, Some(bar.number), what);
+                    continue;
+                }
             };
-            if let Some(what) = other {
-                changed.add(label, Some(bar.number), what);
+            // What a mark does is told once, where it begins.
+            let other = playing::other(self, at, was.horn, is.horn, &notes);
+            if let Some(other) = other.filter(|other| told != Some(*other)) {
+                changed.add(label, Some(bar.number), other.what);
+                told = Some(other);
             }
         }
         for (place, bar) in is.bars.iter().enumerate() {
@@ -101,19 +108,13 @@ impl Beside<'_> {
         if !was.notes.iter().map(what).eq(is.notes.iter().map(what)) {
             return Err(Change::Pitch);
         }
-        // What is held over a barline may be let go where the bar beyond it is free.
-        let free = |bar: Option<usize>| bar.is_some_and(|bar| self.free.bar(self.piece, part, bar));
-        let (before, after) = (free(place.checked_sub(1)), free(Some(place + 1)));
-        let ties = |bar: &BarMusic<'_>| -> Vec<(Quarters, i32, bool, bool)> {
+        // What is held over a barline may be let go where the bar beyond it is free. What a note is held on from has been
+        // compared with the note before.
+        let beyond = self.free.bar(self.piece, part, place + 1);
+        let ties = |bar: &BarMusic<'_>| -> Vec<(Quarters, i32, bool)> {
             let ties = bar.notes.iter().map(|note| {
-                let leaves = after && note.offset + note.length >= bar.length;
-                let enters = before && note.offset.is_zero();
-                (
-                    note.offset,
-                    note.sounds,
-                    note.tied_to && !leaves,
-                    note.tied_from && !enters,
-                )
+                let leaves = beyond && note.offset + note.length >= bar.length;
+                (note.offset, note.sounds, note.tied_to && !leaves)
             });
             let mut ties: Vec<_> = ties.collect();
             ties.sort_unstable();

@@ -245,7 +245,7 @@ impl Lesson {
 
     fn looks_at(&self, rule: &str) -> bool {
         let chosen = self.only.is_empty() || self.only.iter().any(|only| only.holds(rule));
-        (chosen || rule == OF_READING) && rule != OF_LESSONS
+        chosen || rule == OF_READING
     }
 }
 

@@ -54,7 +54,6 @@ pub(super) struct Heard<'a> {
     pub(super) grace: bool,
     /// What sounds, as a MIDI number.
     pub(super) sounds: i32,
-    pub(super) tied_from: bool,
     pub(super) tied_to: bool,
     /// How it is played, on a horn.
     pub(super) played: Option<&'a PlayedNote>,
@@ -238,10 +237,11 @@ impl<'a> Heard<'a> {
             written,
             sounding,
             length,
+            // The note before says whether it is held on.
+            tied_from: _,
             // How a pitch is spelled, slurred and laid out may change where it sounds the same.
             alteration_from: _,
             pitch_span: _,
-            tied_from,
             tied_to,
             grace,
             chord: _,
@@ -254,7 +254,6 @@ impl<'a> Heard<'a> {
             length: *length,
             grace: *grace,
             sounds: read.unwrap_or_else(|| transposition.sound(*written)).midi(),
-            tied_from: *tied_from,
             tied_to: *tied_to,
             played,
         }

@@ -13,19 +13,22 @@ pub(super) fn other(
     was: Option<&HornPart>,
     is: Option<&HornPart>,
     notes: &[SameNote<'_>],
-) -> Option<Change> {
+) -> Option<Otherwise> {
     let (was, is) = (was?, is?);
     for (one, other) in notes {
         let (Some(one), Some(other)) = (one.played, other.played) else {
             // One of them is played on another instrument.
             if one.played.is_some() != other.played.is_some() {
-                return Some(Change::Players);
+                return Some(Otherwise {
+                    what: Change::Players,
+                    by: None,
+                });
             }
             continue;
         };
         let differs = |state: &State| !state.same && !beside.may_reach(part, state);
         if let Some(state) = states(one, other).into_iter().find(differs) {
-            return Some(state.what);
+            return Some(state.otherwise());
         }
         if one.players != other.players && !beside.free.head(beside.piece, part) {
             let called = State {
@@ -36,11 +39,18 @@ pub(super) fn other(
                 what: Change::Players,
             };
             if differs(&called) {
-                return Some(called.what);
+                return Some(called.otherwise());
             }
         }
     }
     None
+}
+
+/// What is played otherwise, and by which mark: the answer's, else the lesson's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Otherwise {
+    pub(super) what: Change,
+    by: Option<(bool, Span)>,
 }
 
 /// How a note is played in one respect, in the lesson and in the answer.
@@ -53,6 +63,16 @@ struct State {
     /// The mark that has it so in the answer.
     is: Option<Span>,
     what: Change,
+}
+
+impl State {
+    fn otherwise(&self) -> Otherwise {
+        let of_lesson = self.was.map(|span| (false, span));
+        Otherwise {
+            what: self.what,
+            by: self.is.map(|span| (true, span)).or(of_lesson),
+        }
+    }
 }
 
 /// Every field is looked at, so that one added later must be decided on.
