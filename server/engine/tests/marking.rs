@@ -229,6 +229,17 @@ fn what_had_to_stay_and_did_not_is_named() {
 }
 
 #[test]
+fn each_mark_is_named_where_it_begins() {
+    let second = Some("Horn 2 in F");
+    let signs = mark(&[("!mf! E4 | E2", "!mf! !+!E4 | !+!E2")]);
+    let changed = vec![
+        (second, Some(1), Change::Hand),
+        (second, Some(2), Change::Hand),
+    ];
+    assert_eq!(came(&signs).2, changed);
+}
+
+#[test]
 fn a_part_that_is_not_read_has_nothing_fixed() {
     let other = mark(&[("name=\"Horn 1 in F\"", "name=\"Oboe\"")]);
     let missing = vec![(HORN, None, Change::Missing)];
