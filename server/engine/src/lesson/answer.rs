@@ -1,6 +1,6 @@
 //! An answer beside its lesson: which piece, part and bar is which, and what is found in it.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use reading::PieceReading;
 use rules::{Finding, Places};
@@ -8,7 +8,7 @@ use rules::{Finding, Places};
 use super::alignment::Alignment;
 use super::free::Free;
 use super::kept::Beside;
-use super::marks::{Change, Changed, NewFault};
+use super::marks::{Change, Changed, Marks, NewFault};
 use super::music::PieceMusic;
 use super::title;
 use crate::judged::Judged;
@@ -159,7 +159,7 @@ impl<'a> Answer<'a> {
                 None => left.push((finding, at)),
             }
         }
-        let mut new: Vec<NewFault> = Vec::new();
+        let (mut new, mut named) = (Vec::new(), HashSet::new());
         for (finding, at) in left {
             // A piece that the lesson has not is another matter.
             let Some(piece) = at.piece else {
@@ -175,7 +175,7 @@ impl<'a> Answer<'a> {
                 bar: finding.bar,
                 part: finding.who(),
             };
-            if !new.contains(&fault) {
+            if new.len() < Marks::MOST_NEW && named.insert(fault.clone()) {
                 new.push(fault);
             }
         }
@@ -232,7 +232,7 @@ impl<'a> Answer<'a> {
                 }),
             }
         }
-        changed.truncate(super::Marks::MOST_CHANGES);
+        changed.truncate(Marks::MOST_CHANGES);
         changed
     }
 }

@@ -9,7 +9,7 @@ pub struct Marks {
     pub asked: Vec<Asked>,
     /// How many of them are left.
     pub left: usize,
-    /// What is found in the answer and was not in the lesson.
+    /// What is found in the answer and was not in the lesson; at most [`MOST_NEW`](Self::MOST_NEW).
     pub new: Vec<NewFault>,
     /// Whether the music stayed that had to stay.
     pub kept: bool,
@@ -35,7 +35,7 @@ pub struct Asked {
 }
 
 /// A finding that was not in the lesson.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
 pub struct NewFault {
     /// The rule.
     pub rule: &'static str,
@@ -132,6 +132,9 @@ pub struct MarkSum {
 }
 
 impl Marks {
+    /// More new faults are not listed; this project's choice.
+    pub const MOST_NEW: usize = 500;
+
     /// More places where the music changed are not listed; this project's choice.
     pub const MOST_CHANGES: usize = 100;
 
