@@ -360,6 +360,18 @@ fn of_mute_rip_and_bell() -> Vec<Fault> {
                 "\"^gestopft\" c16 \"^offen\" c16",
             ],
         ),
+        Fault {
+            seed: Box::new(|sheet, group| {
+                let marked = |stopped, open| [format!("\"^{stopped}\" c16 \"^{open}\" c16")];
+                for (stand, words) in [marked("stopped", "open"), marked("gestopft", "offen")]
+                    .iter()
+                    .enumerate()
+                {
+                    sheet.put(stand, group, &[&words[0]]);
+                }
+            }),
+            ..bars("marks/language-mix", 1, 0, &[])
+        },
         bars("rip/off-series", 0, 0, &["\"^gliss.\" (G16 ^c16)"]),
         bars("rip/too-few", 1, 0, &["\"^gliss.\" (C16 E16)"]),
         bars("rip/too-fast", 0, 0, &["\"^gliss.\" (G2 g2) z4 z8 z16"]),

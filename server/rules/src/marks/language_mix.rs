@@ -1,8 +1,9 @@
 //! `marks/language-mix`: playing instructions in several languages.
 
 use horn::{Instruction, Language, Source};
+use reading::{HornPart, PlayedMark};
 
-use crate::context::PartContext;
+use crate::context::{PartContext, PieceContext};
 use crate::finding::Finding;
 use crate::rule::rule;
 
@@ -11,10 +12,12 @@ rule! {
     ///
     /// ## Why it matters
     /// "Gestopft" here and "stopped" there makes the player ask whether two different things are meant. One language
-    /// throughout raises no question; Italian words go with any other.
+    /// throughout raises no question; Italian words go with any other. The same is asked where the parts of one score are
+    /// each in a language of their own, since a section compares its parts.
     ///
     /// ## What to write instead
-    /// Keep to the language the part began in.
+    /// Keep to the language the part began in, and that most horn parts of the score have. A house can settle it for all
+    /// its scores, `language` under `[words]`.
     ///
     /// ## Source
     /// Common practice.
@@ -36,11 +39,72 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^stopped" c2 d2 | "^open" e4 | "^stopped" c2 d2 | "^open" e4 |]
     /// ```
-    "marks/language-mix", Information, Part(check)
+    "marks/language-mix", Information, Part(check) & Piece(across)
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let spoken = ctx.part.marks.iter().filter(|mark| {
+    let mut spoken = spoken(ctx.part);
+    let Some((first, known)) = spoken.next() else {
+        return Vec::new();
+    };
+    let other = spoken.find(|(_, language)| *language != known);
+    let finding = other.map(|(mark, language)| {
+        let message = format!(
+            "The marks change from {known:?} to {language:?} here. The player wonders whether something else is meant. Keep to \
+             one language, or use the Italian words."
+        );
+        ctx.finding(&RULE, mark.span, message, &Source::CommonPractice)
+            .at_bar(mark.number)
+            .related(Some(first.span), "the first mark, in the other language")
+    });
+    finding.into_iter().collect()
+}
+
+/// The same among the horn parts of a score, each of which keeps to one language: said once, at the first part that has
+/// another than most.
+fn across(ctx: &PieceContext<'_>) -> Vec<Finding> {
+    let parts: Vec<(&HornPart, &PlayedMark, Language)> = ctx
+        .reading
+        .horns
+        .iter()
+        .filter_map(|part| {
+            let (first, language) = spoken(part).next()?;
+            let alone = spoken(part).all(|(_, other)| other == language);
+            alone.then_some((part, first, language))
+        })
+        .collect();
+    let count = |language: Language| parts.iter().filter(|(.., one)| *one == language).count();
+    // Of languages that as many parts have, that of the first part is kept.
+    let most = parts
+        .iter()
+        .rev()
+        .max_by_key(|(.., language)| count(*language));
+    let Some(&(usual_part, usual_mark, usual)) = most else {
+        return Vec::new();
+    };
+    let differs = parts.iter().find(|(.., language)| *language != usual);
+    let finding = differs.map(|&(part, mark, language)| {
+        let message = format!(
+            "The marks of this part are in {language:?}, those of {} in {usual:?}. A section that compares its parts wonders \
+             whether something else is meant. Keep to one language in all of them, or use the Italian words.",
+            usual_part.label
+        );
+        let of_part = PartContext {
+            reading: ctx.reading,
+            part,
+            house: ctx.house,
+        };
+        of_part
+            .finding(&RULE, mark.span, message, &Source::CommonPractice)
+            .at_bar(mark.number)
+            .related(Some(usual_mark.span), "a mark in the language of most parts")
+    });
+    finding.into_iter().collect()
+}
+
+/// The marks for hand, mute and bell that are in a language, but for the Italian ones.
+fn spoken(part: &HornPart) -> impl Iterator<Item = (&PlayedMark, Language)> {
+    let marks = part.marks.iter().filter(|mark| {
         matches!(
             mark.said.instruction(),
             Instruction::Stopped
@@ -52,29 +116,6 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 | Instruction::BellsNormal
         )
     });
-    let mut first: Option<(Language, score::Span)> = None;
-    for mark in spoken {
-        let Some(language) = mark
-            .language
-            .filter(|language| *language != Language::Italian)
-        else {
-            continue;
-        };
-        match first {
-            None => first = Some((language, mark.span)),
-            Some((known, span)) if known != language => {
-                let message = format!(
-                    "The marks change from {known:?} to {language:?} here. The player wonders whether something else is \
-                     meant. Keep to one language, or use the Italian words."
-                );
-                return vec![
-                    ctx.finding(&RULE, mark.span, message, &Source::CommonPractice)
-                        .at_bar(mark.number)
-                        .related(Some(span), "the first mark, in the other language"),
-                ];
-            }
-            Some(_) => {}
-        }
-    }
-    Vec::new()
+    let of_language = marks.filter_map(|mark| Some((mark, mark.language?)));
+    of_language.filter(|(_, language)| *language != Language::Italian)
 }
