@@ -116,7 +116,7 @@ export async function desk({ browser, served, step, opened }) {
     for (let times = 0; times < 5; times += 1) await page.keyboard.press("ArrowRight");
     const current = () => page.evaluate(() => document.querySelector(".picture").shadowRoot.querySelector(".note.current")?.getAttribute("aria-label"));
     await until(async () => (await current())?.startsWith("D5"), "the note at the cursor");
-    await until(async () => (await page.locator(".here").textContent()).includes("written for horn in F"), "what it means");
+    await until(async () => (await page.locator(".picture + details").textContent()).includes("D5 written for horn in F"), "what it means");
     await page.locator(".picture .note").last().dblclick();
     await until(() => page.evaluate(() => getSelection().toString() === "g4" || document.activeElement.className.includes("cm-content")), "the note in the text");
     await page.click("text=Sounding pitch");

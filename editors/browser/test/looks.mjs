@@ -29,7 +29,7 @@ async function stands(page, place) {
   await page.keyboard.press("Control+Home");
   for (let step = 0; step < steps; step += 1) await page.keyboard.press("ArrowRight");
   await page.locator(".picture .note.current").waitFor();
-  await page.waitForSelector(".here:has-text('written for horn in F')");
+  await page.waitForSelector("summary:has-text('written for horn in F')");
 }
 
 export async function looks({ browser, served, step, out, opened }) {

@@ -82,6 +82,8 @@ export async function wall({ browser, served, step, opened }) {
     await page.waitForSelector(".finding-item");
     await page.locator("nav a").last().click();
     await until(async () => (await page.locator("#student-heading").textContent()) === "Dario Landing", "the next student");
+    await page.reload();
+    await until(async () => (await page.locator("#student-heading").textContent()) === "Dario Landing", "the same student after a reload");
     await page.keyboard.press("Escape");
     await page.waitForSelector("a.student");
     equal(await focused(page), "Dario Landing", "the focus");
@@ -109,6 +111,13 @@ export async function wall({ browser, served, step, opened }) {
   await step("wall: sorted by most to fix", async () => {
     await page.selectOption("#sort", "most");
     equal((await shown(page))[0], "Edda Marsh", "who has most to fix");
+    await page.locator("a.student", { hasText: "Hugo Millrace" }).focus();
+    served.save("Hugo Millrace", pieces(0, 1, 2, 3, 4, 5));
+    await until(async () => (await shown(page))[0] === "Hugo Millrace", "a row that moves");
+    equal(await focused(page), "Hugo Millrace", "the focus");
+    served.save("Hugo Millrace", students[7][1]);
+    await until(async () => (await shown(page))[0] === "Edda Marsh", "the row moves back");
+    equal(await focused(page), "Hugo Millrace", "the focus");
     await page.selectOption("#sort", "name");
   });
 

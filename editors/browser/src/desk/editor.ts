@@ -85,7 +85,7 @@ export class Editor {
       lintGutter(),
       linter(null),
       history(),
-      drawSelection(),
+      drawSelection(matchMedia("(prefers-reduced-motion: reduce)").matches ? { cursorBlinkRate: 0 } : {}),
       highlightActiveLine(),
       highlightActiveLineGutter(),
       highlightSelectionMatches(),

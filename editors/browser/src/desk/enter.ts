@@ -24,7 +24,9 @@ export function entrance(entered: () => void, name?: string): HTMLFormElement {
     const called = who.value.trim();
     const outcome = await enter(code.value.trim(), called, word.value.trim() || wordOf(called));
     if ("done" in outcome) {
+      // The teacher may spell the name otherwise.
       keepWord(called, outcome.done.word);
+      keepWord(outcome.done.name, outcome.done.word);
       entered();
       return;
     }

@@ -11,6 +11,8 @@ import { type Talk, offset, position } from "./talk";
 const PAUSE = 200;
 /** How much the picture is enlarged where type is of the usual size. */
 const ZOOM = 1.25;
+/** What is said where nothing stands at the cursor. */
+const NOTHING = "no note, mark or key signature";
 /** The usual size of type, in pixels. */
 const TYPE = 16;
 
@@ -18,7 +20,10 @@ const TYPE = 16;
 export class Part {
   private readonly words = element("p", { class: "quiet" }, "Reading…");
   private readonly sounding = button("Sounding pitch", () => this.turn(), { "aria-pressed": "false", title: "Shows the pitches that sound instead of those the player reads" });
-  private readonly about = element("p", { class: "here" });
+  private readonly first = element("span", {}, NOTHING);
+  private readonly rest = element("p", { class: "here" });
+  // Folded, it is always as high, so that what stands below keeps its place when the cursor moves.
+  private readonly about = element("details", {}, element("summary", {}, element("strong", {}, "At the cursor: "), this.first), this.rest);
   private readonly picture = new Picture((id, enter) => this.go(id, enter));
   readonly section = element(
     "section",
@@ -26,7 +31,6 @@ export class Part {
     element("div", { class: "above" }, element("h2", { id: "part-heading" }, "As the player meets it"), this.sounding),
     this.words,
     this.picture.host,
-    element("h3", {}, "At the cursor"),
     this.about,
   );
   private drawn: { readonly picture: Drawn; readonly spoken: number | undefined } | undefined;
@@ -103,7 +107,9 @@ export class Part {
     }
     const words = await hover;
     if (!asking.signal.aborted && words !== undefined) {
-      write(this.about, words?.contents.value ?? "Set the cursor at a note, a mark or a key signature, and what it means to the player is said here.");
+      const [first = "", ...rest] = (words?.contents.value ?? NOTHING).split("\n");
+      write(this.first, first);
+      write(this.rest, rest.join("\n"));
     }
   }
 

@@ -21,10 +21,15 @@ export class DesksAddress {
     this.dialog.replaceChildren(
       element("h2", { id: "address-heading" }, "Write at a desk"),
       element("p", {}, "Open this address in the browser of your phone, tablet or computer:"),
-      element("p", { class: "huge address" }, desks.address),
+      element("p", { class: "huge" }, ...broken(desks.address)),
       element("p", {}, "and enter with this code and your name:"),
       element("p", { class: "huge" }, element("code", {}, desks.code)),
       button("Close", () => this.dialog.close(), { class: "primary", autofocus: true }),
     );
   }
+}
+
+/** An address that is broken, if it must be, between its parts. */
+function broken(address: string): (string | HTMLElement)[] {
+  return address.split(/(?=:\d)|(?=\/\w+$)/).flatMap((part, at) => (at === 0 ? [part] : [element("wbr"), part]));
 }
