@@ -47,7 +47,10 @@ export async function desk({ browser, served, step, opened }) {
   const file = (name) => served.read("Ilse Ferry", name);
 
   await step("desk: a wrong code is told, the right one lets in", async () => {
-    await page.goto(served.desk);
+    await page.goto(`${served.desk}#code=AB12CD`);
+    await page.waitForSelector("#who");
+    equal(await page.inputValue("#code"), "AB12CD", "the code that the address brings");
+    equal(await page.evaluate(() => document.activeElement?.id), "who", "the focus");
     await page.fill("#code", "WRONG1");
     await page.fill("#who", "Ilse Ferry");
     await page.keyboard.press("Enter");

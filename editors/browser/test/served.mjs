@@ -40,6 +40,7 @@ export class Served {
 
   /** Stops it, as when the teacher's machine goes away. */
   async stop() {
+    if (this.child.exitCode !== null || this.child.signalCode !== null) return;
     this.child.removeAllListeners("exit");
     const gone = new Promise((resolve) => this.child.on("exit", resolve));
     this.child.kill("SIGKILL");

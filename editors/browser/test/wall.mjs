@@ -124,6 +124,7 @@ export async function wall({ browser, served, step, opened }) {
   await step("wall: hidden names stand nowhere on the page", async () => {
     served.save("Ada Brook", pieces(1), "Ada Brook, Weir.abc");
     await page.waitForSelector("tr:has-text('Ada Brook') .about:has-text('2 files')");
+    await until(async () => (await page.locator("#told").textContent()).includes("Ada Brook"), "said");
     await page.click("#anonymous");
     holds((await shown(page)).every((name) => /^Student \d+$/.test(name)), "students by number");
     const everywhere = () => page.evaluate(() => document.documentElement.outerHTML + document.title);
@@ -164,6 +165,8 @@ export async function wall({ browser, served, step, opened }) {
     holds(words.includes(new URL(served.desk).host), "the address");
     const size = await page.locator("#address .huge").first().evaluate((one) => Number.parseFloat(getComputedStyle(one).fontSize));
     holds(size >= 48, `${size} pixels`);
+    const square = await page.locator("#address .square").boundingBox();
+    holds(square.width >= 140 && square.height === square.width, "the square for cameras");
     await page.keyboard.press("Escape");
     equal(await page.evaluate(() => document.activeElement?.id), "desks", "the focus after it is closed");
   });

@@ -17,6 +17,8 @@ export function entrance(entered: () => void, name?: string): HTMLFormElement {
   const [codeLabel, code] = field("code", "The code on the wall", { required: true, autocapitalize: "characters" });
   const [whoLabel, who] = field("who", "Your name, as the teacher knows you", { required: true, autocomplete: "name", maxlength: 60, readonly: name !== undefined });
   const [wordLabel, word] = field("word", "Your desk’s word, if you were here before in another browser", { autocapitalize: "characters" });
+  // The address that a phone's camera reads on the wall has the code in it.
+  code.value = new URLSearchParams(location.hash.slice(1)).get("code") ?? "";
   who.value = name ?? "";
   const form = element("form", { class: "entrance" }, codeLabel, code, whoLabel, who, wordLabel, word, wrong, element("button", { type: "submit", class: "primary" }, "Sit down at the desk"));
   form.addEventListener("submit", async (event) => {

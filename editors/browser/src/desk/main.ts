@@ -89,7 +89,8 @@ async function show(): Promise<void> {
   if ("failed" in known) {
     if (known.failed.why === "left") {
       clear("The desk", element("p", {}, "Write a horn part, and see what its player would say."), entrance(() => void show()));
-      byId("code", HTMLInputElement).focus();
+      const code = byId("code", HTMLInputElement);
+      (code.value === "" ? code : byId("who", HTMLInputElement)).focus();
     } else {
       clear("The desk", element("p", { class: "notice" }, `${known.failed.words} What you have typed is kept in this browser.`));
       setTimeout(() => asked + 1 === turn && void show(), 3000);

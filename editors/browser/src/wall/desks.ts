@@ -2,6 +2,7 @@
 
 import { button, byId, element } from "../shared/dom";
 import type { Wall } from "./contract";
+import { square } from "./square";
 
 /** The button that shows it, and what it shows. */
 export class DesksAddress {
@@ -21,9 +22,10 @@ export class DesksAddress {
     this.dialog.replaceChildren(
       element("h2", { id: "address-heading" }, "Write at a desk"),
       element("p", {}, "Open this address in the browser of your phone, tablet or computer:"),
-      element("p", { class: "huge" }, ...broken(desks.address)),
+      element("p", { class: "huge address" }, ...broken(desks.address)),
       element("p", {}, "and enter with this code and your name:"),
       element("p", { class: "huge" }, element("code", {}, desks.code)),
+      square(`${desks.address}#code=${encodeURIComponent(desks.code)}`, "The address and the code, for the camera of a phone"),
       button("Close", () => this.dialog.close(), { class: "primary", autofocus: true }),
     );
   }
