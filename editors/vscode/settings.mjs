@@ -18,8 +18,8 @@ function sorted(value) {
 const schema = sorted(JSON.parse(execFileSync(binary, ["explain", "--settings-schema"], { encoding: "utf8" })));
 const { properties } = schema;
 
-// What is not set is left to the program.
-const unset = { number: null, object: {}, array: [] };
+// What is not set is left to the program; the editor would take a string for empty, and say so.
+const unset = { number: null, string: null, object: {}, array: [] };
 const place = "It holds where no bellhand.toml is found.";
 // What most will set comes first; what is not named here comes last.
 const first = ["level", "instrument", "rules", "parts"];
@@ -27,8 +27,10 @@ const lines = [];
 for (const [name, own] of Object.entries(properties)) {
   // Only a file can extend others.
   if (name === "extend") continue;
-  const type = own.type === "number" ? ["number", "null"] : own.type;
-  const setting = { ...own, type, default: own.default ?? unset[own.type], description: `${own.description} ${place}`, scope: "resource", order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
+  const optional = own.type === "number" || (own.type === "string" && own.default === undefined);
+  const type = optional ? [own.type, "null"] : own.type;
+  const choices = optional && own.enum ? { enum: [...own.enum, null] } : {};
+  const setting = { ...own, ...choices, type, default: own.default ?? unset[own.type], description: `${own.description} ${place}`, scope: "resource", order: (first.indexOf(name) + 1 || first.length + 1) * 10 };
   if (setting.properties === undefined) {
     lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(setting))}`);
     continue;

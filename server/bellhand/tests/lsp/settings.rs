@@ -451,3 +451,39 @@ fn a_findings_hover_says_what_is_set_and_where() {
     }
     assert!(said.contains("sounds"), "{said}");
 }
+
+#[test]
+fn what_vs_code_hands_over_when_nothing_is_set_is_understood() {
+    let package = include_str!("../../../../editors/vscode/package.json");
+    let package: Value = serde_json::from_str(package).unwrap();
+    let groups = package["contributes"]["configuration"].as_array().unwrap();
+    let mut own = json!({});
+    for (name, setting) in groups
+        .iter()
+        .flat_map(|group| group["properties"].as_object().unwrap())
+    {
+        let mut place = &mut own;
+        for step in name.split('.').skip(1) {
+            place = &mut place[step];
+        }
+        // Where no default is given, the editor makes one of the kind of value.
+        let made = || match setting["type"].as_str() {
+            Some("string") => json!(""),
+            Some("boolean") => json!(false),
+            _ => Value::Null,
+        };
+        *place = setting.get("default").cloned().unwrap_or_else(made);
+    }
+    assert!(
+        own["level"].is_string() && own["rules"].is_object(),
+        "{own}"
+    );
+    let (mut client, _) = Client::ready(&plain(), &own);
+    let score = "file:///nowhere/a.abc";
+    client.open(score, HIGH);
+    assert!(too_high(&client.diagnostics(score, 1)));
+    assert!(client.lives());
+    let told = |message: &Value| message["method"] == "window/showMessage";
+    let told: Vec<&Value> = client.pushed.iter().filter(|one| told(one)).collect();
+    assert!(told.is_empty(), "{told:?}");
+}
