@@ -3,6 +3,7 @@
 mod fix;
 mod guard;
 mod ignore;
+mod instruction;
 mod judged;
 mod judging;
 mod lesson;
@@ -15,6 +16,7 @@ mod together;
 
 pub use fix::{Applied, Fixed, Which};
 pub use guard::Refused;
+pub use instruction::suggest_instruction;
 pub use judged::Judged;
 pub use lesson::{Asked, Change, Changed, Lesson, MarkSum, Marks, NewFault, Task};
 pub use offers::Offers;

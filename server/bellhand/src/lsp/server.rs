@@ -268,9 +268,18 @@ impl LanguageServer for Server {
     }
 
     async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
+        let at = &params.text_document_position;
+        if settings_path(&at.text_document.uri).is_none() {
+            let (uri, position) = (at.text_document.uri.clone(), at.position);
+            let items = self.answer(&uri, move |view, _| {
+                completion::comment::items(view, position)
+            });
+            return Ok(items.await?.flatten().map(CompletionResponse::Array));
+        }
         let shared = Arc::clone(&self.shared);
-        let items = tokio::task::spawn_blocking(move || completion::items(&params, &shared));
-        Ok(items.await.ok().flatten().map(CompletionResponse::Array))
+        let items = move || completion::settings::items(&params, &shared);
+        let items = tokio::task::spawn_blocking(items).await;
+        Ok(items.ok().flatten().map(CompletionResponse::Array))
     }
 
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {

@@ -8,6 +8,7 @@
 )]
 
 mod client;
+mod completion;
 mod envelopes;
 mod folders;
 mod framing;

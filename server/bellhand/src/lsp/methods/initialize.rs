@@ -160,7 +160,7 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
             })
         }),
         completion_provider: Some(CompletionOptions {
-            trigger_characters: Some(vec!["\"".to_owned(), "[".to_owned(), "=".to_owned()]),
+            trigger_characters: Some(["\"", "[", "=", ":", "/", ","].map(str::to_owned).into()),
             ..CompletionOptions::default()
         }),
         inlay_hint_provider: Some(OneOf::Left(true)),
