@@ -25,6 +25,6 @@ pub use reading::{Stop, StopFlag, Stopped};
 pub use rewrite::{HornOf, is_written_for};
 pub use rules::{Finding, Fix, House, Related, Safety, Severity};
 pub use settings::{
-    FILE_NAME, Found, InForce, KEYS, Key, OnDisk, Origin, SetOfRule, Settings, SettingsError,
-    Suggestion, Takes, Texts, discover, load, suggest,
+    FILE_NAME, Found, InForce, KEYS, Key, OnDisk, Origin, PartsNamed, SetOfRule, Settings,
+    SettingsError, Suggestion, Takes, Texts, discover, load, suggest,
 };

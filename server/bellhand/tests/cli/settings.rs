@@ -297,3 +297,45 @@ fn the_settings_that_the_pages_show_are_understood() {
     println!("{shown} settings files are shown and understood");
     assert!(shown >= 2, "{shown}");
 }
+
+#[test]
+fn parts_that_no_score_of_a_folder_has_are_told() {
+    let folder = house();
+    let settings = folder.path().join("cues/bellhand.toml");
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    std::fs::write(
+        &settings,
+        "[parts]\n\"Alto\" = \"not a horn\"\n\"Horn in F\" = \"horn in F\"\n\"1\" = \"horn\"\n\
+         [[where]]\nparts = [\"Horn 9*\", \"horn*\"]\nlevel = \"student\"\n[where.rules]\nall = \"hint\"\n",
+    )
+    .unwrap();
+    std::fs::write(
+        path("cues/m1.abc"),
+        "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nV:2 name=\"Altos\"\n[V:1] c4 |]\n[V:2] c4 |]\n",
+    )
+    .unwrap();
+    let output = run(&["settings", &path("cues")], b"");
+    assert_eq!(output.status.code(), Some(0));
+    let told = text(&output.stderr);
+    let lines: Vec<&str> = told.lines().collect();
+    assert_eq!(lines.len(), 2, "{told}");
+    assert!(
+        lines[0].contains("bellhand.toml:2: no part")
+            && lines[0].contains("did you mean \"Altos\"?"),
+        "{told}"
+    );
+    assert!(lines[1].contains("is called \"Horn 9*\""), "{told}");
+    // What stands further up may be meant for other folders.
+    std::fs::write(path("house.toml"), "[parts]\n\"Tenor\" = \"horn\"\n").unwrap();
+    let extended = std::fs::read_to_string(&settings).unwrap();
+    std::fs::write(&settings, format!("extend = \"../house.toml\"\n{extended}")).unwrap();
+    let told = text(&run(&["settings", &path("cues")], b"").stderr);
+    assert_eq!(told.lines().count(), 2, "{told}");
+    assert!(!told.contains("Tenor"), "{told}");
+    // Of one score it is not asked, and where one cannot be read it is not known.
+    let of_one = run(&["settings", &path("cues/m1.abc")], b"");
+    assert_eq!(text(&of_one.stderr), "");
+    std::fs::write(path("cues/m9.mxl"), b"PK\x03\x04no package").unwrap();
+    let told = text(&run(&["settings", &path("cues")], b"").stderr);
+    assert!(!told.contains("is called"), "{told}");
+}

@@ -91,7 +91,7 @@ impl Change {
 }
 
 /// Where something is set.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Origin {
     /// The settings file.
     pub file: PathBuf,

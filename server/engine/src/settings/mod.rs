@@ -6,6 +6,7 @@ mod in_force;
 mod keys;
 mod load;
 mod meaning;
+mod parts_named;
 mod problem;
 mod said;
 #[cfg(test)]
@@ -22,6 +23,7 @@ pub use completion::{Suggestion, suggest};
 pub use in_force::{InForce, SetOfRule};
 pub use keys::{KEYS, Key, Takes};
 pub use load::{Found, OnDisk, Texts, discover, load};
+pub use parts_named::PartsNamed;
 pub use problem::SettingsError;
 
 use crate::lesson::OF_LESSONS;

@@ -3,6 +3,7 @@
 mod learned;
 mod new;
 mod style;
+mod unmatched;
 
 use std::io::Write;
 use std::path::Path;
@@ -53,6 +54,9 @@ pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
         }
     }
     out.flush()?;
+    if failures == 0 && path.is_dir() {
+        unmatched::tell(path, arguments.settings.as_deref());
+    }
     Ok(Outcome::unless_failed(failures))
 }
 
