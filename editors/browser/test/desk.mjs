@@ -259,6 +259,34 @@ export async function desk({ browser, served, step, opened }) {
     await teacher.close();
   });
 
+  await step("desk: what the server offers to write can be chosen, and why it closes is said", async () => {
+    const other = await context.newPage();
+    let sent;
+    // The program is never full here, so that is said in its place.
+    await other.routeWebSocket("**/desk/talk", (window) => {
+      sent = window;
+      window.connectToServer();
+    });
+    await other.goto(`${served.desk}#/Otters%20at%20Dusk.abc`);
+    await other.waitForSelector(".findings > li");
+    await other.locator(".cm-content").focus();
+    await other.keyboard.press("Control+End");
+    await other.keyboard.insertText("% bellhand: ");
+    await other.keyboard.press("Control+Space");
+    await other.waitForSelector(".cm-tooltip-autocomplete li[aria-selected]:has-text('part')");
+    await other.waitForSelector(".cm-completionInfo:has-text('What a part is')");
+    // CodeMirror takes no choice in the first moment, so that nobody chooses unawares.
+    await other.waitForTimeout(150);
+    await other.keyboard.press("Enter");
+    await until(async () => (await text(other)).endsWith("% bellhand: part "), "what was chosen");
+    for (const [code, words] of [[1013, "too many desks"], [1008, "asked too much"]]) {
+      await sent.close({ code });
+      await other.waitForSelector(`#notice:has-text("${words}")`);
+      await until(async () => !(await other.locator("#notice").textContent()).includes(words), "connected again");
+    }
+    await other.close();
+  });
+
   await step("desk: leaving shows the way in", async () => {
     await page.click("#leave");
     await page.waitForSelector("#code");

@@ -172,8 +172,10 @@ export class Editor {
     }
     const { doc } = context.state;
     const word = context.matchBefore(/[\w-]+/)?.from ?? context.pos;
-    const options = items.map(({ label, detail, documentation, insertText, textEdit }) => ({
+    const options = items.map(({ label, detail, documentation, insertText, textEdit }, at) => ({
       label,
+      // In the server's order.
+      boost: Math.max(-99, -at),
       apply: textEdit?.newText ?? insertText ?? label,
       ...(detail === undefined ? {} : { detail }),
       ...(documentation === undefined ? {} : { info: typeof documentation === "string" ? documentation : documentation.value }),
