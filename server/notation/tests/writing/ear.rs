@@ -178,7 +178,7 @@ pub(crate) fn ignored(directive: &Directive) -> (bool, Vec<String>) {
 pub(crate) fn drop_ignored(document: &Document, rules: &[&str]) -> Intent {
     let text = document.text();
     let from = text.find("bellhand: ignore").unwrap();
-    let line = text[from..].lines().next().unwrap();
+    let line = text[from..].split(['\n', '\r']).next().unwrap();
     let words = line.trim_end_matches("-->").trim_end();
     Intent::DropIgnored {
         at: Span::new(from, from + words.len()),
