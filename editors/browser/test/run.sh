@@ -27,6 +27,7 @@ fi
 BELLHAND_TEST_CHROMIUM=$(browser)
 export BELLHAND_TEST_CHROMIUM BELLHAND_TEST_MODULES="$cache/node_modules"
 node "$here/test/drive.mjs" "$binary" "$out"
+node "$here/test/lesson.mjs" "$binary" "$out"
 if [ "${2:-}" = --pictures ]; then
-  cp "$out/wall.png" "$out/desk.png" "$here/images/"
+  cp "$out/wall.png" "$out/desk.png" "$out/lesson-before.png" "$out/lesson-after.png" "$here/images/"
 fi

@@ -20,6 +20,12 @@ export class Served {
     }
   }
 
+  /** A student is handed a score. */
+  hand(student, text, file) {
+    mkdirSync(path.join(this.folder, student), { recursive: true });
+    this.save(student, text, file);
+  }
+
   /** Starts it; on the port it had, when it was there before. */
   async start() {
     this.child = spawn(this.program, ["class", this.folder, "--desks", "--lessons", this.lessons, "--port", String(this.port ?? 0)], { stdio: ["ignore", "pipe", "pipe"] });

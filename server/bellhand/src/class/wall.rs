@@ -81,7 +81,7 @@ struct Row {
     problem: Option<String>,
     /// Whether the student is at a desk.
     desk: bool,
-    /// Whether there are horn parts and nothing stands above the bar.
+    /// Whether there are horn parts, nothing stands above the bar, and lessons that were begun are answered.
     done: bool,
     cells: Vec<Cell>,
     /// What the answers to lessons came to, all together.
@@ -197,6 +197,11 @@ fn row(member: &Member, bar: Severity) -> Row {
     let scores = || member.scores.values();
     let problem = scores().find_map(|score| score.read.as_ref().err().cloned());
     let horns = scores().map(|score| score.horns()).sum();
+    let marks = answers(member).into_values();
+    let marks = marks.map(|(_, answer)| answer.marks.sum());
+    let marks = marks.reduce(MarkSum::with);
+    // What a lesson asks for may be milder than the bar.
+    let answered = marks.is_none_or(|marks| marks.left == 0 && marks.kept);
     Row {
         id: member.id.clone(),
         name: member.name.clone(),
@@ -207,13 +212,10 @@ fn row(member: &Member, bar: Severity) -> Row {
         files: member.scores.len(),
         horns,
         desk: member.windows > 0,
-        done: horns > 0 && !reached && problem.is_none(),
+        done: horns > 0 && !reached && problem.is_none() && answered,
         problem,
         cells: cells.into_values().collect(),
-        marks: answers(member)
-            .values()
-            .map(|(_, answer)| answer.marks.sum())
-            .reduce(MarkSum::with),
+        marks,
     }
 }
 

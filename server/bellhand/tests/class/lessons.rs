@@ -80,6 +80,7 @@ fn a_lesson_is_given_out_and_marked() {
         204
     );
     let row = events.until(|row| row["marks"]["kept"] == false);
+    assert_eq!(row["done"], false, "{row}");
     let row_id = row["id"].as_str().unwrap();
     let detail = class
         .teacher()
