@@ -241,3 +241,35 @@ fn a_day_is_forgotten() {
     assert_eq!(left, 1);
     assert_eq!(forget("someday").0, Some(2));
 }
+
+#[test]
+fn one_machine_takes_no_more_desks_than_a_class_has() {
+    let class = class();
+    let mut browser = class.browser();
+    let entered = (0..80).filter(|number| {
+        let name = format!("Student {number}");
+        browser.enter(&class.code, &name, "").status == 200
+    });
+    let entered = entered.count();
+    assert!((60..70).contains(&entered), "{entered}");
+}
+
+#[test]
+fn a_desk_forgets_the_browser_that_came_first() {
+    let class = class();
+    let mut first = class.student("Cy");
+    let word = first.get("/desk/state").json()["word"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let mut others: Vec<_> = (0..8).map(|_| class.browser()).collect();
+    for other in &mut others {
+        assert_eq!(other.enter(&class.code, "Cy", &word).status, 200);
+    }
+    assert_eq!(first.get("/desk/state").status, 401);
+    assert!(
+        others
+            .iter_mut()
+            .all(|other| other.get("/desk/state").status == 200)
+    );
+}

@@ -305,3 +305,22 @@ fn who_sits_at_a_desk_is_on_the_wall() {
     drop(other);
     events.until(|row| row["name"] == "ada" && row["desk"] == false);
 }
+
+#[test]
+fn one_student_takes_no_others_windows() {
+    let class = Class::of(&[("ada/horn.abc", FIXED)], &["--desks"]);
+    let (cy, di) = (class.student("Cy"), class.student("Di"));
+    let mut open: Vec<Talk> = (0..8).map(|_| Talk::begin(&cy)).collect();
+    let mut one_more = Talk::begin(&cy);
+    let Ok(Message::Close(Some(frame))) = one_more.socket.read() else {
+        panic!("it is not closed");
+    };
+    assert_eq!(frame.code, CloseCode::Again);
+    let _ = Talk::ready(&di);
+    // Once one is closed, there is room again.
+    let mut events = class.teacher().events();
+    events.next();
+    open.clear();
+    events.until(|row| row["name"] == "Cy" && row["desk"] == false);
+    let _ = Talk::ready(&cy);
+}

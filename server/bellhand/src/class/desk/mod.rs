@@ -8,8 +8,9 @@ mod not_done;
 mod pieces;
 mod record;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, VecDeque};
 use std::net::IpAddr;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 pub(crate) use addresses::Addresses;
@@ -33,8 +34,12 @@ const TRIES: (f64, f64) = (10.0, 6.0);
 const ALL_TRIES: (f64, f64) = (200.0, 0.5);
 /// What one desk can ask for at once, and how many seconds bring one thing more.
 const REQUESTS: (f64, f64) = (60.0, 0.1);
-/// The most browsers that are at desks.
-const MOST_BROWSERS: usize = 4 * MOST_STUDENTS;
+/// How many desks are given to one address at once, a class behind one door, and how many seconds bring one more.
+const NEW_DESKS: (f64, f64) = (60.0, 10.0);
+/// The most browsers that are at one desk; who comes with one more is forgotten in the one that came first.
+const MOST_BROWSERS: usize = 8;
+/// The most windows that one desk has open.
+const MOST_WINDOWS: usize = 8;
 
 /// All desks of a class.
 #[derive(Debug)]
@@ -44,6 +49,7 @@ pub(crate) struct Desks {
     code: String,
     tries: Buckets<IpAddr>,
     all_tries: Bucket,
+    new_desks: Buckets<IpAddr>,
     taken: Mutex<Taken>,
 }
 
@@ -65,6 +71,9 @@ pub(crate) struct Desk {
     /// What the student comes back with from another browser.
     pub(crate) word: String,
     requests: Bucket,
+    windows: AtomicUsize,
+    /// The keys of its browsers, the first that came first.
+    keys: Mutex<VecDeque<Secret>>,
     /// The ids of pieces, by file name; held while one is written.
     pieces: Mutex<pieces::Numbered>,
 }
@@ -73,6 +82,31 @@ impl Desk {
     /// Whether the desk may ask for one thing more now.
     pub(crate) fn may_ask(&self) -> bool {
         self.requests.take()
+    }
+
+    /// Opens a window, if the desk may have one more.
+    pub(crate) fn open_window(&self) -> bool {
+        let more = |open| (open < MOST_WINDOWS).then_some(open + 1);
+        let opened = self
+            .windows
+            .fetch_update(Ordering::Relaxed, Ordering::Relaxed, more);
+        opened.is_ok()
+    }
+
+    /// Closes a window.
+    pub(crate) fn close_window(&self) {
+        self.windows.fetch_sub(1, Ordering::Relaxed);
+    }
+
+    /// Takes in a browser's key; gives that of one that is forgotten for it.
+    fn take_key(&self, key: Secret) -> Option<Secret> {
+        let mut keys = self.keys.lock().unwrap_or_else(PoisonError::into_inner);
+        keys.push_back(key);
+        if keys.len() > MOST_BROWSERS {
+            keys.pop_front()
+        } else {
+            None
+        }
     }
 }
 
@@ -85,6 +119,7 @@ impl Desks {
             code: secret::code(CODE)?,
             tries: Buckets::new(TRIES),
             all_tries: Bucket::new(ALL_TRIES),
+            new_desks: Buckets::new(NEW_DESKS),
             taken: Mutex::default(),
         })
     }
@@ -121,18 +156,21 @@ impl Desks {
         let name: String = name.split_whitespace().collect::<Vec<_>>().join(" ");
         let key = self.key_of(&name).ok_or(NotDone::NoName)?;
         let mut taken = self.taken();
-        if taken.browsers.len() >= MOST_BROWSERS || taken.desks.len() >= MOST_STUDENTS {
-            return Err(NotDone::TooMany("The class has no desk left."));
-        }
         let desk = match taken.desks.get(&key) {
             Some(desk) if secret::same(&desk.word, &secret::as_meant(word)) => Arc::clone(desk),
             Some(desk) => return wrong(NotDone::WrongWord(desk.name.clone())),
+            None if taken.desks.len() >= MOST_STUDENTS => {
+                return Err(NotDone::TooMany("The class has no desk left."));
+            }
+            None if !self.new_desks.take(from) => return Err(NotDone::TooOften),
             None => {
                 let desk = Arc::new(Desk {
                     name: self.class.name_of(&key, &name),
                     key: key.clone(),
                     word: secret::code(WORD)?,
                     requests: Bucket::new(REQUESTS),
+                    windows: AtomicUsize::new(0),
+                    keys: Mutex::default(),
                     pieces: Mutex::default(),
                 });
                 taken.desks.insert(key, Arc::clone(&desk));
@@ -140,6 +178,9 @@ impl Desks {
             }
         };
         let secret = Secret::new()?;
+        if let Some(forgotten) = desk.take_key(secret.clone()) {
+            taken.browsers.remove(&forgotten);
+        }
         taken.browsers.insert(secret.clone(), Arc::clone(&desk));
         Ok((desk, secret))
     }

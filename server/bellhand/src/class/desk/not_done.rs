@@ -17,8 +17,8 @@ pub(crate) enum NotDone {
     /// There is nothing in the name that a folder can be called by.
     #[error("Type a name with at least one letter or digit, and not longer than 60 letters.")]
     NoName,
-    /// Too many wrong tries.
-    #[error("That was wrong too often; wait a minute and try again.")]
+    /// Too many tries.
+    #[error("That was tried too often; wait a minute and try again.")]
     TooOften,
     /// Something is full.
     #[error("{0}")]

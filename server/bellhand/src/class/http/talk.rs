@@ -6,13 +6,12 @@ use std::time::Duration;
 
 use axum::extract::State;
 use axum::extract::ws::{CloseFrame, Message, WebSocket, WebSocketUpgrade, close_code};
-use axum::http::StatusCode;
 use axum::response::Response;
 use tokio::io::{AsyncWriteExt as _, BufReader, DuplexStream, duplex};
 use tokio::sync::mpsc;
 
+use super::Served;
 use super::desks::Sitting;
-use super::{Served, problem};
 use crate::class::desk::{Addresses, Bucket, Desk, Desks, LARGEST_PIECE};
 use crate::lsp::{self, Frame};
 
@@ -38,10 +37,15 @@ struct Window {
 }
 
 impl Window {
+    /// Opens a window; `None` where the desk, or all together, have as many as they may.
     fn open(desks: Arc<Desks>, desk: Arc<Desk>) -> Option<Self> {
         let more = |open| (open < MOST_WINDOWS).then_some(open + 1);
-        let counted = OPEN.fetch_update(Ordering::Relaxed, Ordering::Relaxed, more);
-        counted.ok()?;
+        OPEN.fetch_update(Ordering::Relaxed, Ordering::Relaxed, more)
+            .ok()?;
+        if !desk.open_window() {
+            OPEN.fetch_sub(1, Ordering::Relaxed);
+            return None;
+        }
         desks.sit(&desk, true);
         Some(Self { desks, desk })
     }
@@ -50,6 +54,7 @@ impl Window {
 impl Drop for Window {
     fn drop(&mut self) {
         self.desks.sit(&self.desk, false);
+        self.desk.close_window();
         OPEN.fetch_sub(1, Ordering::Relaxed);
     }
 }
@@ -60,16 +65,17 @@ pub(super) async fn talk(
     Sitting { desk, desks }: Sitting,
     upgrade: WebSocketUpgrade,
 ) -> Response {
-    let Some(window) = Window::open(desks, desk) else {
-        return problem(
-            StatusCode::SERVICE_UNAVAILABLE,
-            "Too many windows are open at the desks; close some.",
-        );
-    };
+    let window = Window::open(desks, desk);
     upgrade
         .max_message_size(LONGEST)
         .max_frame_size(LONGEST)
-        .on_upgrade(move |socket| serve(socket, window))
+        .on_upgrade(move |socket| async move {
+            match window {
+                Some(window) => serve(socket, window).await,
+                // A page is told why only over what it has asked for.
+                None => close(socket, close_code::AGAIN, "Too many windows are open.").await,
+            }
+        })
 }
 
 /// Serves a window until it closes, says too much, or takes nothing in.
@@ -110,13 +116,18 @@ async fn serve(mut socket: WebSocket, window: Window) {
         }
     };
     if let Some((code, reason)) = why {
-        let close = CloseFrame {
-            code,
-            reason: reason.into(),
-        };
-        // A window that is already gone need not be told.
-        let _ = tokio::time::timeout(PATIENCE, socket.send(Message::Close(Some(close)))).await;
+        close(socket, code, reason).await;
     }
+}
+
+/// Closes a window, and says why.
+async fn close(mut socket: WebSocket, code: u16, reason: &'static str) {
+    let close = CloseFrame {
+        code,
+        reason: reason.into(),
+    };
+    // A window that is already gone need not be told.
+    let _ = tokio::time::timeout(PATIENCE, socket.send(Message::Close(Some(close)))).await;
 }
 
 /// The server's messages, each whole; a window that is slow to take them holds the server up and nobody else.
