@@ -16,7 +16,7 @@ mod watch;
 mod words;
 
 use std::io::Write as _;
-use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::net::{IpAddr, Ipv4Addr, UdpSocket};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -26,7 +26,7 @@ use crate::cli::arguments::ClassArguments;
 use crate::cli::{Outcome, complain};
 pub(crate) use desk::Day;
 use desk::Desks;
-use http::Served;
+use http::{Door, Peer, Served};
 use lessons::Lessons;
 use names::Names;
 use secret::Secret;
@@ -145,7 +145,7 @@ fn serve(arguments: &ClassArguments, class: Arc<Class>) -> std::io::Result<Outco
         });
         greet(&served)?;
         let router = http::router(Arc::clone(&served));
-        let service = router.into_make_service_with_connect_info::<SocketAddr>();
+        let service = router.into_make_service_with_connect_info::<Peer>();
         let stopped = async {
             // Where no signal can be waited for, the process is simply ended.
             if tokio::signal::ctrl_c().await.is_err() {
@@ -153,7 +153,7 @@ fn serve(arguments: &ClassArguments, class: Arc<Class>) -> std::io::Result<Outco
             }
         };
         tokio::select! {
-            served = async { axum::serve(listener, service).await } => served?,
+            served = async { axum::serve(Door::new(listener), service).await } => served?,
             () = stopped => {}
         }
         Ok(Outcome::Clean)

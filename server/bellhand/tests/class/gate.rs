@@ -1,5 +1,9 @@
 //! What is tried against a class from outside, and refused.
 
+use std::io::{ErrorKind, Read as _};
+use std::net::TcpStream;
+use std::time::Instant;
+
 use serde_json::json;
 
 use crate::{Browser, Class};
@@ -243,4 +247,28 @@ fn without_desks_there_is_none() {
         assert_eq!(answer.status, 404, "{path}");
     }
     assert_eq!(browser.get("/").status, 403);
+}
+
+#[test]
+fn one_machine_has_no_more_connections_than_a_class_needs() {
+    let class = Class::of(&[("ada/horn.abc", FIXED)], &["--desks"]);
+    let browser = class.browser();
+    let held: Vec<TcpStream> = (0..450).map(|_| browser.connect()).collect();
+    // Those that came too late are closed, and those before them wait.
+    let closed = |mut socket: &TcpStream| {
+        socket.set_nonblocking(true).unwrap();
+        match socket.read(&mut [0]) {
+            Ok(read) => read == 0,
+            Err(error) => error.kind() == ErrorKind::ConnectionReset,
+        }
+    };
+    let until = Instant::now() + crate::PATIENCE;
+    while held.iter().filter(|socket| closed(socket)).count() < 50 {
+        assert!(Instant::now() < until, "none is closed");
+        std::thread::yield_now();
+    }
+    assert_eq!(held.iter().filter(|socket| closed(socket)).count(), 50);
+    drop(held);
+    let mut teacher = class.teacher();
+    assert_eq!(teacher.get("/").status, 200);
 }

@@ -1,6 +1,5 @@
 //! What a desk's page asks for: to come in, the student's pieces, and to have one kept.
 
-use std::net::SocketAddr;
 use std::sync::Arc;
 
 use axum::Json;
@@ -13,7 +12,7 @@ use serde::Deserialize;
 use serde_json::json;
 
 use super::teacher::{cookie, set};
-use super::{Served, problem};
+use super::{Peer, Served, problem};
 use crate::class::desk::{Desk, Desks, NotDone, NotSaved, Wish};
 
 /// A request from a desk where a student sits.
@@ -60,13 +59,13 @@ pub(super) struct Coming {
 /// Lets a student in.
 pub(super) async fn enter(
     State(served): State<Arc<Served>>,
-    ConnectInfo(peer): ConnectInfo<SocketAddr>,
+    ConnectInfo(Peer(from)): ConnectInfo<Peer>,
     Json(coming): Json<Coming>,
 ) -> Response {
     let Some(desks) = &served.desks else {
         return problem(StatusCode::NOT_FOUND, "This class has no desks.");
     };
-    match desks.enter(peer.ip(), &coming.code, &coming.name, &coming.word) {
+    match desks.enter(from, &coming.code, &coming.name, &coming.word) {
         Ok((desk, key)) => {
             let cookie = set(&name(served.port), key.words());
             let body = Json(json!({ "name": desk.name, "word": desk.word }));

@@ -4,6 +4,7 @@ mod assets;
 mod desks;
 mod events;
 mod gate;
+mod listener;
 mod talk;
 mod teacher;
 
@@ -17,6 +18,8 @@ use axum::middleware;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use serde_json::json;
+
+pub(crate) use listener::{Door, Peer};
 
 use super::desk::{Desks, LARGEST_PIECE};
 use super::secret::Secret;

@@ -1,6 +1,5 @@
 //! What only the teacher sees: the wall, and each student's parts.
 
-use std::net::SocketAddr;
 use std::sync::Arc;
 
 use axum::Json;
@@ -10,7 +9,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
-use super::{Served, assets, problem};
+use super::{Peer, Served, assets, problem};
 use crate::class::student;
 
 /// A request of the teacher's, on the teacher's own machine.
@@ -23,8 +22,8 @@ impl FromRequestParts<Arc<Served>> for Teacher {
         parts: &mut Parts,
         served: &Arc<Served>,
     ) -> Result<Self, Self::Rejection> {
-        let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>();
-        let here = peer.is_some_and(|ConnectInfo(peer)| peer.ip().to_canonical().is_loopback());
+        let peer = parts.extensions.get::<ConnectInfo<Peer>>();
+        let here = peer.is_some_and(|ConnectInfo(Peer(from))| from.is_loopback());
         let key = cookie(&parts.headers, &name(served.port));
         if here && key.is_some_and(|key| served.teacher.is(key)) {
             return Ok(Self);
@@ -46,10 +45,10 @@ pub(super) struct Key {
 /// Opens the wall to whoever has the key, on this machine.
 pub(super) async fn open(
     State(served): State<Arc<Served>>,
-    ConnectInfo(peer): ConnectInfo<SocketAddr>,
+    ConnectInfo(Peer(from)): ConnectInfo<Peer>,
     Query(Key { key }): Query<Key>,
 ) -> Response {
-    if !peer.ip().to_canonical().is_loopback() || !served.teacher.is(&key) {
+    if !from.is_loopback() || !served.teacher.is(&key) {
         return problem(
             StatusCode::FORBIDDEN,
             "This is not the address that stood in the terminal when the class began.",
