@@ -324,3 +324,47 @@ fn one_student_takes_no_others_windows() {
     events.until(|row| row["name"] == "Cy" && row["desk"] == false);
     let _ = Talk::ready(&cy);
 }
+
+#[test]
+fn a_text_grows_no_larger_than_a_piece() {
+    let class = Class::of(&[("ada/horn.abc", FIXED)], &["--desks"]);
+    let mut cy = class.student("Cy");
+    let id = cy.begin("Large");
+    let uri = format!("desk:/{id}/Large.abc");
+    let closed = |mut talk: Talk| loop {
+        match talk.socket.read() {
+            Ok(Message::Close(Some(frame))) => break frame.code,
+            Ok(_) => {}
+            Err(error) => panic!("{error}"),
+        }
+    };
+    let mut talk = Talk::ready(&cy);
+    talk.open(&uri, &"c".repeat(200 << 10));
+    assert_eq!(closed(talk), CloseCode::Policy);
+    // By bits, and though each takes out what the last has put in.
+    let mut talk = Talk::ready(&cy);
+    talk.open(&uri, "X:1\nK:none\n");
+    for number in 0..3 {
+        let place = json!({ "line": 2, "character": 0 });
+        let change =
+            json!({ "range": { "start": place, "end": place }, "text": "c".repeat(50 << 10) });
+        let document = json!({ "uri": uri, "version": number + 2 });
+        talk.tell(
+            "textDocument/didChange",
+            json!({ "textDocument": document, "contentChanges": [change] }),
+        );
+    }
+    assert_eq!(closed(talk), CloseCode::Policy);
+    // The whole text anew counts as what it is.
+    let mut talk = Talk::ready(&cy);
+    talk.open(&uri, "X:1\nK:none\n");
+    for number in 0..3 {
+        let text = format!("X:1\nK:none\n{}", "c|".repeat((25 << 10) + number));
+        let document = json!({ "uri": uri, "version": number + 2 });
+        talk.tell(
+            "textDocument/didChange",
+            json!({ "textDocument": document, "contentChanges": [{ "text": text }] }),
+        );
+    }
+    assert!(!talk.findings(&uri).is_empty());
+}

@@ -1,8 +1,11 @@
 //! What a desk calls its pieces, and where they lie: a browser is told no path, and can name none.
 
+use std::collections::HashMap;
+
 use serde_json::Value;
 use tower_lsp::lsp_types::Url;
 
+use super::pieces::largest;
 use super::{Desk, Desks};
 
 /// What the addresses of a desk's pieces begin with: `desk:/p1/horn.abc`.
@@ -44,6 +47,17 @@ pub(crate) struct Addresses<'a> {
     desk: &'a Desk,
     /// What the desk says, and what the server is told for it; of two that begin alike, the longer first.
     known: Vec<(String, String)>,
+    /// How many bytes each text can have by now at most, by what the desk calls it.
+    sizes: HashMap<String, usize>,
+}
+
+/// Why a message is not passed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kept {
+    /// A desk has no need to send it, or it names anything but the student's own pieces.
+    Needless,
+    /// A text grows larger than a piece can be.
+    TooLarge,
 }
 
 impl<'a> Addresses<'a> {
@@ -52,13 +66,23 @@ impl<'a> Addresses<'a> {
             desks,
             desk,
             known: Vec::new(),
+            sizes: HashMap::new(),
         }
     }
 
-    /// A message from the desk as the server is told it; `None` for one that a desk has no need to send, or that names
-    /// anything but the student's own pieces.
-    pub(crate) fn inward(&mut self, message: &str) -> Option<String> {
-        let mut message: Value = serde_json::from_str(message).ok()?;
+    /// A message from the desk as the server is told it.
+    pub(crate) fn inward(&mut self, message: &str) -> Result<String, Kept> {
+        let mut message: Value = serde_json::from_str(message).map_err(|_| Kept::Needless)?;
+        self.is_needed(&mut message).ok_or(Kept::Needless)?;
+        if !self.has_room(&message).ok_or(Kept::Needless)? {
+            return Err(Kept::TooLarge);
+        }
+        self.place(&mut message).ok_or(Kept::Needless)?;
+        serde_json::to_string(&message).map_err(|_| Kept::Needless)
+    }
+
+    /// Whether a desk has need to send a message; what it says of its own machine is taken out.
+    fn is_needed(&self, message: &mut Value) -> Option<()> {
         let envelope = message.as_object_mut()?;
         if let Some(method) = envelope.get("method") {
             let method = method.as_str()?;
@@ -72,8 +96,40 @@ impl<'a> Addresses<'a> {
                 params.insert("processId".to_owned(), Value::Null);
             }
         }
-        self.place(&mut message)?;
-        serde_json::to_string(&message).ok()
+        Some(())
+    }
+
+    /// Whether the text that a message opens or changes stays as small as a piece, however much of it is taken out
+    /// again; who writes that much opens it anew.
+    fn has_room(&mut self, message: &Value) -> Option<bool> {
+        let document = message.pointer("/params/textDocument");
+        let uri = document.and_then(|document| document["uri"].as_str());
+        let size = match message["method"].as_str() {
+            Some("textDocument/didOpen") => document?["text"].as_str()?.len(),
+            Some("textDocument/didChange") => {
+                let mut size = self.sizes.get(uri?).copied().unwrap_or(0);
+                for change in message.pointer("/params/contentChanges")?.as_array()? {
+                    let length = change["text"].as_str()?.len();
+                    size = if change["range"].is_null() {
+                        length
+                    } else {
+                        size + length
+                    };
+                }
+                size
+            }
+            _ => return Some(true),
+        };
+        let id = uri?.strip_prefix(SCHEME)?.split_once('/')?.0;
+        let (_, format) = self.desks.place(self.desk, id).ok()?;
+        if size > largest(format) {
+            return Some(false);
+        }
+        if self.sizes.len() < MOST_KNOWN || self.sizes.contains_key(uri?) {
+            self.sizes.insert(uri?.to_owned(), size);
+            return Some(true);
+        }
+        None
     }
 
     /// Puts where a piece lies in the place of what the desk calls it; `None` at an address of anything else.
@@ -189,12 +245,12 @@ mod tests {
         ] {
             assert_eq!(
                 addresses.inward(&message(method, uri)),
-                None,
+                Err(Kept::Needless),
                 "{method} {uri}"
             );
         }
         let data = json!({ "jsonrpc": "2.0", "id": 1, "method": "codeAction/resolve", "params": { "data": { "uri": "file:///etc/passwd" } } });
-        assert_eq!(addresses.inward(&data.to_string()), None);
+        assert_eq!(addresses.inward(&data.to_string()), Err(Kept::Needless));
         let hello = json!({ "jsonrpc": "2.0", "id": 1, "method": "initialize",
             "params": { "processId": 1, "rootUri": "file:///", "initializationOptions": { "x": 1 }, "capabilities": {} } });
         let told: Value =

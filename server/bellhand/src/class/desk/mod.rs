@@ -13,7 +13,7 @@ use std::net::IpAddr;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-pub(crate) use addresses::Addresses;
+pub(crate) use addresses::{Addresses, Kept};
 pub(crate) use bucket::Bucket;
 pub(crate) use not_done::{NotDone, NotSaved};
 pub(crate) use pieces::{LARGEST_PIECE, Wish};

@@ -56,7 +56,7 @@ pub(crate) struct GivenLesson<'a> {
 }
 
 /// The most bytes of a piece in a notation.
-const fn largest(format: Format) -> usize {
+pub(super) const fn largest(format: Format) -> usize {
     match format {
         Format::Abc | Format::Kern => LARGEST_TERSE,
         Format::MusicXml => LARGEST_PIECE,

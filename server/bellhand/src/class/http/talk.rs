@@ -12,7 +12,7 @@ use tokio::sync::mpsc;
 
 use super::Served;
 use super::desks::Sitting;
-use crate::class::desk::{Addresses, Bucket, Desk, Desks, LARGEST_PIECE};
+use crate::class::desk::{Addresses, Bucket, Desk, Desks, Kept, LARGEST_PIECE};
 use crate::lsp::{self, Frame};
 
 /// The most windows of all desks together.
@@ -107,8 +107,11 @@ async fn serve(mut socket: WebSocket, window: Window) {
                 if !messages.take() {
                     break Some((close_code::POLICY, "That was more than a desk can say at once."));
                 }
-                // What the desk has no need of is not passed on.
-                let Some(body) = addresses.inward(text.as_str()) else { continue };
+                let body = match addresses.inward(text.as_str()) {
+                    Ok(body) => body,
+                    Err(Kept::Needless) => continue,
+                    Err(Kept::TooLarge) => break Some((close_code::POLICY, "This is larger than a piece can be.")),
+                };
                 if pass_on(&mut to_server, &body).await.is_err() {
                     break None;
                 }
