@@ -505,3 +505,41 @@ fn what_another_key_sets_is_shown_with_its_place() {
         assert_eq!(found.origin.as_ref().map(|origin| origin.line), Some(1));
     }
 }
+
+#[test]
+fn a_key_that_has_another_name_by_now_is_read_and_not_offered() {
+    let (_, problems) = Settings::of_text("courtesy = \"never\"\n");
+    assert_eq!(problems, [] as [String; 0]);
+    let offered = |text: &str| -> Vec<String> {
+        let offers = suggest(text, text.len()).into_iter();
+        offers.map(|offer| offer.text).collect()
+    };
+    assert!(!offered("c").contains(&"courtesy".to_owned()));
+    assert!(!offered("[[where]]\nc").contains(&"courtesy".to_owned()));
+    assert!(offered("[page]\nc").contains(&"courtesy".to_owned()));
+}
+
+#[test]
+fn the_parts_that_settings_name_are_known_with_their_places() {
+    let text = "[parts]\n\"Alto I\" = \"horn in E flat\"\n\"*\" = \"horn in F\"\n\n[[where]]\nparts = [\"Horn 4*\", \"Solo\"]\nlevel = \"student\"\ncourtesy = \"never\"\n";
+    let files = Files::new(&[("/pier/bellhand.toml", text)]);
+    let settings = load(Path::new("/pier/bellhand.toml"), None, &files).settings;
+    let named = settings.parts_named();
+    let named: Vec<(&str, usize)> = named
+        .iter()
+        .map(|one| (one.words.as_str(), one.origin.line))
+        .collect();
+    // All parts are no part's name, and a table's patterns are told once, whatever is set there.
+    let words: Vec<&str> = named.iter().map(|(words, _)| *words).collect();
+    assert_eq!(words, ["Alto I", "Horn 4*", "Solo"], "{named:?}");
+    assert_eq!(named[0].1, 2);
+    let score =
+        "X:1\nK:none\nV:1 name=\"Alto I\"\nV:2 name=\"Horn 41 in F\"\n[V:1] c4 |]\n[V:2] c4 |]\n";
+    let document = notation::Document::from_text(notation::Format::Abc, score);
+    let judged = crate::Judged::new(document, settings.clone());
+    let is_there = settings
+        .parts_named()
+        .into_iter()
+        .map(|one| one.is_in(&judged));
+    assert_eq!(is_there.collect::<Vec<_>>(), [true, true, false]);
+}
