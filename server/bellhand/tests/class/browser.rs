@@ -49,6 +49,8 @@ impl Browser {
     pub(crate) fn connect(&self) -> TcpStream {
         let socket = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
         socket.set_read_timeout(Some(PATIENCE)).unwrap();
+        // As browsers do: what is typed is not held back to be sent together.
+        socket.set_nodelay(true).unwrap();
         socket
     }
 
