@@ -2,7 +2,7 @@
 
 use fastrand::Rng;
 use notation::{Document, Format, TextEdit};
-use score::{Directive, EventKind, Intent, Note, Part, Span};
+use score::{EventKind, Intent, Note, Part, Span};
 use theory::{Key, Quarters};
 
 use crate::maker::{Maker, ROUNDS};
@@ -111,22 +111,4 @@ pub(crate) fn written(before: &Document, intent: &Intent) -> (Document, Vec<Text
 
 pub(crate) fn show(before: &Document, after: &Document) -> String {
     format!("--- before\n{}\n--- after\n{}", before.text(), after.text()).replace('\r', "")
-}
-
-/// What an instruction keeps silent, and whether it does so in the whole file.
-pub(crate) fn ignored(directive: &Directive) -> (bool, Vec<String>) {
-    let names = directive.ignored().iter().map(|rule| rule.name.clone());
-    (directive.is_of_file(), names.collect())
-}
-
-/// The change that takes names out of the instruction a document holds.
-pub(crate) fn drop_ignored(document: &Document, rules: &[&str]) -> Intent {
-    let text = document.text();
-    let from = text.find("bellhand: ignore").unwrap();
-    let line = text[from..].lines().next().unwrap();
-    let words = line.trim_end_matches("-->").trim_end();
-    Intent::DropIgnored {
-        at: Span::new(from, from + words.len()),
-        rules: rules.iter().map(|rule| (*rule).to_owned()).collect(),
-    }
 }

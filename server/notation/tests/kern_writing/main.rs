@@ -13,3 +13,5 @@ mod pitches;
 mod records;
 mod rereading;
 mod signatures;
+#[path = "../shared/silencing.rs"]
+mod silencing;

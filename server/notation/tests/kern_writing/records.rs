@@ -1,11 +1,11 @@
 //! Transpositions, names and silencing comments.
 
-use notation::Document;
-use score::{Intent, PartRef, Span};
+use score::{Intent, PartRef};
 use theory::{Interval, Transposition};
 
 use crate::ear::*;
 use crate::maker::ROUNDS;
+use crate::silencing::silence;
 
 #[test]
 fn transpositions_and_names_are_recorded_for_one_part() {
@@ -59,50 +59,17 @@ fn transpositions_and_names_are_recorded_for_one_part() {
 #[test]
 fn comments_that_silence_rules_change_no_music_and_merge() {
     let mut count = 0;
-    let said = |doc: &Document| -> Vec<(bool, Vec<String>)> {
-        let directives = &doc.score().pieces[0].piece.directives;
-        directives.iter().map(ignored).collect()
-    };
-    let here = |at: Span, rule: &str| Intent::IgnoreHere {
-        at,
-        rule: rule.into(),
-    };
     for (before, mut rng) in scores() {
         let all = places(&before);
         if all.is_empty() {
             continue;
         }
         let at = all[rng.usize(0..all.len())].span;
-        let (once, edits) = written(&before, &here(at, "range/too-high"));
-        let later = at.shifted(edits[0].text.len());
-        let (twice, _) = written(&once, &here(later, "rip/too-few"));
-        assert_eq!(
-            said(&twice),
-            [(false, vec!["range/too-high".into(), "rip/too-few".into()])],
-            "{}",
-            show(&before, &twice)
-        );
-        assert!(
-            once.write(&here(later, "range/too-high"))
-                .unwrap()
-                .is_empty()
-        );
-        let in_file = |rule: &str| Intent::IgnoreInFile { rule: rule.into() };
-        let (file, _) = written(&before, &in_file("range/too-low"));
-        let (file, _) = written(&file, &in_file("mute/no-time"));
-        assert_eq!(
-            said(&file),
-            [(true, vec!["range/too-low".into(), "mute/no-time".into()])]
-        );
-        let (less, _) = written(&twice, &drop_ignored(&twice, &["range/too-high"]));
-        assert_eq!(said(&less), [(false, vec!["rip/too-few".to_owned()])]);
-        for after in [&twice, &file] {
-            let all: Vec<String> = said(after).remove(0).1;
-            let all: Vec<&str> = all.iter().map(String::as_str).collect();
-            let (none, _) = written(after, &drop_ignored(after, &all));
-            assert_eq!(none.text(), before.text());
+        let silenced = silence(&before, at, written);
+        for gone in &silenced.gone {
+            assert_eq!(gone.text(), before.text());
         }
-        for after in [&once, &twice, &file] {
+        for after in [&silenced.once, &silenced.twice, &silenced.file] {
             assert_eq!(heard(&before), heard(after), "{}", show(&before, after));
         }
         count += 1;

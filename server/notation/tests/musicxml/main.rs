@@ -8,6 +8,8 @@
 mod incremental;
 mod maker;
 mod reading;
+#[path = "../shared/silencing.rs"]
+mod silencing;
 mod writing;
 
 use notation::{Document, Format};

@@ -2,7 +2,7 @@
 
 use fastrand::Rng;
 use notation::{Document, Format, TextEdit};
-use score::{Directive, EventKind, Intent, Note, Span};
+use score::{EventKind, Intent, Note, Span};
 use theory::{Key, Quarters};
 
 use crate::maker::*;
@@ -166,22 +166,4 @@ pub(crate) fn heard_under(doc_text: &str, mode: &str, other: &str) -> Vec<i32> {
         &format!("propagate-accidentals {other}"),
     );
     heard(&doc(&text)).iter().map(|heard| heard.midi).collect()
-}
-
-/// What an instruction keeps silent, and whether it does so in the whole file.
-pub(crate) fn ignored(directive: &Directive) -> (bool, Vec<String>) {
-    let names = directive.ignored().iter().map(|rule| rule.name.clone());
-    (directive.is_of_file(), names.collect())
-}
-
-/// The change that takes names out of the instruction a document holds.
-pub(crate) fn drop_ignored(document: &Document, rules: &[&str]) -> Intent {
-    let text = document.text();
-    let from = text.find("bellhand: ignore").unwrap();
-    let line = text[from..].split(['\n', '\r']).next().unwrap();
-    let words = line.trim_end_matches("-->").trim_end();
-    Intent::DropIgnored {
-        at: Span::new(from, from + words.len()),
-        rules: rules.iter().map(|rule| (*rule).to_owned()).collect(),
-    }
 }

@@ -11,3 +11,5 @@ mod marks;
 mod pitches;
 mod records;
 mod signatures;
+#[path = "../shared/silencing.rs"]
+mod silencing;
