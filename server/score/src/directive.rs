@@ -75,6 +75,12 @@ impl Directive {
         }
     }
 
+    /// Whether it keeps rules silent where it stands.
+    #[must_use]
+    pub const fn is_of_place(&self) -> bool {
+        matches!(self.kind, DirectiveKind::Ignore { .. })
+    }
+
     /// Whether it keeps rules silent in the whole file.
     #[must_use]
     pub const fn is_of_file(&self) -> bool {

@@ -24,6 +24,19 @@ pub struct Score {
     pub unreadable: Vec<Unreadable>,
 }
 
+impl Score {
+    /// All instructions, those of the whole file first, each with where its words stand in the document.
+    pub fn all_directives(&self) -> impl Iterator<Item = (Span, &Directive)> {
+        let of_file = self.directives.iter().map(|directive| (0, directive));
+        let of_pieces = self.pieces.iter().flat_map(|placed| {
+            let directives = placed.piece.directives.iter();
+            directives.map(|directive| (placed.base, directive))
+        });
+        let all = of_file.chain(of_pieces);
+        all.map(|(base, directive)| (directive.span.shifted(base), directive))
+    }
+}
+
 /// A piece and where it begins.
 #[derive(Debug, Clone)]
 pub struct PlacedPiece {

@@ -7,21 +7,15 @@ use score::{Directive, DirectiveKind, Span};
 pub(super) fn of(document: &Document) -> Document {
     let text = document.text();
     let score = document.score();
-    let of_file = score.directives.iter().map(|directive| (0, directive));
-    let of_pieces = score.pieces.iter().flat_map(|placed| {
-        let directives = placed.piece.directives.iter();
-        directives.map(|directive| (placed.base, directive))
-    });
-    let hidden = |(_, directive): &(usize, &Directive)| {
+    let hidden = |(_, directive): &(Span, &Directive)| {
         matches!(
             directive.kind,
             DirectiveKind::Expect(_) | DirectiveKind::Hint(_) | DirectiveKind::Only { .. }
         )
     };
-    let comments = of_file.chain(of_pieces).filter(hidden);
+    let comments = score.all_directives().filter(hidden);
     let mut spans: Vec<Span> = comments
-        .filter_map(|(base, directive)| {
-            let words = directive.span.shifted(base);
+        .filter_map(|(words, directive)| {
             comment(&text, document.format(), words, directive.own_line)
         })
         .collect();

@@ -5,40 +5,46 @@ use score::{Directive, IgnoredRule, Score, Span};
 use super::{cannot, insert, replace};
 use crate::edit::{CannotWrite, TextEdit};
 
-/// All instructions to this tool, each with where its words stand in the document.
-pub(crate) fn directives(score: &Score) -> impl Iterator<Item = (Span, &Directive)> {
-    let of_pieces = score.pieces.iter().flat_map(|placed| {
-        let found = placed.piece.directives.iter();
-        found.map(move |found| (found.span.shifted(placed.base), found))
-    });
-    let of_file = score.directives.iter().map(|found| (found.span, found));
-    of_file.chain(of_pieces)
+/// One more rule in the first instruction that is meant, before the reason that may follow; `None` where there is none.
+pub(crate) fn add(
+    score: &Score,
+    rule: &str,
+    is_meant: impl Fn(Span, &Directive) -> bool,
+) -> Option<Vec<TextEdit>> {
+    let mut meant = score.all_directives();
+    let (span, directive) = meant.find(|(span, directive)| is_meant(*span, directive))?;
+    let rules = directive.ignored();
+    let is_new = rules.iter().all(|known| known.name != rule);
+    let last = rules.last().filter(|_| is_new);
+    let added = last.map(|last| insert(span.start + last.at.end, format!(", {rule}")));
+    Some(added.into_iter().collect())
 }
 
-/// The instruction whose words stand exactly there.
-pub(crate) fn directive_at(score: &Score, at: Span) -> Result<&Directive, CannotWrite> {
-    match directives(score).find(|(span, _)| *span == at) {
-        Some((_, directive)) => Ok(directive),
-        None => cannot("there is no such instruction"),
-    }
+/// One more rule in the instruction for the whole file; `None` where there is none.
+pub(crate) fn add_in_file(score: &Score, rule: &str) -> Option<Vec<TextEdit>> {
+    add(score, rule, |_, directive| directive.is_of_file())
 }
 
-/// One more rule in an instruction's list, before the reason that may follow.
-pub(crate) fn with(span: Span, rules: &[IgnoredRule], rule: &str) -> Vec<TextEdit> {
-    match rules.last() {
-        Some(last) if rules.iter().all(|known| known.name != rule) => {
-            vec![insert(span.start + last.at.end, format!(", {rule}"))]
-        }
-        _ => Vec::new(),
+/// The instruction whose words stand exactly there, without some names; `drop_comment` says how its comment goes where no
+/// name is left.
+pub(crate) fn without(
+    score: &Score,
+    at: Span,
+    dropped: &[String],
+    drop_comment: impl FnOnce(&Directive) -> Result<TextEdit, CannotWrite>,
+) -> Result<Vec<TextEdit>, CannotWrite> {
+    let mut all = score.all_directives();
+    let Some((_, directive)) = all.find(|(span, _)| *span == at) else {
+        return cannot("there is no such instruction");
+    };
+    match names_without(at, directive.ignored(), dropped) {
+        Some(edits) => Ok(edits),
+        None => Ok(vec![drop_comment(directive)?]),
     }
 }
 
 /// An instruction's list without some names; nothing where none would be left.
-pub(crate) fn without(
-    span: Span,
-    rules: &[IgnoredRule],
-    dropped: &[String],
-) -> Option<Vec<TextEdit>> {
+fn names_without(span: Span, rules: &[IgnoredRule], dropped: &[String]) -> Option<Vec<TextEdit>> {
     let goes = |rule: &IgnoredRule| dropped.contains(&rule.name);
     let first_kept = rules.iter().position(|rule| !goes(rule))?;
     // What parts a name from the others goes with it: before the first that stays what follows, else what precedes.
@@ -57,7 +63,7 @@ pub(crate) fn without(
 
 /// Another name in the place of one.
 pub(crate) fn rename(score: &Score, at: Span, rule: &str) -> Result<Vec<TextEdit>, CannotWrite> {
-    let mut names = directives(score).flat_map(|(span, directive)| {
+    let mut names = score.all_directives().flat_map(|(span, directive)| {
         let names = directive.ignored().iter();
         names.map(move |name| name.at.shifted(span.start))
     });
@@ -83,7 +89,10 @@ mod tests {
             };
             let dropped: Vec<_> = dropped.iter().map(|name| (*name).to_owned()).collect();
             let mut text = words.to_owned();
-            for edit in without(span, directive.ignored(), &dropped)?.iter().rev() {
+            for edit in names_without(span, directive.ignored(), &dropped)?
+                .iter()
+                .rev()
+            {
                 text.replace_range(edit.span.range(), &edit.text);
             }
             Some(text)

@@ -1,11 +1,11 @@
 //! Comments that tell this tool to keep silent about a rule, at a place or in the whole file.
 
-use score::{DirectiveKind, Span};
+use score::Span;
 
 use super::find::{children, enclosing};
 use super::{Source, cannot, insert, lines, replace};
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::ignored::{self, directive_at, directives};
+use crate::writing::ignored;
 
 /// A comment above the line of a place, or one more name in the comment that stands there.
 pub(super) fn here(
@@ -15,15 +15,12 @@ pub(super) fn here(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
     let line = lines::start(text, at.start);
-    let above = directives(source.score).find_map(|(span, directive)| match &directive.kind {
-        DirectiveKind::Ignore { rules } if directive.own_line => {
-            let is_above = lines::next(text, span.start) == line && span.start < line;
-            is_above.then_some((span, rules))
-        }
-        _ => None,
+    let added = ignored::add(source.score, rule, |span, directive| {
+        let is_above = || lines::next(text, span.start) == line && span.start < line;
+        directive.is_of_place() && directive.own_line && is_above()
     });
-    if let Some((span, rules)) = above {
-        return Ok(ignored::with(span, rules, rule));
+    if let Some(edits) = added {
+        return Ok(edits);
     }
     let root = source.tree.root_node();
     if children(root)
@@ -54,14 +51,10 @@ pub(super) fn here(
 
 /// A comment at the top of the file, or one more name in the comment that is there.
 pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, CannotWrite> {
-    let text = source.text;
-    let there = directives(source.score).find_map(|(span, directive)| match &directive.kind {
-        DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
-        _ => None,
-    });
-    if let Some((span, rules)) = there {
-        return Ok(ignored::with(span, rules, rule));
+    if let Some(edits) = ignored::add_in_file(source.score, rule) {
+        return Ok(edits);
     }
+    let text = source.text;
     let version = children(source.tree.root_node())
         .into_iter()
         .find(|node| node.kind() == "version_line");
@@ -84,21 +77,20 @@ pub(super) fn without(
     rules: &[String],
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
-    let directive = directive_at(source.score, at)?;
-    if let Some(edits) = ignored::without(at, directive.ignored(), rules) {
-        return Ok(edits);
-    }
-    let gone = if directive.own_line {
-        Span::new(lines::start(text, at.start), lines::next(text, at.start))
-    } else {
-        let root = source.tree.root_node();
-        let here = root.descendant_for_byte_range(at.start, at.end);
-        let comment = here.filter(|node| node.kind() == "comment");
-        let Some(comment) = comment.or_else(|| enclosing(here?, "comment")) else {
-            return cannot("no comment stands there");
+    ignored::without(source.score, at, rules, |directive| {
+        let gone = if directive.own_line {
+            Span::new(lines::start(text, at.start), lines::next(text, at.start))
+        } else {
+            let root = source.tree.root_node();
+            let here = root.descendant_for_byte_range(at.start, at.end);
+            let comment = here.filter(|node| node.kind() == "comment");
+            let comment = comment.or_else(|| enclosing(here?, "comment"));
+            let Some(comment) = comment else {
+                return cannot("no comment stands there");
+            };
+            let before = text[..comment.start_byte()].trim_end_matches([' ', '\t']);
+            Span::new(before.len(), lines::end(text, at.start))
         };
-        let before = text[..comment.start_byte()].trim_end_matches([' ', '\t']);
-        Span::new(before.len(), lines::end(text, at.start))
-    };
-    Ok(vec![replace(gone, "")])
+        Ok(replace(gone, ""))
+    })
 }

@@ -1,12 +1,12 @@
 //! Comments that tell this tool to keep silent about a rule, at a place or in the whole file.
 
-use score::{DirectiveKind, Span};
+use score::Span;
 
 use super::page::Source;
 use super::shape::gap;
 use super::{cannot, insert, replace};
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::ignored::{self, directive_at, directives};
+use crate::writing::ignored;
 
 /// A comment above the line of a place, or one more name in the comment that stands there.
 pub(super) fn here(
@@ -16,15 +16,13 @@ pub(super) fn here(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
     let line = line_start(text, at.start);
-    let above = directives(source.score).find_map(|(span, said)| match &said.kind {
-        DirectiveKind::Ignore { rules } if said.own_line => {
-            let stands_above = line_start(text, line.checked_sub(1)?) <= span.start;
-            (stands_above && span.end <= line).then_some((span, rules))
-        }
-        _ => None,
+    let line_above = line.checked_sub(1).map(|end| line_start(text, end));
+    let added = ignored::add(source.score, rule, |span, directive| {
+        let is_above = line_above.is_some_and(|start| start <= span.start && span.end <= line);
+        directive.is_of_place() && directive.own_line && is_above
     });
-    if let Some((span, rules)) = above {
-        return Ok(ignored::with(span, rules, rule));
+    if let Some(edits) = added {
+        return Ok(edits);
     }
     let Some(page) = source.around(at.start) else {
         return cannot("a comment cannot stand there");
@@ -57,14 +55,10 @@ pub(super) fn here(
 
 /// A comment before the score begins, or one more name in the comment that is there.
 pub(super) fn in_file(source: &Source<'_>, rule: &str) -> Result<Vec<TextEdit>, CannotWrite> {
-    let text = source.text;
-    let there = directives(source.score).find_map(|(span, said)| match &said.kind {
-        DirectiveKind::IgnoreInFile { rules } => Some((span, rules)),
-        _ => None,
-    });
-    if let Some((span, rules)) = there {
-        return Ok(ignored::with(span, rules, rule));
+    if let Some(edits) = ignored::add_in_file(source.score, rule) {
+        return Ok(edits);
     }
+    let text = source.text;
     let Some((_, root)) = source.outline.root else {
         return cannot("the file is no score");
     };
@@ -85,28 +79,26 @@ pub(super) fn without(
     rules: &[String],
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let text = source.text;
-    let directive = directive_at(source.score, at)?;
-    if let Some(edits) = ignored::without(at, directive.ignored(), rules) {
-        return Ok(edits);
-    }
-    let opens = text[..at.start].rfind("<!--");
-    let ends = text[at.end..].find("-->").map(|end| at.end + end + 3);
-    let (Some(mut start), Some(mut end)) = (opens, ends) else {
-        return cannot("no comment stands there");
-    };
-    let blank = [' ', '\t'];
-    let before = text[..start].trim_end_matches(blank);
-    let after = text[end..].trim_start_matches(blank);
-    if directive.own_line {
-        start = before.len();
-        let line_end = ["\r\n", "\n", "\r"]
-            .into_iter()
-            .find(|line_end| after.starts_with(line_end));
-        end = text.len() - after.len() + line_end.map_or(0, str::len);
-    } else if before.ends_with('>') && after.starts_with(['\n', '\r']) {
-        start = before.len();
-    }
-    Ok(vec![replace(Span::new(start, end), "")])
+    ignored::without(source.score, at, rules, |directive| {
+        let opens = text[..at.start].rfind("<!--");
+        let ends = text[at.end..].find("-->").map(|end| at.end + end + 3);
+        let (Some(mut start), Some(mut end)) = (opens, ends) else {
+            return cannot("no comment stands there");
+        };
+        let blank = [' ', '\t'];
+        let before = text[..start].trim_end_matches(blank);
+        let after = text[end..].trim_start_matches(blank);
+        if directive.own_line {
+            start = before.len();
+            let line_end = ["\r\n", "\n", "\r"]
+                .into_iter()
+                .find(|line_end| after.starts_with(line_end));
+            end = text.len() - after.len() + line_end.map_or(0, str::len);
+        } else if before.ends_with('>') && after.starts_with(['\n', '\r']) {
+            start = before.len();
+        }
+        Ok(replace(Span::new(start, end), ""))
+    })
 }
 
 /// Where the line that holds a byte begins.
