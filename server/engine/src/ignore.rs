@@ -14,76 +14,81 @@ use crate::settings::Settings;
 pub(crate) struct Ignores<'a> {
     document: &'a Document,
     all: Vec<Ignore<'a>>,
-    /// For each rule named for the whole file, where.
-    everywhere: HashMap<&'a str, Vec<Place>>,
-    /// For each line and rule that is named for it, where.
-    on_line: HashMap<(usize, &'a str), Vec<Place>>,
+    /// The line each line of instructions speaks of.
+    below: HashMap<usize, usize>,
+    /// The rules named for the whole file, and whether they have been silenced.
+    everywhere: HashMap<&'a str, bool>,
+    /// The rules named for a line, that of the music where instructions stand above it.
+    on_line: HashMap<(usize, &'a str), Reach>,
 }
 
-/// An instruction and which of its names have silenced anything.
+/// An instruction.
 struct Ignore<'a> {
     /// Where its words stand in the document.
     span: Span,
+    /// The line they stand in.
+    line: usize,
     directive: &'a Directive,
-    used: Vec<bool>,
 }
 
-/// A name in an instruction, by its place in it and that of the instruction.
-type Place = (usize, usize);
+/// From which line on a rule is silent, and the last where it was silenced. An instruction reaches from its own line to
+/// that of the music below it and all instructions, so the first of them reaches furthest, and those above the last
+/// finding were of use.
+struct Reach {
+    first: usize,
+    last_silenced: Option<usize>,
+}
 
 impl<'a> Ignores<'a> {
     pub(crate) fn of(document: &'a Document) -> Self {
-        let score = document.score();
-        let of_pieces = score.pieces.iter().flat_map(|placed| {
-            let directives = placed.piece.directives.iter();
-            directives.map(move |directive| (placed.base, directive))
-        });
-        let of_file = score.directives.iter().map(|directive| (0, directive));
-        let directives: Vec<(usize, &Directive)> = of_file.chain(of_pieces).collect();
+        let directives = document.score().all_directives();
+        let directives: Vec<(usize, Span, &Directive)> = directives
+            .map(|(span, directive)| (line(document, span.start), span, directive))
+            .collect();
         let own_lines: BTreeSet<usize> = directives
             .iter()
-            .filter(|(_, directive)| directive.own_line)
-            .map(|(base, directive)| line(document, base + directive.span.start))
+            .filter(|(_, _, directive)| directive.own_line)
+            .map(|(line, ..)| *line)
             .collect();
-        let below = lines_below(&own_lines);
         let mut ignores = Self {
             document,
             all: Vec::new(),
+            below: lines_below(&own_lines),
             everywhere: HashMap::new(),
             on_line: HashMap::new(),
         };
-        for (base, directive) in directives {
+        for (line, span, directive) in directives {
             if !directive.ignored().is_empty() {
-                ignores.take(base, directive, &below);
+                ignores.take(Ignore {
+                    span,
+                    line,
+                    directive,
+                });
             }
         }
         ignores
     }
 
-    fn take(&mut self, base: usize, directive: &'a Directive, below: &HashMap<usize, usize>) {
-        let span = directive.span.shifted(base);
-        let own = line(self.document, span.start);
-        // On a line of its own it speaks of the line below, and of the instructions between, which may be spoken of too.
-        let last = below.get(&own).filter(|_| directive.own_line);
-        let lines = own..=last.copied().unwrap_or(own);
-        let names = directive.ignored();
-        for (name, rule) in names.iter().enumerate() {
-            let place = (self.all.len(), name);
-            if directive.is_of_file() {
-                let there = self.everywhere.entry(&rule.name);
-                there.or_default().push(place);
+    fn take(&mut self, ignore: Ignore<'a>) {
+        for rule in ignore.directive.ignored() {
+            if ignore.directive.is_of_file() {
+                self.everywhere.insert(&rule.name, false);
                 continue;
             }
-            for line in lines.clone() {
-                let there = self.on_line.entry((line, &rule.name));
-                there.or_default().push(place);
-            }
+            let spoken_of = self.spoken_of(ignore.line);
+            let reach = self.on_line.entry((spoken_of, &rule.name));
+            let reach = reach.or_insert(Reach {
+                first: ignore.line,
+                last_silenced: None,
+            });
+            reach.first = reach.first.min(ignore.line);
         }
-        self.all.push(Ignore {
-            span,
-            directive,
-            used: vec![false; names.len()],
-        });
+        self.all.push(ignore);
+    }
+
+    /// The line that instructions in a line speak of, which is the line itself where it has music.
+    fn spoken_of(&self, line: usize) -> usize {
+        self.below.get(&line).copied().unwrap_or(line)
     }
 
     /// Takes out the findings that are to be kept silent.
@@ -95,15 +100,22 @@ impl<'a> Ignores<'a> {
 
     fn silences(&mut self, finding: &Finding) -> bool {
         let at = line(self.document, finding.span.start);
-        let here = self.on_line.get(&(at, finding.rule));
-        let places = here.or_else(|| self.everywhere.get(finding.rule));
-        for (ignore, name) in places.into_iter().flatten() {
-            let used = self.all.get_mut(*ignore);
-            if let Some(used) = used.and_then(|ignore| ignore.used.get_mut(*name)) {
-                *used = true;
-            }
+        let here = self.on_line.get_mut(&(self.spoken_of(at), finding.rule));
+        if let Some(reach) = here.filter(|reach| reach.first <= at) {
+            reach.last_silenced = reach.last_silenced.max(Some(at));
+            return true;
         }
-        places.is_some()
+        let everywhere = self.everywhere.get_mut(finding.rule);
+        everywhere.map(|silenced| *silenced = true).is_some()
+    }
+
+    /// Whether an instruction has silenced a rule that it names.
+    fn has_silenced(&self, ignore: &Ignore<'_>, rule: &str) -> bool {
+        if ignore.directive.is_of_file() {
+            return self.everywhere.get(rule) == Some(&true);
+        }
+        let reach = self.on_line.get(&(self.spoken_of(ignore.line), rule));
+        reach.is_some_and(|reach| reach.last_silenced >= Some(ignore.line))
     }
 
     /// What is said of the instructions themselves, once all else has been judged and [applied](Self::apply).
@@ -132,12 +144,13 @@ impl<'a> Ignores<'a> {
         };
         let mut found = Vec::new();
         for ignore in &self.all {
-            let names = ignore.directive.ignored().iter().zip(&ignore.used);
+            let names = ignore.directive.ignored().iter();
             let rules: Vec<Ignored<'_>> = names
-                .map(|(rule, used)| Ignored {
+                .map(|rule| Ignored {
                     name: &rule.name,
                     span: rule.at.shifted(ignore.span.start),
-                    used: *used || !rules::rule(&rule.name).is_some_and(speaks),
+                    used: self.has_silenced(ignore, &rule.name)
+                        || !rules::rule(&rule.name).is_some_and(speaks),
                 })
                 .collect();
             let context = IgnoreContext {

@@ -258,6 +258,26 @@ fn the_rules_about_ignores_are_silenced_like_others() {
 }
 
 #[test]
+fn an_instruction_speaks_of_those_below_it_and_not_of_those_above() {
+    let silence = "ignore text/unknown-ignore";
+    let unknown = || (UNKNOWN, "dolphins".to_owned());
+    let idle = || (UNUSED, UNKNOWN.to_owned());
+    for format in Format::ALL {
+        for (above, wanted) in [
+            (&[silence, silence, "ignore dolphins"][..], vec![]),
+            (&[silence, "ignore dolphins", silence], vec![idle()]),
+            (&["ignore dolphins", silence], vec![unknown(), idle()]),
+        ] {
+            let text = score(format, Note::Fine, above, None);
+            assert_eq!(said(&judged(format, &text)), wanted, "{text}");
+        }
+        let twice = ["ignore range/too-high", "ignore range/too-high"];
+        let text = score(format, Note::High, &twice, Some(twice[0]));
+        assert_eq!(said(&judged(format, &text)), [], "{text}");
+    }
+}
+
+#[test]
 fn nothing_is_idle_while_something_cannot_be_read() {
     let text = score(Format::Abc, Note::Fine, &["ignore range/too-high"], None);
     let broken = text.replace("z4 |]", "\"^so z4 |]");
