@@ -54,18 +54,17 @@ impl Free {
         music: &PieceMusic<'_>,
         places: &Places<'_>,
     ) {
-        if expected.said.bars.is_none() {
+        let Some(numbers) = &expected.said.bars else {
             return;
-        }
+        };
         let selected = expected.said.part.as_ref();
         let selected = selected.map(|part| places.selected(piece, part));
         for (at, part) in music.parts.iter().enumerate() {
             if selected.as_ref().is_some_and(|parts| !parts.contains(&at)) {
                 continue;
             }
-            let bars = part.bars.iter().enumerate();
-            let of_number = bars.filter(|(_, bar)| expected.said.is_in_bar(Some(bar.number)));
-            self.bars.extend(of_number.map(|(bar, _)| (piece, at, bar)));
+            let bars = part.bars_numbered(numbers);
+            self.bars.extend(bars.map(|bar| (piece, at, bar)));
         }
     }
 

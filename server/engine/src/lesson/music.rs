@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::collections::hash_map::DefaultHasher;
 use std::hash::{Hash as _, Hasher as _};
+use std::ops::RangeInclusive;
 
 use reading::{HornPart, PieceReading, PlayedNote};
 use score::{Bar, EventKind, Note, Part, Span};
@@ -25,6 +26,8 @@ pub(super) struct PartMusic<'a> {
     pub(super) bars: Vec<BarMusic<'a>>,
     /// Where each run of a bar begins and ends, from the start of the piece, with the bar's place.
     runs: Vec<(Span, usize)>,
+    /// The bars' places by their numbers, which need neither rise nor differ.
+    numbers: Vec<(u32, usize)>,
 }
 
 /// What sounds in a bar.
@@ -145,12 +148,31 @@ impl<'a> PartMusic<'a> {
             bars.push(BarMusic::of(bar, at, &played, &mut transposition));
         }
         runs.sort_unstable();
+        let numbers = bars.iter().enumerate();
+        let mut numbers: Vec<_> = numbers.map(|(at, bar)| (bar.number, at)).collect();
+        numbers.sort_unstable();
         Self {
             label: label.unwrap_or_else(|| format!("part {}", place + 1)),
             horn,
             bars,
             runs,
+            numbers,
         }
+    }
+
+    /// The bars with one of these numbers, by their places.
+    pub(super) fn bars_numbered(
+        &self,
+        wanted: &RangeInclusive<u32>,
+    ) -> impl Iterator<Item = usize> {
+        let from = self
+            .numbers
+            .partition_point(|(number, _)| number < wanted.start());
+        let beyond = self
+            .numbers
+            .partition_point(|(number, _)| number <= wanted.end());
+        let bars = self.numbers.get(from..beyond);
+        bars.into_iter().flatten().map(|(_, at)| *at)
     }
 
     fn bar_at(&self, span: Span) -> Option<usize> {

@@ -125,8 +125,12 @@ fn unmet(
         let part = finding.part.as_ref().map(|part| format!("of {part}"));
         let words: Vec<String> = bar.into_iter().chain(part).collect();
         let words = words.join(" ");
-        if !words.is_empty() && !shown.contains(&words) && shown.len() < MOST_SHOWN {
+        if !words.is_empty() && !shown.contains(&words) {
             shown.push(words);
+        }
+        // There may be as many of these lines as there are findings.
+        if shown.len() == MOST_SHOWN {
+            break;
         }
     }
     let instead = if off {
