@@ -4,9 +4,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use notation::Format;
-
 use super::names::Names;
+use crate::cli::search::{Found, walk};
 
 /// The most students of a class; a folder with more is no class's. This project's choice.
 pub(crate) const MOST_STUDENTS: usize = 300;
@@ -35,23 +34,17 @@ pub(crate) fn call(folder: &Path, names: &Names) -> Result<Vec<Student>, String>
         ));
     }
     let mut students: BTreeMap<String, Vec<PathBuf>> = BTreeMap::new();
-    let mut walk = ignore::WalkBuilder::new(folder);
-    walk.require_git(false).sort_by_file_path(Path::cmp);
-    for entry in walk.build() {
+    for found in walk(folder) {
         // What cannot be looked into holds no scores of the class.
-        let Ok(entry) = entry else { continue };
-        let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-        let path = entry.path();
-        let is_score = || Format::of_path(path).is_some_and(|format| format.is_score(path));
-        if !is_file || !is_score() {
+        let Ok(Found::Score(path)) = found else {
             continue;
-        }
-        let Some(key) = owner(folder, path) else {
+        };
+        let Some(key) = owner(folder, &path) else {
             continue;
         };
         let scores = students.entry(key).or_default();
         if scores.len() < MOST_SCORES {
-            scores.push(entry.into_path());
+            scores.push(path);
         }
         if students.len() > MOST_STUDENTS {
             return Err(format!(

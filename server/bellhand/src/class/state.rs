@@ -35,8 +35,9 @@ pub(crate) struct Class {
     /// When the lesson began.
     pub(crate) began: SystemTime,
     state: RwLock<State>,
-    /// Held while the folder is looked at, so that one look ends before the next begins.
-    looking: Mutex<BTreeSet<String>>,
+    /// What has been complained about of settings; held while the folder is looked at, so that one look ends before the
+    /// next begins.
+    complained: Mutex<BTreeSet<String>>,
     /// What has changed, as the pages are told.
     changes: broadcast::Sender<Arc<str>>,
 }
@@ -110,7 +111,7 @@ impl Class {
             bar,
             began: SystemTime::now(),
             state: RwLock::default(),
-            looking: Mutex::default(),
+            complained: Mutex::default(),
             changes: broadcast::channel(WAITING).0,
         };
         class.look(&HashSet::new())?;
@@ -148,7 +149,8 @@ impl Class {
     ///
     /// Fails with what to tell the teacher when the folder is no class's any more.
     pub(crate) fn look(&self, named: &HashSet<PathBuf>) -> Result<(), String> {
-        let mut told = self.looking.lock().unwrap_or_else(PoisonError::into_inner);
+        let complained = self.complained.lock();
+        let mut complained = complained.unwrap_or_else(PoisonError::into_inner);
         let roll = roll::call(&self.folder, &self.names)?;
         let settings = named.iter().any(|path| path.ends_with(FILE_NAME));
         let known: HashMap<PathBuf, Arc<Score>> = {
@@ -181,7 +183,7 @@ impl Class {
         for (path, score, errors) in all {
             for error in errors {
                 let words = error.to_string();
-                if told.insert(words.clone()) {
+                if complained.insert(words.clone()) {
                     complain(&words);
                 }
             }

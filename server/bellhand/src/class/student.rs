@@ -9,11 +9,9 @@ use super::since::compare;
 use super::state::{Class, Member};
 use super::wall::seconds;
 use super::words;
+use crate::cli::check::excerpt::Excerpt;
 use crate::cli::check::pictured::pictured;
 use crate::cli::check::verdict::Remark;
-
-/// The most of a source line that is shown, in characters to either side of the place.
-const BESIDE: usize = 60;
 
 /// A student's scores.
 #[derive(Debug, Clone, Serialize)]
@@ -151,7 +149,13 @@ fn shown(number: usize, score: &Score, member: &Member) -> Option<Shown> {
 
 fn said(read: &Read, index: usize, remark: &Remark, mark: Option<String>, new: bool) -> Said {
     let words = rules::rule(&remark.rule).map(words::of).unwrap_or_default();
-    let (text, from, to) = source_line(read, index);
+    let span = read
+        .judged
+        .findings()
+        .get(index)
+        .map(|finding| finding.span);
+    let excerpt = Excerpt::around(read.judged.document(), span.unwrap_or_default());
+    let (text, from, to) = excerpt.first_line();
     Said {
         mark,
         rule: remark.rule.clone(),
@@ -161,7 +165,7 @@ fn said(read: &Read, index: usize, remark: &Remark, mark: Option<String>, new: b
         bar: remark.bar,
         line: remark.at.start.line,
         column: remark.at.start.column,
-        text,
+        text: text.to_owned(),
         from,
         to,
         message: remark.message.clone(),
@@ -171,32 +175,4 @@ fn said(read: &Read, index: usize, remark: &Remark, mark: Option<String>, new: b
         fixes: remark.fixes.iter().map(|fix| fix.title.clone()).collect(),
         new,
     }
-}
-
-/// The line that a finding begins in, cut around it, and where in that it stands, in UTF-16 units.
-fn source_line(read: &Read, index: usize) -> (String, usize, usize) {
-    let Some(finding) = read.judged.findings().get(index) else {
-        return Default::default();
-    };
-    let rope = read.judged.document().rope();
-    let length = rope.len_bytes();
-    let first = rope.byte_to_char(finding.span.start.min(length));
-    let last = rope.byte_to_char(finding.span.end.min(length)).max(first);
-    let line = rope.char_to_line(first);
-    let begins = rope.line_to_char(line);
-    let ends = begins + rope.line(line).len_chars();
-    let from = begins.max(first.saturating_sub(BESIDE));
-    let to = ends
-        .min(last.min(ends).saturating_add(BESIDE))
-        .min(first + 4 * BESIDE);
-    let units = |from: usize, to: usize| {
-        let part = rope.slice(from..to.max(from));
-        part.chars().map(char::len_utf16).sum::<usize>()
-    };
-    let text = rope.slice(from..to.max(from)).to_string();
-    let text = text.trim_end_matches(['\r', '\n']).to_owned();
-    let most = text.encode_utf16().count();
-    let start = units(from, first).min(most);
-    let end = units(from, last.min(to)).clamp(start, most);
-    (text, start, end)
 }

@@ -47,21 +47,10 @@ impl Search {
     /// Adds the scores in a folder.
     fn look_through(&mut self, folder: &Path) {
         let before = (self.files.len(), self.complaints.len());
-        let mut walk = ignore::WalkBuilder::new(folder);
-        walk.sort_by_file_path(Path::cmp).require_git(false);
-        for entry in walk.build() {
-            match entry {
-                Ok(entry) if entry.file_type().is_some_and(|kind| kind.is_dir()) => {
-                    self.folders.push(entry.into_path());
-                }
-                Ok(entry) => {
-                    let is_file = entry.file_type().is_some_and(|kind| kind.is_file());
-                    let is_score = Format::of_path(entry.path())
-                        .is_some_and(|format| format.is_score(entry.path()));
-                    if is_file && is_score {
-                        self.files.push(entry.into_path());
-                    }
-                }
+        for found in walk(folder) {
+            match found {
+                Ok(Found::Folder(folder)) => self.folders.push(folder),
+                Ok(Found::Score(score)) => self.files.push(score),
                 Err(error) => self.complaints.push(error.to_string()),
             }
         }
@@ -73,4 +62,31 @@ impl Search {
             ));
         }
     }
+}
+
+/// What lies in a folder.
+pub(crate) enum Found {
+    /// The folder itself, or one in it.
+    Folder(PathBuf),
+    Score(PathBuf),
+}
+
+/// The scores in a folder and the folders in it, in the order of their paths; hidden and ignored ones are left out as git
+/// leaves them out. Fails at what cannot be looked into.
+pub(crate) fn walk(folder: &Path) -> impl Iterator<Item = Result<Found, ignore::Error>> {
+    let mut walk = ignore::WalkBuilder::new(folder);
+    walk.sort_by_file_path(Path::cmp).require_git(false);
+    walk.build().filter_map(|entry| {
+        let entry = match entry {
+            Ok(entry) => entry,
+            Err(error) => return Some(Err(error)),
+        };
+        let kind = entry.file_type()?;
+        if kind.is_dir() {
+            return Some(Ok(Found::Folder(entry.into_path())));
+        }
+        let format = Format::of_path(entry.path())?;
+        let is_score = kind.is_file() && format.is_score(entry.path());
+        is_score.then(|| Ok(Found::Score(entry.into_path())))
+    })
 }

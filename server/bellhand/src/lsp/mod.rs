@@ -27,6 +27,7 @@ use tokio::sync::{mpsc, oneshot};
 use tower_lsp::{LspService, Server as Transport};
 
 pub(crate) use frames::{Frame, next as next_frame};
+pub(crate) use wire::write as write_frame;
 
 use crate::pages::Pages;
 use guard::Guard;

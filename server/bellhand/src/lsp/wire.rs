@@ -50,7 +50,8 @@ pub(super) async fn answer(
     reader.abort();
 }
 
-async fn write(to: &mut (impl AsyncWrite + Unpin), body: &[u8]) -> std::io::Result<()> {
+/// Writes a message's body with the header that says how long it is.
+pub(crate) async fn write(to: &mut (impl AsyncWrite + Unpin), body: &[u8]) -> std::io::Result<()> {
     let header = format!("Content-Length: {}\r\n\r\n", body.len());
     to.write_all(header.as_bytes()).await?;
     to.write_all(body).await?;

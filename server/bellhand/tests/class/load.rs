@@ -75,11 +75,11 @@ fn memory(process: u32) -> Option<u64> {
     line.trim().trim_end_matches(" kB").parse().ok()
 }
 
-/// Types for as many seconds as BELLHAND_SECONDS says, ten where it says nothing; figures are those of a release build.
+/// Types for as many seconds as BELLHAND_SECONDS says, three where it says nothing; figures are those of a release build.
 #[test]
 fn a_class_types() {
     let seconds = std::env::var("BELLHAND_SECONDS").ok();
-    let seconds: usize = seconds.map_or(10, |seconds| seconds.parse().unwrap());
+    let seconds: usize = seconds.map_or(3, |seconds| seconds.parse().unwrap());
     let class = Arc::new(Class::of(&[], &["--desks"]));
     let events = class.teacher().events();
     let students = (0..DESKS).map(|desk| {

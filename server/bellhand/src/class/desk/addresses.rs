@@ -1,7 +1,5 @@
 //! What a desk calls its pieces, and where they lie: a browser is told no path, and can name none.
 
-use std::collections::HashMap;
-
 use serde_json::Value;
 use tower_lsp::lsp_types::Url;
 
@@ -11,7 +9,7 @@ use super::{Desk, Desks};
 /// What the addresses of a desk's pieces begin with: `desk:/p1/horn.abc`.
 const SCHEME: &str = "desk:/";
 
-/// The most addresses that are kept for one talk; a desk has one for each piece.
+/// The most pieces that one talk is about; a desk has fewer.
 const MOST_KNOWN: usize = 64;
 
 /// What a desk may ask of the language server, or tell it.
@@ -45,10 +43,21 @@ const MAY: [&str; 22] = [
 pub(crate) struct Addresses<'a> {
     desks: &'a Desks,
     desk: &'a Desk,
-    /// What the desk says, and what the server is told for it; of two that begin alike, the longer first.
-    known: Vec<(String, String)>,
-    /// How many bytes each text can have by now at most, by what the desk calls it.
-    sizes: HashMap<String, usize>,
+    /// Those whose places begin alike, the longer first.
+    known: Vec<Known>,
+}
+
+/// A piece that the talk is about.
+#[derive(Debug)]
+struct Known {
+    /// What the desk calls it.
+    said: String,
+    /// What the server is told for that.
+    placed: String,
+    /// The most bytes its text may have.
+    most: usize,
+    /// How many bytes it can have by now.
+    size: usize,
 }
 
 /// Why a message is not passed on.
@@ -66,7 +75,6 @@ impl<'a> Addresses<'a> {
             desks,
             desk,
             known: Vec::new(),
-            sizes: HashMap::new(),
         }
     }
 
@@ -102,34 +110,50 @@ impl<'a> Addresses<'a> {
     /// Whether the text that a message opens or changes stays as small as a piece, however much of it is taken out
     /// again; who writes that much opens it anew.
     fn has_room(&mut self, message: &Value) -> Option<bool> {
-        let document = message.pointer("/params/textDocument");
-        let uri = document.and_then(|document| document["uri"].as_str());
-        let size = match message["method"].as_str() {
-            Some("textDocument/didOpen") => document?["text"].as_str()?.len(),
-            Some("textDocument/didChange") => {
-                let mut size = self.sizes.get(uri?).copied().unwrap_or(0);
-                for change in message.pointer("/params/contentChanges")?.as_array()? {
-                    let length = change["text"].as_str()?.len();
-                    size = if change["range"].is_null() {
-                        length
-                    } else {
-                        size + length
-                    };
-                }
-                size
-            }
+        let opens = match message["method"].as_str() {
+            Some("textDocument/didOpen") => true,
+            Some("textDocument/didChange") => false,
             _ => return Some(true),
         };
-        let id = uri?.strip_prefix(SCHEME)?.split_once('/')?.0;
-        let (_, format) = self.desks.place(self.desk, id).ok()?;
-        if size > largest(format) {
-            return Some(false);
+        let document = message.pointer("/params/textDocument")?;
+        let piece = self.piece(document["uri"].as_str()?)?;
+        if opens {
+            piece.size = document["text"].as_str()?.len();
+        } else {
+            for change in message.pointer("/params/contentChanges")?.as_array()? {
+                let length = change["text"].as_str()?.len();
+                let kept = if change["range"].is_null() {
+                    0
+                } else {
+                    piece.size
+                };
+                piece.size = kept.saturating_add(length);
+            }
         }
-        if self.sizes.len() < MOST_KNOWN || self.sizes.contains_key(uri?) {
-            self.sizes.insert(uri?.to_owned(), size);
-            return Some(true);
+        Some(piece.size <= piece.most)
+    }
+
+    /// The piece that a desk calls so; `None` where it has none of that name.
+    fn piece(&mut self, said: &str) -> Option<&mut Known> {
+        if let Some(at) = self.known.iter().position(|known| known.said == said) {
+            return self.known.get_mut(at);
         }
-        None
+        let (id, _) = said.strip_prefix(SCHEME)?.split_once('/')?;
+        let (path, format) = self.desks.place(self.desk, id).ok()?;
+        let placed = Url::from_file_path(path).ok()?.to_string();
+        if self.known.len() >= MOST_KNOWN {
+            return None;
+        }
+        let longer = |known: &Known| known.placed.len() > placed.len();
+        let at = self.known.partition_point(longer);
+        let known = Known {
+            said: said.to_owned(),
+            placed,
+            most: largest(format),
+            size: 0,
+        };
+        self.known.insert(at, known);
+        self.known.get_mut(at)
     }
 
     /// Puts where a piece lies in the place of what the desk calls it; `None` at an address of anything else.
@@ -138,6 +162,8 @@ impl<'a> Addresses<'a> {
             Value::Object(fields) => {
                 for (name, value) in fields {
                     match value {
+                        // Whatever a text begins with, it is no address.
+                        Value::String(_) if name == "text" => {}
                         Value::String(said) if name == "uri" || said.starts_with(SCHEME) => {
                             *said = self.placed(said)?;
                         }
@@ -157,28 +183,13 @@ impl<'a> Addresses<'a> {
 
     /// Where a piece lies that a desk names; what follows a `#`, by which the server marks a text, stays.
     fn placed(&mut self, said: &str) -> Option<String> {
-        let (plain, mark) = match said.split_once('#') {
-            Some((plain, mark)) => (plain, format!("#{mark}")),
-            None => (said, String::new()),
-        };
-        if let Some((_, placed)) = self.known.iter().find(|(known, _)| known == plain) {
-            return Some(placed.clone() + &mark);
-        }
-        let (id, _) = plain.strip_prefix(SCHEME)?.split_once('/')?;
-        let (path, _) = self.desks.place(self.desk, id).ok()?;
-        let placed = Url::from_file_path(path).ok()?.to_string();
-        if self.known.len() >= MOST_KNOWN {
-            return None;
-        }
-        self.known.push((plain.to_owned(), placed.clone()));
-        self.known
-            .sort_by_key(|(_, placed)| std::cmp::Reverse(placed.len()));
-        Some(placed + &mark)
+        let (plain, mark) = said.split_at(said.find('#').unwrap_or(said.len()));
+        Some(format!("{}{mark}", self.piece(plain)?.placed))
     }
 
     /// A message from the server as the desk is told it.
     pub(crate) fn outward(&self, mut message: String) -> String {
-        for (said, placed) in &self.known {
+        for Known { said, placed, .. } in &self.known {
             if message.contains(placed.as_str()) {
                 message = message.replace(placed.as_str(), said);
             }
@@ -251,6 +262,15 @@ mod tests {
         }
         let data = json!({ "jsonrpc": "2.0", "id": 1, "method": "codeAction/resolve", "params": { "data": { "uri": "file:///etc/passwd" } } });
         assert_eq!(addresses.inward(&data.to_string()), Err(Kept::Needless));
+        let text = "desk:/p9/ no address";
+        let change = json!({ "jsonrpc": "2.0", "method": "textDocument/didChange", "params": {
+            "textDocument": { "uri": "desk:/p1/Own.abc" }, "contentChanges": [{ "text": text }] } });
+        assert!(
+            addresses
+                .inward(&change.to_string())
+                .unwrap()
+                .contains(text)
+        );
         let hello = json!({ "jsonrpc": "2.0", "id": 1, "method": "initialize",
             "params": { "processId": 1, "rootUri": "file:///", "initializationOptions": { "x": 1 }, "capabilities": {} } });
         let told: Value =

@@ -1,13 +1,11 @@
 //! The pages themselves, which the program carries with it.
 
-use std::sync::Arc;
-
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::http::header::{self, HeaderValue};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 
-use super::{Served, problem};
+use super::problem;
 use crate::class::secret::Secret;
 use crate::cli::digest::short_digest;
 
@@ -23,32 +21,26 @@ struct Asset {
     text: &'static str,
 }
 
+impl Asset {
+    const fn new(name: &'static str, kind: &'static str, text: &'static str) -> Self {
+        Self { name, kind, text }
+    }
+}
+
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+const STYLE: &str = "text/css; charset=utf-8";
+const WORDS: &str = "text/plain; charset=utf-8";
+
 const ASSETS: [Asset; 5] = [
-    Asset {
-        name: "wall.js",
-        kind: "text/javascript; charset=utf-8",
-        text: include_str!("../assets/wall.js"),
-    },
-    Asset {
-        name: "wall.css",
-        kind: "text/css; charset=utf-8",
-        text: include_str!("../assets/wall.css"),
-    },
-    Asset {
-        name: "desk.js",
-        kind: "text/javascript; charset=utf-8",
-        text: include_str!("../assets/desk.js"),
-    },
-    Asset {
-        name: "desk.css",
-        kind: "text/css; charset=utf-8",
-        text: include_str!("../assets/desk.css"),
-    },
-    Asset {
-        name: "licences.txt",
-        kind: "text/plain; charset=utf-8",
-        text: include_str!("../assets/licences.txt"),
-    },
+    Asset::new("wall.js", SCRIPT, include_str!("../assets/wall.js")),
+    Asset::new("wall.css", STYLE, include_str!("../assets/wall.css")),
+    Asset::new("desk.js", SCRIPT, include_str!("../assets/desk.js")),
+    Asset::new("desk.css", STYLE, include_str!("../assets/desk.css")),
+    Asset::new(
+        "licences.txt",
+        WORDS,
+        include_str!("../assets/licences.txt"),
+    ),
 ];
 
 /// A file by its name; no path is ever made of what is asked for.
@@ -70,7 +62,7 @@ pub(super) async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Respo
 }
 
 /// The desk's page.
-pub(super) async fn desk(State(_): State<Arc<Served>>) -> Response {
+pub(super) async fn desk() -> Response {
     page(DESK)
 }
 

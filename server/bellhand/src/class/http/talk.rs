@@ -4,13 +4,11 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 
-use axum::extract::State;
 use axum::extract::ws::{CloseFrame, Message, WebSocket, WebSocketUpgrade, close_code};
 use axum::response::Response;
-use tokio::io::{AsyncWriteExt as _, BufReader, DuplexStream, duplex};
+use tokio::io::{BufReader, DuplexStream, duplex};
 use tokio::sync::mpsc;
 
-use super::Served;
 use super::desks::Sitting;
 use crate::class::desk::{Addresses, Bucket, Desk, Desks, Kept, LARGEST_PIECE};
 use crate::lsp::{self, Frame};
@@ -60,11 +58,7 @@ impl Drop for Window {
 }
 
 /// Opens the talk. A page of another site is refused before it comes here; a browser always says whose page asks.
-pub(super) async fn talk(
-    State(_): State<Arc<Served>>,
-    Sitting { desk, desks }: Sitting,
-    upgrade: WebSocketUpgrade,
-) -> Response {
+pub(super) async fn talk(Sitting { desk, desks }: Sitting, upgrade: WebSocketUpgrade) -> Response {
     let window = Window::open(desks, desk);
     upgrade
         .max_message_size(LONGEST)
@@ -112,7 +106,8 @@ async fn serve(mut socket: WebSocket, window: Window) {
                     Err(Kept::Needless) => continue,
                     Err(Kept::TooLarge) => break Some((close_code::POLICY, "This is larger than a piece can be.")),
                 };
-                if pass_on(&mut to_server, &body).await.is_err() {
+                // The server takes it in at once, whatever it is working on.
+                if lsp::write_frame(&mut to_server, body.as_bytes()).await.is_err() {
                     break None;
                 }
             }
@@ -145,11 +140,4 @@ fn answers_of(from_server: DuplexStream) -> mpsc::Receiver<Vec<u8>> {
         }
     });
     bodies
-}
-
-/// Hands a message to the server, which takes it in at once whatever it is working on.
-async fn pass_on(server: &mut DuplexStream, body: &str) -> std::io::Result<()> {
-    let header = format!("Content-Length: {}\r\n\r\n", body.len());
-    server.write_all(header.as_bytes()).await?;
-    server.write_all(body.as_bytes()).await
 }

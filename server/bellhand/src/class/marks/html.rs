@@ -6,32 +6,24 @@ use std::io::Error;
 use quick_xml::escape::escape;
 
 use super::{AnswerMarks, ClassMarks, StudentMarks, changes, left, new_faults};
-
-/// How the page looks.
-const STYLE: &str = "\
-body{font:16px/1.45 sans-serif;color:#1b1b1b;background:#fff;max-width:75rem;margin:2rem auto;padding:0 1rem}\
-h1{font-size:1.5rem}h2{font-size:1.2rem;margin-top:2rem;border-bottom:1px solid}h3{font-size:1rem;margin-bottom:.2rem}\
-table{border-collapse:collapse}th,td{border:1px solid #767676;padding:.25rem .5rem;text-align:left;vertical-align:top}\
-td.good{background:#dcefdc}td.none{color:#555}\
-.wide{overflow-x:auto}ul{margin:.2rem 0;padding-left:1.4rem}\
-section{break-inside:avoid}a{color:inherit}";
+use crate::cli::page;
 
 /// The page.
-pub(super) fn page(class: &ClassMarks<'_>) -> std::io::Result<String> {
+pub(super) fn page_of(class: &ClassMarks<'_>) -> std::io::Result<String> {
     let mut out = String::new();
     write_page(class, &mut out).map_err(Error::other)?;
     Ok(out)
 }
 
 fn write_page(class: &ClassMarks<'_>, out: &mut String) -> std::fmt::Result {
-    let name = escape(&class.name);
+    let title = format!("Marks of {}", class.name);
+    out.push_str(&page::begin(&title));
     writeln!(
         out,
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width\">\n<title>Marks of {name}</title>\n\
-         <style>{STYLE}</style>\n</head>\n<body>\n<h1>Marks of {name}</h1>\n<p>In each field: faults fixed of those the \
-         lesson asks for, new ones, and whether the rest of the music stayed as it was. An empty field has no answer.</p>\n\
-         <div class=\"wide\">\n<table>\n<thead><tr><th scope=\"col\">Student</th>"
+        "<h1>{}</h1>\n<p>In each field: faults fixed of those the lesson asks for, new ones, and whether the rest of the \
+         music stayed as it was. An empty field has no answer.</p>\n\
+         <div class=\"wide\">\n<table class=\"grid\">\n<thead><tr><th scope=\"col\">Student</th>",
+        escape(&title)
     )?;
     for lesson in class.lessons {
         let title = lesson.lesson.title().unwrap_or(&lesson.file);
@@ -64,7 +56,8 @@ fn write_page(class: &ClassMarks<'_>, out: &mut String) -> std::fmt::Result {
     for (number, student) in (1..).zip(&class.students) {
         details(class, student, number, out)?;
     }
-    writeln!(out, "</body>\n</html>")
+    out.push_str(page::END);
+    Ok(())
 }
 
 /// An answer in the table.

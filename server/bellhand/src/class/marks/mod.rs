@@ -107,7 +107,7 @@ pub(crate) fn write(
     let written = match format {
         MarksFormat::Csv => csv::table(&class)?,
         MarksFormat::Json => json::object(&class)?,
-        MarksFormat::Html => html::page(&class)?,
+        MarksFormat::Html => html::page_of(&class)?,
     };
     let mut out = anstream::stdout();
     out.write_all(written.as_bytes())?;

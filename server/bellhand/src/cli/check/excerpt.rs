@@ -52,6 +52,24 @@ impl Excerpt {
         }
     }
 
+    /// The first line of the text, and where the mark begins and ends in it, in UTF-16 units.
+    pub(crate) fn first_line(&self) -> (&str, usize, usize) {
+        let (from, to) = self.marked;
+        let ends = self
+            .text
+            .get(from..)
+            .and_then(|rest| rest.find(['\r', '\n']));
+        let line = self
+            .text
+            .get(..ends.map_or(self.text.len(), |end| from + end));
+        let line = line.unwrap_or_default();
+        let units = |to: usize| {
+            line.get(..to.min(line.len()))
+                .map_or(0, |part| part.encode_utf16().count())
+        };
+        (line, units(from), units(to))
+    }
+
     /// The text with its place and a mark, as the report shows it.
     pub(crate) fn snippet<'a>(
         &'a self,
@@ -83,6 +101,20 @@ impl Excerpt {
 mod tests {
     use super::*;
     use notation::Format;
+
+    #[test]
+    fn the_first_line_is_marked_in_utf_16_units() {
+        let document = Document::from_text(Format::Abc, "X:1\nT:\u{1f4ef} \u{e4}\nK:none\nc |\n");
+        let first_line = |start: usize, end: usize| {
+            let shown = Excerpt::around(&document, Span::new(start, end));
+            let (line, from, to) = shown.first_line();
+            (line.to_owned(), from, to)
+        };
+        assert_eq!(first_line(11, 13), ("T:\u{1f4ef} \u{e4}".to_owned(), 5, 6));
+        // What goes on in other lines is marked to the end of the first.
+        assert_eq!(first_line(6, 18), ("T:\u{1f4ef} \u{e4}".to_owned(), 2, 6));
+        assert_eq!(first_line(0, 0), ("X:1".to_owned(), 0, 0));
+    }
 
     #[test]
     fn of_a_long_line_the_neighbourhood_is_shown() {

@@ -2,6 +2,7 @@
 
 mod contents;
 
+use std::collections::HashMap;
 use std::io::Write;
 
 use quick_xml::escape::escape;
@@ -12,10 +13,9 @@ use crate::cli::check::pictured::pictured;
 use crate::cli::check::tally::Tally;
 use crate::cli::check::verdict::{Remark, Wanted};
 use crate::cli::digest::short_digest;
+use crate::cli::page;
 use contents::{contents, filters, group};
 
-/// How the page looks; the pictures bring their own colours.
-const STYLE: &str = include_str!("page.css");
 /// What the pages are called together.
 const TITLE: &str = "As the horn players read it";
 
@@ -46,7 +46,7 @@ impl Shape for Html {
     }
 
     fn open(&self, sum: &Tally) -> std::io::Result<Vec<u8>> {
-        let mut page = head(TITLE);
+        let mut page = page::begin(TITLE);
         page += &format!("<h1>{TITLE}</h1>\n<p>{}</p>\n", escape(sum.summary()));
         page += &filters(sum);
         page += &contents(sum, self.apart);
@@ -58,7 +58,7 @@ impl Shape for Html {
         let shown = score.shown();
         if self.apart == Apart::Yes {
             let sum = Tally::of(&shown, score.verdict);
-            out.extend(head(&shown).into_bytes());
+            out.extend(page::begin(&shown).into_bytes());
             writeln!(
                 out,
                 "<p class=\"back\"><a href=\"index.html\">All scores</a></p>"
@@ -91,7 +91,7 @@ impl Shape for Html {
 
 impl Html {
     fn close_page(&self) -> Vec<u8> {
-        format!("<p>{}</p>\n</body>\n</html>\n", escape(horn::caution())).into_bytes()
+        format!("<p>{}</p>\n{}", escape(horn::caution()), page::END).into_bytes()
     }
 }
 
@@ -121,16 +121,6 @@ pub(crate) fn page_name(file: &str) -> String {
     )
 }
 
-/// The beginning of a page.
-fn head(title: &str) -> String {
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width\">\n<title>{}</title>\n\
-         <style>\n{STYLE}</style>\n</head>\n<body>\n",
-        escape(title)
-    )
-}
-
 /// The parts of a score, and what is said about none of them.
 fn parts(out: &mut impl Write, score: &Score<'_>) -> std::io::Result<()> {
     let Some(judged) = score.judged else {
@@ -146,9 +136,12 @@ fn parts(out: &mut impl Write, score: &Score<'_>) -> std::io::Result<()> {
         let about: Vec<(&Remark, &str)> = about
             .filter_map(|(index, mark)| Some((remarks.get(*index)?, mark.as_str())))
             .collect();
+        let marks = about
+            .iter()
+            .map(|(remark, mark)| (std::ptr::from_ref(*remark), *mark));
+        let marks: HashMap<*const Remark, &str> = marks.collect();
         list(out, about.iter().map(|(remark, _)| *remark), |remark| {
-            let found = about.iter().find(|(other, _)| std::ptr::eq(*other, remark));
-            found.map(|(_, mark)| *mark)
+            marks.get(&std::ptr::from_ref(remark)).copied()
         })?;
     }
     if !pictured.rest.is_empty() {
