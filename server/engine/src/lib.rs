@@ -3,7 +3,6 @@
 mod fix;
 mod guard;
 mod ignore;
-mod instruction;
 mod judged;
 mod judging;
 mod lesson;
@@ -12,11 +11,11 @@ mod proven;
 mod rewrite;
 mod settings;
 mod staff;
+mod suggest;
 mod together;
 
 pub use fix::{Applied, Fixed, Which};
 pub use guard::Refused;
-pub use instruction::suggest_instruction;
 pub use judged::Judged;
 pub use lesson::{Asked, Change, Changed, Lesson, MarkSum, Marks, NewFault, Task};
 pub use offers::Offers;
@@ -26,5 +25,6 @@ pub use rewrite::{HornOf, is_written_for};
 pub use rules::{Finding, Fix, House, Related, Safety, Severity};
 pub use settings::{
     FILE_NAME, Found, InForce, KEYS, Key, OnDisk, Origin, PartsNamed, SetOfRule, Settings,
-    SettingsError, Suggestion, Takes, Texts, discover, load, suggest,
+    SettingsError, Takes, Texts, discover, load, suggest,
 };
+pub use suggest::{Suggestion, suggest_instruction, suggest_music};

@@ -41,7 +41,8 @@ impl HouseCalls {
     }
 
     /// Words as the house prints them, else as most do.
-    pub(crate) fn word(&self, called: Called) -> &str {
+    #[must_use]
+    pub fn word(&self, called: Called) -> &str {
         let usual = called.usual().first().copied().unwrap_or_default();
         self.printed(called).unwrap_or(usual)
     }

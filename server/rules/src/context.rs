@@ -130,17 +130,7 @@ impl PartContext<'_> {
 
     /// The words to write for something: the house's, else in the language of a mark, else in that of the part.
     pub(crate) fn word(&self, wording: Wording, spoken: Option<Language>) -> String {
-        let part = self.part;
-        let spoken = spoken.or(if wording.is_of_mute() {
-            // English parts have the Italian words for the mute more often than their own.
-            let other = part
-                .language
-                .filter(|language| *language != Language::English);
-            part.mute_language.or(other)
-        } else {
-            part.language
-        });
-        self.house.words.word(wording, spoken)
+        self.house.words.word_in(self.part, wording, spoken)
     }
 
     /// A height on this part's page, at a place in it.

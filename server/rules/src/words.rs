@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use horn::{Language, Wording};
+use reading::HornPart;
 
 /// In which language a house prints its words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -75,15 +76,32 @@ impl HouseWords {
     }
 
     /// The one language in which the house prints.
-    pub(crate) const fn only(&self) -> Option<Language> {
+    #[must_use]
+    pub const fn only(&self) -> Option<Language> {
         match self.language {
             Some(HouseLanguage::Only(language)) => Some(language),
             _ => None,
         }
     }
 
+    /// The words to write in a part: the house's own, else in the language of a mark, else in that of the part.
+    #[must_use]
+    pub fn word_in(&self, part: &HornPart, wording: Wording, spoken: Option<Language>) -> String {
+        let spoken = spoken.or(if wording.is_of_mute() {
+            // English parts have the Italian words for the mute more often than their own.
+            let other = part
+                .language
+                .filter(|language| *language != Language::English);
+            part.mute_language.or(other)
+        } else {
+            part.language
+        });
+        self.word(wording, spoken)
+    }
+
     /// The words to write: the house's own, else in its language, else in the language of what stands there.
-    pub(crate) fn word(&self, wording: Wording, spoken: Option<Language>) -> String {
+    #[must_use]
+    pub fn word(&self, wording: Wording, spoken: Option<Language>) -> String {
         let own = self.printed(wording).into_iter().flatten();
         let mut own = own.filter(|words| !is_sign(words));
         own.next().cloned().unwrap_or_else(|| {

@@ -271,8 +271,8 @@ impl LanguageServer for Server {
         let at = &params.text_document_position;
         if settings_path(&at.text_document.uri).is_none() {
             let (uri, position) = (at.text_document.uri.clone(), at.position);
-            let items = self.answer(&uri, move |view, _| {
-                completion::comment::items(view, position)
+            let items = self.answer(&uri, move |view, shared| {
+                completion::score::items(view, position, shared)
             });
             return Ok(items.await?.flatten().map(CompletionResponse::Array));
         }

@@ -59,3 +59,64 @@ fn an_instruction_is_completed_in_every_notation() {
         );
     }
 }
+
+/// What is offered at a place marked by `…` in a new document: what each is called, and what it writes.
+fn offered_at(client: &mut Client, uri: &str, language: &str, marked: &str) -> Vec<Value> {
+    let at = marked.find('…').unwrap();
+    let before = &marked[..at];
+    let line = before.matches('\n').count();
+    let column = before.rsplit('\n').next().unwrap().encode_utf16().count();
+    let item = json!({ "uri": uri, "languageId": language, "version": 1, "text": marked.replace('…', "") });
+    client.tell("textDocument/didOpen", json!({ "textDocument": item }));
+    let at = json!({ "textDocument": { "uri": uri }, "position": { "line": line, "character": column } });
+    let items = client.ask("textDocument/completion", at);
+    items.as_array().cloned().unwrap_or_default()
+}
+
+const MUTED: &str = "X:1\nM:4/4\nL:1/4\nQ:1/4=96\nK:none\nV:1 name=\"Horn in F\"\n!p! c4 | Z3 | \"^con sord.\" c4 | Z3 | \"^…\" c4 |]\n";
+
+#[test]
+fn words_for_the_player_are_completed_what_fits_first() {
+    let (mut client, answer) = Client::ready(&json!({}), &json!({}));
+    let triggers = answer["capabilities"]["completionProvider"]["triggerCharacters"].to_string();
+    assert!(
+        triggers.contains("\\\"") && triggers.contains('!'),
+        "{triggers}"
+    );
+    let items = offered_at(&mut client, "untitled:muted", "abc", MUTED);
+    assert_eq!(items[0]["label"], "senza sord.", "{items:?}");
+    assert_eq!(items[0]["textEdit"]["newText"], "senza sord.");
+    let what = items[0]["documentation"].as_str().unwrap();
+    assert!(what.contains("comes out"), "{what}");
+    // Among notes nothing is offered.
+    let notes = MUTED.replace("\"^…\" c4 |]", "c4…");
+    assert_eq!(
+        offered_at(&mut client, "untitled:notes", "abc", &notes),
+        [] as [Value; 0]
+    );
+}
+
+#[test]
+fn a_new_part_has_places_to_fill_in_where_the_client_knows_them() {
+    let able = json!({ "textDocument": { "completion": { "completionItem": { "snippetSupport": true } } } });
+    for (capabilities, snippets) in [(able, true), (json!({}), false)] {
+        let (mut client, _) = Client::ready(&capabilities, &json!({}));
+        for language in ["abc", "kern", "musicxml"] {
+            let uri = format!("untitled:new-{language}");
+            let items = offered_at(&mut client, &uri, language, "ho…");
+            // What has been begun does not begin the label; the client looks for it within.
+            let labels: Vec<&str> = items
+                .iter()
+                .map(|item| item["label"].as_str().unwrap())
+                .collect();
+            assert!(labels.contains(&"new horn part"), "{language}: {labels:?}");
+            let text = items[0]["textEdit"]["newText"].as_str().unwrap();
+            assert_eq!(text.contains("${1:"), snippets, "{text}");
+            assert_eq!(items[0]["insertTextFormat"] == 2, snippets);
+            assert!(
+                text.contains("Horn in F") && text.contains("Title"),
+                "{text}"
+            );
+        }
+    }
+}

@@ -15,6 +15,7 @@ mod framing;
 mod leaving;
 mod notations;
 mod ordering;
+mod outline;
 mod protocol;
 mod reports;
 mod session;

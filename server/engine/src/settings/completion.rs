@@ -1,21 +1,9 @@
 //! What can stand at a place of a settings file.
 
-use std::ops::Range;
-
 use rules::{Kind, Severity};
 
 use super::keys::{KEYS, Key, Takes};
-
-/// Something that can be written.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Suggestion {
-    /// What is written.
-    pub text: String,
-    /// What it sets, or what it means.
-    pub what: String,
-    /// The bytes that it takes the place of.
-    pub replaces: Range<usize>,
-}
+use crate::suggest::Suggestion;
 
 /// What stands before a place on its line.
 enum Before<'a> {
@@ -64,11 +52,7 @@ pub fn suggest(text: &str, byte: usize) -> Vec<Suggestion> {
     offers
         .into_iter()
         .filter(|(offer, _)| unquoted(offer).to_lowercase().contains(&wanted))
-        .map(|(text, what)| Suggestion {
-            text,
-            what,
-            replaces: replaces.clone(),
-        })
+        .map(|(text, what)| Suggestion::plain(text, what, replaces.clone()))
         .collect()
 }
 

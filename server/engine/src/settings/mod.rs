@@ -19,7 +19,7 @@ use rules::{House, RuleSelector};
 use serde_json::Value;
 
 pub use change::Origin;
-pub use completion::{Suggestion, suggest};
+pub use completion::suggest;
 pub use in_force::{InForce, SetOfRule};
 pub use keys::{KEYS, Key, Takes};
 pub use load::{Found, OnDisk, Texts, discover, load};

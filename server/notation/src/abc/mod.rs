@@ -5,4 +5,5 @@ mod syntax;
 mod write;
 
 pub(crate) use syntax::Syntax;
+pub use write::spell_in_abc;
 pub(crate) use write::{Source, write};

@@ -35,6 +35,8 @@ pub(in crate::lsp) struct Traits {
     pub(in crate::lsp) resolves_edits: bool,
     /// It shows Markdown.
     pub(in crate::lsp) markdown: bool,
+    /// It fills in the places of a text that is completed.
+    pub(in crate::lsp) snippets: bool,
     /// What it takes of a diagnostic besides place, severity and words.
     pub(in crate::lsp) diagnostics: DiagnosticTraits,
 }
@@ -84,6 +86,7 @@ impl Traits {
         versioned_edits: false,
         resolves_edits: false,
         markdown: true,
+        snippets: false,
         diagnostics: DiagnosticTraits::NONE,
     };
 
@@ -91,7 +94,12 @@ impl Traits {
         let capabilities = &params.capabilities;
         let workspace = capabilities.workspace.clone().unwrap_or_default();
         let text = capabilities.text_document.clone().unwrap_or_default();
+        let items = text
+            .completion
+            .as_ref()
+            .and_then(|completion| completion.completion_item.as_ref());
         Self {
+            snippets: items.and_then(|items| items.snippet_support) == Some(true),
             diagnostics: DiagnosticTraits::of(text.publish_diagnostics.as_ref()),
             encodings: capabilities
                 .general
@@ -160,7 +168,11 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
             })
         }),
         completion_provider: Some(CompletionOptions {
-            trigger_characters: Some(["\"", "[", "=", ":", "/", ","].map(str::to_owned).into()),
+            trigger_characters: Some(
+                ["\"", "[", "=", ":", "/", ",", "!", "*", ">"]
+                    .map(str::to_owned)
+                    .into(),
+            ),
             ..CompletionOptions::default()
         }),
         inlay_hint_provider: Some(OneOf::Left(true)),

@@ -1,5 +1,8 @@
 //! `textDocument/inlayHint`: sounding pitches behind the notes, for who asks for them.
 
+use notation::Format;
+use reading::PlayedNote;
+use score::Span;
 use tower_lsp::lsp_types::{InlayHint, InlayHintKind, InlayHintLabel, InlayHintTooltip, Range};
 
 use crate::lsp::view::View;
@@ -15,7 +18,7 @@ pub(in crate::lsp) fn hints(view: &View, range: Range) -> Vec<InlayHint> {
                 continue;
             }
             hints.push(InlayHint {
-                position: view.range(span).end,
+                position: view.range(behind(view, base, note)).end,
                 label: InlayHintLabel::String(note.sounding.to_string()),
                 kind: Some(InlayHintKind::TYPE),
                 text_edits: None,
@@ -30,4 +33,13 @@ pub(in crate::lsp) fn hints(view: &View, range: Range) -> Vec<InlayHint> {
         }
     }
     hints
+}
+
+/// What the hint stands behind: the note with its length, but in MusicXML, where a note goes on for lines, its pitch.
+fn behind(view: &View, base: usize, note: &PlayedNote) -> Span {
+    let span = match view.judged.document().format() {
+        Format::Abc | Format::Kern => note.span,
+        Format::MusicXml => note.pitch_span,
+    };
+    span.shifted(base)
 }

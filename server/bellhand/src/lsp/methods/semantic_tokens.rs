@@ -25,17 +25,29 @@ const KINDS: [(&str, SemanticTokenType); 12] = [
     ("type", SemanticTokenType::TYPE),
 ];
 
-/// The token types in the order in which tokens number them.
+/// The token types, each once, in the order in which tokens number them.
+fn types() -> Vec<SemanticTokenType> {
+    let mut types: Vec<SemanticTokenType> = Vec::new();
+    for (_, kind) in KINDS {
+        if !types.contains(&kind) {
+            types.push(kind);
+        }
+    }
+    types
+}
+
+/// What the numbers of tokens stand for.
 pub(in crate::lsp) fn legend() -> SemanticTokensLegend {
     SemanticTokensLegend {
-        token_types: KINDS.iter().map(|(_, kind)| kind.clone()).collect(),
+        token_types: types(),
         token_modifiers: Vec::new(),
     }
 }
 
-fn kind_of(capture: &str) -> Option<u32> {
+fn kind_of(capture: &str, types: &[SemanticTokenType]) -> Option<u32> {
     let head = capture.split('.').next().unwrap_or(capture);
-    let index = KINDS.iter().position(|(name, _)| *name == head)?;
+    let (_, kind) = KINDS.into_iter().find(|(name, _)| *name == head)?;
+    let index = types.iter().position(|one| *one == kind)?;
     u32::try_from(index).ok()
 }
 
@@ -73,10 +85,11 @@ fn spans(view: &View, text: &str, range: Option<Range>) -> Vec<(Span, u32)> {
     let Some((tree, query)) = document.tree().zip(queries::highlights(document)) else {
         return Vec::new();
     };
+    let types = types();
     let kinds: Vec<Option<u32>> = query
         .capture_names()
         .iter()
-        .map(|name| kind_of(name))
+        .map(|name| kind_of(name, &types))
         .collect();
     let mut cursor = QueryCursor::new();
     if let Some(range) = range {

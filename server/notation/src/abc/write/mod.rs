@@ -20,6 +20,8 @@ mod show;
 mod strings;
 mod transposition;
 
+pub use pitch::spell_in_abc;
+
 use std::cell::RefCell;
 use std::collections::HashMap;
 

@@ -1,7 +1,7 @@
 //! How an ABC note spells its pitch: accidental, letter, and commas or apostrophes for the octave.
 
 use score::Span;
-use theory::Letter;
+use theory::{Letter, Pitch};
 
 /// The pitch of a note as its text has it, before any `octave=` of the voice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,6 +40,18 @@ pub(super) fn read(text: &str) -> Option<Spelling> {
         octave,
         letter_at,
     })
+}
+
+/// A pitch on the page as an ABC note begins; `None` for what ABC has no accidental for. A natural has no sign.
+#[must_use]
+pub fn spell_in_abc(pitch: Pitch) -> Option<String> {
+    let spelling = Spelling {
+        accidental: Some(pitch.alteration.0).filter(|alteration| *alteration != 0),
+        letter: pitch.letter,
+        octave: i32::from(pitch.octave),
+        letter_at: 0,
+    };
+    spelling.text()
 }
 
 impl Spelling {
@@ -97,6 +109,18 @@ mod tests {
         for text in ["C", "c", "^C,", "__b'", "=G,,", "^^f''", "D"] {
             assert_eq!(read(text).unwrap().text().unwrap(), text);
         }
+    }
+
+    #[test]
+    fn pitches_are_spelled() {
+        for (pitch, text) in [
+            (Pitch::new(Letter::C, 0, 4), "C"),
+            (Pitch::new(Letter::B, -1, 5), "_b"),
+            (Pitch::new(Letter::F, 1, 3), "^F,"),
+        ] {
+            assert_eq!(spell_in_abc(pitch).as_deref(), Some(text));
+        }
+        assert_eq!(spell_in_abc(Pitch::new(Letter::C, 3, 4)), None);
     }
 
     #[test]

@@ -22,5 +22,10 @@ pub(in crate::lsp) fn items(
     let byte = encoding.byte(&rope, at.position);
     let suggestions = engine::suggest(&rope.to_string(), byte);
     let place = |byte| encoding.position(&rope, byte);
-    Some(items_of(suggestions, CompletionItemKind::PROPERTY, place))
+    Some(items_of(
+        suggestions,
+        CompletionItemKind::PROPERTY,
+        false,
+        place,
+    ))
 }

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use rules::RuleSelector;
 
-use crate::settings::Suggestion;
+use super::Suggestion;
 
 /// The word that opens an instruction.
 const OPENING: &str = "bellhand:";
@@ -118,11 +118,7 @@ impl Line<'_> {
         let replaces = self.last(written);
         let typed = written.to_lowercase();
         all.filter(|(text, _)| text.to_lowercase().starts_with(&typed) && *text != written)
-            .map(|(text, what)| Suggestion {
-                text: text.to_owned(),
-                what: what.to_owned(),
-                replaces: replaces.clone(),
-            })
+            .map(|(text, what)| Suggestion::plain(text, what, replaces.clone()))
             .collect()
     }
 
