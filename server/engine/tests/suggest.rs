@@ -1,4 +1,5 @@
 //! What is offered while music is written: all of it is read as it is meant, and no rule finds fault with it.
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
 use engine::{Judged, Settings, Suggestion, suggest_music};
 use notation::{Document, Format};

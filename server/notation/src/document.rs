@@ -203,6 +203,19 @@ impl Document {
         }
     }
 
+    /// Every place where a part is called by its id, in the order of the text, each with the id; in Humdrum parts have none.
+    #[must_use]
+    pub fn part_ids(&self) -> Vec<(Span, String)> {
+        let text = self.text();
+        let ids = match (self.format, self.tree()) {
+            (Format::Abc, Some(tree)) => crate::abc::ids(&text, tree),
+            (Format::MusicXml, _) => crate::musicxml::ids(&text),
+            (Format::Abc | Format::Kern, _) => Vec::new(),
+        };
+        let ids = ids.into_iter();
+        ids.map(|(span, id)| (span, id.to_owned())).collect()
+    }
+
     /// What writes intents in the document's notation; `text` is its text, as [`text`](Self::text) gives it.
     #[must_use]
     pub fn writer<'a>(&'a self, text: &'a str) -> Writer<'a> {

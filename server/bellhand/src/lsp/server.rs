@@ -12,8 +12,9 @@ use super::methods::configuration::Answers;
 use super::methods::initialize::Traits;
 use super::methods::workspace_folders::Folders;
 use super::methods::{
-    code_action, completion, configuration, document_highlight, document_symbol, folding_range,
-    hover, initialize, inlay_hint, picture, selection_range, semantic_tokens, status,
+    code_action, completion, configuration, definition, document_highlight, document_symbol,
+    folding_range, hover, initialize, inlay_hint, picture, references, rename, selection_range,
+    semantic_tokens, status,
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
@@ -335,6 +336,45 @@ impl LanguageServer for Server {
             document_highlight::highlights(view, at.position)
         })
         .await
+    }
+
+    async fn goto_definition(
+        &self,
+        params: GotoDefinitionParams,
+    ) -> Result<Option<GotoDefinitionResponse>> {
+        let at = params.text_document_position_params;
+        let definition = self.answer(&at.text_document.uri, move |view, _| {
+            definition::definition(view, at.position)
+        });
+        Ok(definition.await?.flatten())
+    }
+
+    async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
+        let at = params.text_document_position;
+        let declared = params.context.include_declaration;
+        self.answer(&at.text_document.uri, move |view, _| {
+            references::references(view, at.position, declared)
+        })
+        .await
+    }
+
+    async fn prepare_rename(
+        &self,
+        at: TextDocumentPositionParams,
+    ) -> Result<Option<PrepareRenameResponse>> {
+        let prepared = self.answer(&at.text_document.uri, move |view, _| {
+            rename::prepare(view, at.position)
+        });
+        Ok(prepared.await?.flatten())
+    }
+
+    async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
+        let at = params.text_document_position;
+        let to = params.new_name;
+        let edit = self.answer(&at.text_document.uri, move |view, shared| {
+            rename::rename(view, at.position, &to, shared)
+        });
+        edit.await?.unwrap_or(Ok(None))
     }
 
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {

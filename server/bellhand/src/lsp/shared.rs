@@ -158,6 +158,18 @@ pub(super) fn content_modified() -> Error {
     }
 }
 
+/// What is answered to a request that was understood and cannot be met, with why.
+pub(super) fn request_failed(why: String) -> Error {
+    Error {
+        code: ErrorCode::ServerError(REQUEST_FAILED),
+        message: why.into(),
+        data: None,
+    }
+}
+
+/// The protocol's code for it.
+const REQUEST_FAILED: i64 = -32803;
+
 /// The same for a client asking for findings, which it must be told to ask for again.
 pub(super) fn ask_again(error: Error) -> Error {
     if error.code != ErrorCode::ContentModified {

@@ -1,5 +1,6 @@
 //! MusicXML 4.0, as text or in its compressed package.
 
+mod ids;
 mod outline;
 mod package;
 mod read;
@@ -8,6 +9,7 @@ mod syntax;
 mod tree;
 mod write;
 
+pub(crate) use ids::ids;
 pub(crate) use package::Package;
 pub(crate) use syntax::Syntax;
 pub(crate) use write::{Source, write};

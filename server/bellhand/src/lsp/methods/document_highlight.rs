@@ -1,45 +1,34 @@
-//! `textDocument/documentHighlight`: all that is played the same way because of one mark.
+//! `textDocument/documentHighlight`: all that is played the same way because of one mark, or all places that call one part.
 
-use score::Span;
+use engine::Mentions;
 use tower_lsp::lsp_types::{DocumentHighlight, DocumentHighlightKind, Position};
 
+use super::held;
 use crate::lsp::view::View;
 
-/// The mark that puts the hand or mute where it is at a place, and every note it holds for.
+/// A part wherever it is called; else the mark that puts the hand or mute where it is at a place, every note it holds for,
+/// and what takes it back.
 pub(in crate::lsp) fn highlights(view: &View, position: Position) -> Vec<DocumentHighlight> {
     let byte = view.byte(position);
-    let Some((base, mark)) = mark_at(view, byte) else {
+    let highlight = |span, kind| DocumentHighlight {
+        range: view.range(span),
+        kind: Some(kind),
+    };
+    if let Some((mentions, _)) = Mentions::at(&view.judged, byte) {
+        let places = mentions.places.into_iter();
+        return places
+            .map(|(span, _)| highlight(span, DocumentHighlightKind::TEXT))
+            .collect();
+    }
+    let Some(held) = held::at(view, byte) else {
         return Vec::new();
     };
-    let mut found = vec![DocumentHighlight {
-        range: view.range(mark.shifted(base)),
-        kind: Some(DocumentHighlightKind::WRITE),
-    }];
-    for (other, _, horn) in view.horns() {
-        let notes = horn.notes.iter().filter(|note| {
-            let technique = note.technique;
-            other == base
-                && (technique.hand_mark == Some(mark) || technique.mute_mark == Some(mark))
-        });
-        found.extend(notes.map(|note| DocumentHighlight {
-            range: view.range(note.span.shifted(base)),
-            kind: Some(DocumentHighlightKind::READ),
-        }));
-    }
-    found
-}
-
-/// The mark a byte stands at, or the one in force at the note it stands at.
-fn mark_at(view: &View, byte: usize) -> Option<(usize, Span)> {
-    let marks = view.horns().find_map(|(base, _, horn)| {
-        horn.marks
-            .iter()
-            .map(|mark| mark.span)
-            .find(|span| span.shifted(base).range().contains(&byte))
-            .map(|span| (base, span))
-    });
-    marks.or_else(|| {
-        let (base, _, _, note) = view.note_at(byte)?;
-        Some((base, note.technique.mark()?))
-    })
+    let notes = held.notes.into_iter();
+    std::iter::once(highlight(held.mark, DocumentHighlightKind::WRITE))
+        .chain(notes.map(|note| highlight(note, DocumentHighlightKind::READ)))
+        .chain(
+            held.ended_by
+                .map(|end| highlight(end, DocumentHighlightKind::WRITE)),
+        )
+        .collect()
 }

@@ -35,6 +35,8 @@ pub(in crate::lsp) struct Traits {
     pub(in crate::lsp) resolves_edits: bool,
     /// It shows Markdown.
     pub(in crate::lsp) markdown: bool,
+    /// It asks what would be renamed before it asks for a new name.
+    pub(in crate::lsp) prepares_renames: bool,
     /// It fills in the places of a text that is completed.
     pub(in crate::lsp) snippets: bool,
     /// What it takes of a diagnostic besides place, severity and words.
@@ -86,6 +88,7 @@ impl Traits {
         versioned_edits: false,
         resolves_edits: false,
         markdown: true,
+        prepares_renames: false,
         snippets: false,
         diagnostics: DiagnosticTraits::NONE,
     };
@@ -99,6 +102,11 @@ impl Traits {
             .as_ref()
             .and_then(|completion| completion.completion_item.as_ref());
         Self {
+            prepares_renames: text
+                .rename
+                .as_ref()
+                .and_then(|rename| rename.prepare_support)
+                == Some(true),
             snippets: items.and_then(|items| items.snippet_support) == Some(true),
             diagnostics: DiagnosticTraits::of(text.publish_diagnostics.as_ref()),
             encodings: capabilities
@@ -177,6 +185,15 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
         }),
         inlay_hint_provider: Some(OneOf::Left(true)),
         document_symbol_provider: Some(OneOf::Left(true)),
+        definition_provider: Some(OneOf::Left(true)),
+        references_provider: Some(OneOf::Left(true)),
+        rename_provider: Some(match traits.prepares_renames {
+            true => OneOf::Right(RenameOptions {
+                prepare_provider: Some(true),
+                work_done_progress_options: WorkDoneProgressOptions::default(),
+            }),
+            false => OneOf::Left(true),
+        }),
         document_highlight_provider: Some(OneOf::Left(true)),
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
         selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),

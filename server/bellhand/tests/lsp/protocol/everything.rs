@@ -40,6 +40,11 @@ fn all_that_the_server_offers_is_asked_and_checked() {
         .position(|line| line.contains("D2 C B,"))
         .unwrap();
     let at = json!({"line": line, "character": demo.lines().nth(line).unwrap().find("D2 C B,").unwrap()});
+    let named = demo
+        .lines()
+        .position(|line| line.starts_with("V:2 name"))
+        .unwrap();
+    let name = json!({"line": named, "character": "V:2 name=\"Ho".len()});
     let everywhere = json!({"textDocument": document});
     let here = json!({"textDocument": document, "position": at});
     let over = json!({"textDocument": document, "range": whole});
@@ -73,6 +78,21 @@ fn all_that_the_server_offers_is_asked_and_checked() {
             "documentHighlightProvider",
             "textDocument/documentHighlight",
             here.clone(),
+        ),
+        (
+            "definitionProvider",
+            "textDocument/definition",
+            here.clone(),
+        ),
+        (
+            "referencesProvider",
+            "textDocument/references",
+            json!({"textDocument": document, "position": at, "context": {"includeDeclaration": true}}),
+        ),
+        (
+            "renameProvider",
+            "textDocument/rename",
+            json!({"textDocument": document, "position": name, "newName": "Low Horn in F"}),
         ),
         (
             "foldingRangeProvider",

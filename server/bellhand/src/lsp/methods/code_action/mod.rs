@@ -4,31 +4,27 @@
 
 mod wish;
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
 use engine::{Finding, Safety};
 use horn::{Crook, WrittenFor};
-use notation::TextEdit;
 use reading::HornPart;
 use score::{Intent, Span};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
-use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
+use tower_lsp::jsonrpc::Result;
 use tower_lsp::lsp_types::{
-    CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, DocumentChanges, OneOf,
-    OptionalVersionedTextDocumentIdentifier, TextDocumentEdit, TextEdit as LspEdit, Url,
-    WorkspaceEdit,
+    CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, Url,
 };
 
+use super::edit::workspace_edit;
 use super::initialize::{CROOK, FIX_ALL};
 use crate::lsp::diagnostics;
-use crate::lsp::shared::Shared;
+use crate::lsp::shared::{Shared, request_failed};
 use crate::lsp::store::marked;
 use crate::lsp::view::View;
 use wish::Wish;
 
-/// The protocol's code for a request that was understood and could not be met.
-const REQUEST_FAILED: i64 = -32803;
 /// What a part is offered to be written for unasked.
 const TARGETS: [WrittenFor; 3] = [
     WrittenFor::Crook(Crook::F),
@@ -125,11 +121,7 @@ pub(in crate::lsp) fn keep(
     view: &View,
     shared: &Shared,
 ) -> Result<CodeAction> {
-    let edits = promise.wish.edits(view).map_err(|why| Error {
-        code: ErrorCode::ServerError(REQUEST_FAILED),
-        message: why.into(),
-        data: None,
-    })?;
+    let edits = promise.wish.edits(view).map_err(request_failed)?;
     Ok(CodeAction {
         edit: Some(workspace_edit(view, shared, &edits)),
         ..action
@@ -291,30 +283,6 @@ fn warned(title: &str, safety: Safety) -> String {
     match safety {
         Safety::Safe => title.to_owned(),
         Safety::Review => format!("{title} (changes the music)"),
-    }
-}
-
-fn workspace_edit(view: &View, shared: &Shared, edits: &[TextEdit]) -> WorkspaceEdit {
-    let edits = edits.iter().map(|edit| LspEdit {
-        range: view.range(edit.span),
-        new_text: edit.text.clone(),
-    });
-    if shared.traits().versioned_edits {
-        WorkspaceEdit {
-            document_changes: Some(DocumentChanges::Edits(vec![TextDocumentEdit {
-                text_document: OptionalVersionedTextDocumentIdentifier {
-                    uri: view.uri.clone(),
-                    version: Some(view.version),
-                },
-                edits: edits.map(OneOf::Left).collect(),
-            }])),
-            ..WorkspaceEdit::default()
-        }
-    } else {
-        WorkspaceEdit {
-            changes: Some(HashMap::from([(view.uri.clone(), edits.collect())])),
-            ..WorkspaceEdit::default()
-        }
     }
 }
 
