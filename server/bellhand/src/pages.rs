@@ -37,8 +37,8 @@ impl Pages {
     }
 }
 
-/// The user's own cache folder; what others can write to would not do for pages that an editor opens.
-fn cache() -> Option<PathBuf> {
+/// The user's own cache folder; what others can write to would not do for what an editor opens.
+pub(crate) fn cache() -> Option<PathBuf> {
     let set = |name| std::env::var_os(name).filter(|value| !value.is_empty());
     set("XDG_CACHE_HOME")
         .or_else(|| set("LOCALAPPDATA"))

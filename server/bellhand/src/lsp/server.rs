@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
+use serde_json::Value;
 use tokio::sync::mpsc;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::*;
@@ -12,9 +13,9 @@ use super::methods::configuration::Answers;
 use super::methods::initialize::Traits;
 use super::methods::workspace_folders::Folders;
 use super::methods::{
-    code_action, completion, configuration, definition, document_highlight, document_symbol,
-    folding_range, hover, initialize, inlay_hint, picture, references, rename, selection_range,
-    semantic_tokens, status,
+    code_action, code_lens, completion, configuration, definition, document_highlight,
+    document_symbol, execute_command, folding_range, hover, initialize, inlay_hint, picture,
+    references, rename, selection_range, semantic_tokens, status,
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
@@ -292,6 +293,17 @@ impl LanguageServer for Server {
             code_action::actions(view, &params, shared)
         })
         .await
+    }
+
+    async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
+        self.answer(&params.text_document.uri, |view, shared| {
+            code_lens::lenses(view, shared)
+        })
+        .await
+    }
+
+    async fn execute_command(&self, params: ExecuteCommandParams) -> Result<Option<Value>> {
+        execute_command::execute(params, &self.shared).await
     }
 
     async fn code_action_resolve(&self, action: CodeAction) -> Result<CodeAction> {

@@ -13,6 +13,7 @@ mod envelopes;
 mod folders;
 mod framing;
 mod leaving;
+mod lenses;
 mod names;
 mod notations;
 mod ordering;

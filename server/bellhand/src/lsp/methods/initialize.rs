@@ -3,7 +3,7 @@
 use serde_json::json;
 use tower_lsp::lsp_types::*;
 
-use super::{configuration, picture, semantic_tokens, status};
+use super::{configuration, execute_command, picture, semantic_tokens, status};
 use crate::lsp::positions::Encoding;
 
 /// The kind of code action that fixes all that can be fixed without changing the music.
@@ -37,6 +37,8 @@ pub(in crate::lsp) struct Traits {
     pub(in crate::lsp) markdown: bool,
     /// It asks what would be renamed before it asks for a new name.
     pub(in crate::lsp) prepares_renames: bool,
+    /// It can be asked to show a document.
+    pub(in crate::lsp) shows_documents: bool,
     /// It fills in the places of a text that is completed.
     pub(in crate::lsp) snippets: bool,
     /// What it takes of a diagnostic besides place, severity and words.
@@ -89,6 +91,7 @@ impl Traits {
         resolves_edits: false,
         markdown: true,
         prepares_renames: false,
+        shows_documents: false,
         snippets: false,
         diagnostics: DiagnosticTraits::NONE,
     };
@@ -107,6 +110,11 @@ impl Traits {
                 .as_ref()
                 .and_then(|rename| rename.prepare_support)
                 == Some(true),
+            shows_documents: capabilities
+                .window
+                .as_ref()
+                .and_then(|window| window.show_document.as_ref())
+                .is_some_and(|show| show.support),
             snippets: items.and_then(|items| items.snippet_support) == Some(true),
             diagnostics: DiagnosticTraits::of(text.publish_diagnostics.as_ref()),
             encodings: capabilities
@@ -193,6 +201,13 @@ pub(in crate::lsp) fn capabilities(traits: &Traits, encoding: Encoding) -> Initi
                 work_done_progress_options: WorkDoneProgressOptions::default(),
             }),
             false => OneOf::Left(true),
+        }),
+        code_lens_provider: Some(CodeLensOptions {
+            resolve_provider: Some(false),
+        }),
+        execute_command_provider: Some(ExecuteCommandOptions {
+            commands: execute_command::ALL.map(str::to_owned).into(),
+            ..ExecuteCommandOptions::default()
         }),
         document_highlight_provider: Some(OneOf::Left(true)),
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),

@@ -1,6 +1,7 @@
 //! One room for each method of the protocol.
 
 pub(super) mod code_action;
+pub(super) mod code_lens;
 pub(super) mod completion;
 pub(super) mod configuration;
 pub(super) mod definition;
@@ -8,6 +9,7 @@ pub(super) mod diagnostic;
 pub(super) mod document_highlight;
 pub(super) mod document_symbol;
 mod edit;
+pub(super) mod execute_command;
 pub(super) mod folding_range;
 mod held;
 pub(super) mod hover;

@@ -52,6 +52,19 @@ struct Place {
     label: String,
 }
 
+/// The part at a position and its picture, as written; `None` where there is no horn part.
+pub(super) fn drawn_at(view: &View, position: Position) -> Option<(String, String)> {
+    let (base, reading, horn) = part_at(view, view.byte(position))?;
+    let subject = Subject {
+        base,
+        reading,
+        horn,
+        findings: view.judged.findings(),
+    };
+    let drawn = picture::draw(&subject, &Options::default()).ok()?;
+    Some((drawn.part, drawn.svg))
+}
+
 /// Draws the horn part at the position, or the nearest before it, or the first; `None` where there is no horn part.
 pub(in crate::lsp) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
     let byte = view.byte(asked.position);

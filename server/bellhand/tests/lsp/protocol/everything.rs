@@ -15,6 +15,7 @@ fn all_that_the_server_offers_is_asked_and_checked() {
             "inlayHint": {"refreshSupport": true},
             "workspaceEdit": {"documentChanges": true},
         },
+        "window": {"showDocument": {"support": true}},
         "textDocument": {
             "diagnostic": {},
             "publishDiagnostics": {
@@ -30,6 +31,9 @@ fn all_that_the_server_offers_is_asked_and_checked() {
     let uri = "file:///pier/evening-ferry.abc";
     let (mut client, answer) =
         Client::ready(&capabilities, &json!({"inlayHints": {"sounding": true}}));
+    client
+        .says
+        .insert("window/showDocument", json!({"success": true}));
     client.open(uri, demo);
     let document = json!({"uri": uri});
     let lines = demo.lines().count();
@@ -78,6 +82,16 @@ fn all_that_the_server_offers_is_asked_and_checked() {
             "documentHighlightProvider",
             "textDocument/documentHighlight",
             here.clone(),
+        ),
+        (
+            "codeLensProvider",
+            "textDocument/codeLens",
+            everywhere.clone(),
+        ),
+        (
+            "executeCommandProvider",
+            "workspace/executeCommand",
+            json!({"command": "bellhand.openRule", "arguments": ["range/too-high"]}),
         ),
         (
             "definitionProvider",

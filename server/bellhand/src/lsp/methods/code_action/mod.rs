@@ -286,6 +286,21 @@ fn warned(title: &str, safety: Safety) -> String {
     }
 }
 
+/// The edits that write a horn part, by its place among all horns, for what some words say. Fails, saying why, where they
+/// cannot be proven.
+pub(super) fn rewritten(
+    view: &View,
+    horn: usize,
+    target: &str,
+) -> std::result::Result<Vec<notation::TextEdit>, String> {
+    let wish = Wish::Rewrite {
+        horn,
+        all: false,
+        target: target.to_owned(),
+    };
+    wish.edits(view)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,0 +1,73 @@
+//! `textDocument/codeLens`: over each horn part what it holds, its picture, and writing it for another horn.
+
+use reading::HornPart;
+use serde_json::json;
+use tower_lsp::lsp_types::{CodeLens, Command, Position};
+
+use super::execute_command::{GO_TO, PICTURE, WRITE_FOR};
+use crate::lsp::shared::Shared;
+use crate::lsp::view::View;
+
+/// The lenses of a document.
+pub(in crate::lsp) fn lenses(view: &View, shared: &Shared) -> Vec<CodeLens> {
+    let mut lenses = Vec::new();
+    for (base, _, horn) in view.horns() {
+        let range = view.range(horn.head.shifted(base));
+        let lens = |command| CodeLens {
+            range,
+            command: Some(command),
+            data: None,
+        };
+        lenses.push(lens(holds(view, base, horn, shared)));
+        let here = |title: &str, command: &str| {
+            let place = vec![json!(view.uri), json!(range.start)];
+            Command::new(title.to_owned(), command.to_owned(), Some(place))
+        };
+        lenses.push(lens(here("picture", PICTURE)));
+        lenses.push(lens(here("write for…", WRITE_FOR)));
+    }
+    lenses
+}
+
+/// `24 notes, C4–F6, 9 findings`; it leads to the first finding where the client can go there.
+fn holds(view: &View, base: usize, horn: &HornPart, shared: &Shared) -> Command {
+    let attacked = horn.notes.iter().filter(|note| !note.tied_from);
+    let count = attacked.clone().count();
+    let mut words = vec![counted(count, "note")];
+    let lowest = attacked.clone().min_by_key(|note| note.written.midi());
+    let highest = attacked.max_by_key(|note| note.written.midi());
+    if let (Some(lowest), Some(highest)) = (lowest, highest) {
+        words.push(format!("{}–{}", lowest.written, highest.written));
+    }
+    let bars = view.judged.pieces().find(|(other, _)| *other == base);
+    let whole = bars.map(|(_, reading)| reading.piece.span.shifted(base));
+    let findings = view.judged.findings().iter().filter(|finding| {
+        finding.part.as_deref() == Some(&horn.label)
+            && whole.is_some_and(|whole| whole.meets(finding.span))
+    });
+    words.push(match findings.clone().count() {
+        0 => "nothing found".to_owned(),
+        found => counted(found, "finding"),
+    });
+    let first = findings.min_by_key(|finding| finding.span);
+    let title = words.join(", ");
+    match first.filter(|_| shared.traits().shows_documents) {
+        Some(finding) => {
+            let place = vec![json!(view.uri), json!(view.range(finding.span))];
+            Command::new(title, GO_TO.to_owned(), Some(place))
+        }
+        // Words that lead nowhere.
+        None => Command::new(title, String::new(), None),
+    }
+}
+
+fn counted(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
+
+/// The horn part that is declared at a place, by its place among all horns of the document.
+pub(super) fn declared_at(view: &View, position: Position) -> Option<usize> {
+    let mut horns = view.horns();
+    horns.position(|(base, _, horn)| view.range(horn.head.shifted(base)).start == position)
+}
