@@ -209,7 +209,6 @@ fn what_had_to_stay_and_did_not_is_named() {
             (second, 1, Change::Mute),
         ),
         ("g2 e2 |]", "!+!g2 e2 |]", (HORN, 10, Change::Hand)),
-        ("\"^senza sord.\" e'4", "e'4", (HORN, 9, Change::Mute)),
         (
             "\"^stopped\" G4 | \"^open\" G4",
             "G4 | G4",

@@ -12,6 +12,7 @@ mod completion;
 mod envelopes;
 mod folders;
 mod framing;
+mod hovers;
 mod leaving;
 mod lenses;
 mod names;

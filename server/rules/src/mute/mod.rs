@@ -1,5 +1,6 @@
 //! Rules about the mute.
 
+mod by_hand;
 mod change;
 
 pub mod already;

@@ -1,11 +1,11 @@
 //! `mute/no-time`: no time to put the mute in or take it out.
 
 use crate::context::PartContext;
-use crate::finding::Finding;
+use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, seconds};
 
-use super::change;
+use super::{by_hand, change};
 
 static INSERT: Setting = Setting {
     name: "insert",
@@ -30,7 +30,7 @@ rule! {
     ///
     /// ## What to write instead
     /// Give the horn a rest there, let another horn play the notes on one side of the change, or have the
-    /// passage stopped by hand.
+    /// passage stopped by hand (the fix, where all of it can be).
     ///
     /// ## Source
     /// At least a couple of beats of rest, and better more: Ericson, "Composers who can't write for the horn" (Horn Matters,
@@ -95,16 +95,20 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 needed.value.0,
                 ctx.tempo_words(next),
             );
-            Some(
-                ctx.at_tempo(
-                    ctx.finding(&RULE, mark.span, message, &needed.source)
-                        .at_bar(mark.number)
-                        .related(Some(last.span), "the last note before the change")
-                        .related(Some(next.span), "the first note after the change"),
-                    next,
-                    free / needed.value.0,
+            let finding = ctx
+                .finding(&RULE, mark.span, message, &needed.source)
+                .at_bar(mark.number)
+                .related(Some(last.span), "the last note before the change")
+                .related(Some(next.span), "the first note after the change");
+            let finding = match by_hand::instead(ctx, mark) {
+                Some(intents) => finding.fix(
+                    Safety::Review,
+                    "Have the passage stopped by hand instead".to_owned(),
+                    intents,
                 ),
-            )
+                None => finding,
+            };
+            Some(ctx.at_tempo(finding, next, free / needed.value.0))
         })
         .collect()
 }

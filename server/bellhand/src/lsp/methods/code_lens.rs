@@ -2,6 +2,7 @@
 
 use reading::HornPart;
 use serde_json::json;
+use theory::WrittenPitch;
 use tower_lsp::lsp_types::{CodeLens, Command, Position};
 
 use super::execute_command::{GO_TO, PICTURE, WRITE_FOR};
@@ -31,14 +32,12 @@ pub(in crate::lsp) fn lenses(view: &View, shared: &Shared) -> Vec<CodeLens> {
 
 /// `24 notes, C4–F6, 9 findings`; it leads to the first finding where the client can go there.
 fn holds(view: &View, base: usize, horn: &HornPart, shared: &Shared) -> Command {
-    let attacked = horn.notes.iter().filter(|note| !note.tied_from);
-    let count = attacked.clone().count();
-    let mut words = vec![counted(count, "note")];
-    let lowest = attacked.clone().min_by_key(|note| note.written.midi());
-    let highest = attacked.max_by_key(|note| note.written.midi());
-    if let (Some(lowest), Some(highest)) = (lowest, highest) {
-        words.push(format!("{}–{}", lowest.written, highest.written));
-    }
+    let mut words = match compass(horn) {
+        Some((count, lowest, highest)) => {
+            vec![counted(count, "note"), format!("{lowest}–{highest}")]
+        }
+        None => vec![counted(0, "note")],
+    };
     let bars = view.judged.pieces().find(|(other, _)| *other == base);
     let whole = bars.map(|(_, reading)| reading.piece.span.shifted(base));
     let findings = view.judged.findings().iter().filter(|finding| {
@@ -59,6 +58,15 @@ fn holds(view: &View, base: usize, horn: &HornPart, shared: &Shared) -> Command 
         // Words that lead nowhere.
         None => Command::new(title, String::new(), None),
     }
+}
+
+/// How many notes a part attacks, and the lowest and highest of them as written; `None` where there are none.
+pub(super) fn compass(horn: &HornPart) -> Option<(usize, WrittenPitch, WrittenPitch)> {
+    let attacked = horn.notes.iter().filter(|note| !note.tied_from);
+    let written = attacked.map(|note| note.written);
+    let lowest = written.clone().min_by_key(|written| written.midi())?;
+    let highest = written.clone().max_by_key(|written| written.midi())?;
+    Some((written.count(), lowest, highest))
 }
 
 fn counted(count: usize, what: &str) -> String {

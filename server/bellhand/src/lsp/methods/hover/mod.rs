@@ -1,10 +1,13 @@
-//! `textDocument/hover`: what a note, a mark or a key signature means to the player.
+//! `textDocument/hover`: what a note, a mark, a key signature, a part's name, a tempo or an instruction means to the player.
 
+mod ignored;
 mod key;
 mod mark;
 mod note;
+mod part;
 mod players;
 mod settings;
+mod tempo;
 
 use engine::Finding;
 use score::Span;
@@ -19,7 +22,10 @@ pub(in crate::lsp) fn hover(view: &View, position: Position, shared: &Shared) ->
     let markdown = shared.traits().markdown;
     let here = mark(view, byte)
         .or_else(|| key(view, byte))
-        .or_else(|| note(view, byte));
+        .or_else(|| note(view, byte))
+        .or_else(|| part::words(view, byte))
+        .or_else(|| tempo::words(view, byte))
+        .or_else(|| ignored::words(view, byte));
     let (span, words) = match (here, set(view, byte, shared)) {
         (Some((span, words)), Some((_, set))) => (span, format!("{words}\n\n{set}")),
         (here, set) => here.or(set)?,
