@@ -149,7 +149,7 @@ type Class = (&'static str, &'static str);
 
 const UNPRINTED: Class = (
     "notes that are cues or not printed count as notes; to who reads the page they are silence",
-    "MusicXML 4.0, <cue> and print-object; silence is this project's choice",
+    "MusicXML 4.0, <cue> and print-object; silence is bellhand's own choice",
 );
 const CHORD_LENGTH: Class = (
     "all notes of a chord last as long as one of them",

@@ -42,8 +42,8 @@ fn body(rule: &Rule) -> String {
     let words = rule
         .words()
         .trim()
-        .replace("```abc speaks", "Spoken about:\n\n```abc")
-        .replace("```abc silent", "Left in peace:\n\n```abc");
+        .replace("```abc speaks", "Reported:\n\n```abc")
+        .replace("```abc silent", "Not reported:\n\n```abc");
     let mut page = format!(
         "Usually: {}\n\n{words}\n\n## Settings\n\nIn `bellhand.toml`, under `[rules]`: `\"{}\" = \"off\"`, or another \
          severity.\n",

@@ -99,7 +99,7 @@ fn severity(usual: Option<Severity>) -> Value {
     let graver = Severity::ALL.into_iter().rev().map(Severity::name);
     let words: Vec<_> = graver.chain(["off"]).collect();
     choice(
-        "How grave it is, or \"off\".",
+        "The severity, or \"off\".",
         &words,
         usual.map(Severity::name),
     )

@@ -288,7 +288,7 @@ pub const fn extreme_low() -> Sourced<Height> {
     Sourced::new(F_SHARP_2, RIMSKY_COMPASS)
 }
 
-/// From here up a note is an error and no matter of level: more than a fourth above the top of the horn; this project's choice.
+/// From here up a note is an error and no matter of level: more than a fourth above the top of the horn; bellhand's own choice.
 #[must_use]
 pub const fn beyond_all_players() -> Sourced<Height> {
     Sourced::new(Height::new(Letter::F, 1, 6), Source::ProjectChoice)

@@ -64,7 +64,7 @@ impl Fingering {
 /// The double horn's are the published chart's; a single horn's are those of its side, and what the chart leaves
 /// out on the B flat side only because the F side has it. The triple horn adds the high F side. The chart judges
 /// what is common with both sides at hand: where a single horn has nothing but a rare fingering for a note that is
-/// ordinary on the double, its best one in tune is held to be common there, which is this project's choice.
+/// ordinary on the double, its best one in tune is held to be common there, which is bellhand's own choice.
 #[must_use]
 pub fn fingerings(instrument: Instrument, height: Height) -> &'static [Fingering] {
     let table = match instrument {

@@ -30,7 +30,7 @@ pub enum Source {
 
 impl fmt::Display for Source {
     /// `Rimsky-Korsakov, Principles of Orchestration (1922), p. 25`, `common practice`, `from memory`
-    /// or `this project's choice`.
+    /// or `bellhand's own choice`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Published {
@@ -48,7 +48,7 @@ impl fmt::Display for Source {
             }
             Self::CommonPractice => f.write_str("common practice"),
             Self::FromMemory => f.write_str("from memory"),
-            Self::ProjectChoice => f.write_str("this project's choice"),
+            Self::ProjectChoice => f.write_str("bellhand's own choice"),
             Self::Computed => f.write_str("computed from the harmonic series"),
             Self::HouseSetting => f.write_str("set in this house"),
         }
@@ -99,6 +99,6 @@ mod tests {
         assert_eq!(unplaced.to_string(), "A, B (undated)");
         assert_eq!(Source::CommonPractice.to_string(), "common practice");
         assert_eq!(Source::FromMemory.to_string(), "from memory");
-        assert_eq!(Source::ProjectChoice.to_string(), "this project's choice");
+        assert_eq!(Source::ProjectChoice.to_string(), "bellhand's own choice");
     }
 }

@@ -7,31 +7,31 @@ use crate::source::{Source, Sourced};
 
 /// The lowest written note that players read with ease in treble clef.
 ///
-/// Ericson (2008) says that players read the octave below the staff easily; the exact note is this project's choice.
+/// Ericson (2008) says that players read the octave below the staff easily; the exact note is bellhand's own choice.
 #[must_use]
 pub const fn lowest_in_treble_clef() -> Sourced<Height> {
     Sourced::new(Height::new(Letter::D, 0, 3), Source::ProjectChoice)
 }
 
-/// The highest written note that belongs in bass clef; this project's choice.
+/// The highest written note that belongs in bass clef; bellhand's own choice.
 #[must_use]
 pub const fn highest_in_bass_clef() -> Sourced<Height> {
     Sourced::new(Height::new(Letter::C, 0, 4), Source::ProjectChoice)
 }
 
-/// How many notes in a row far off the staff make a passage worth a change of clef; this project's choice.
+/// How many notes in a row far off the staff make a passage worth a change of clef; bellhand's own choice.
 #[must_use]
 pub const fn notes_for_a_clef() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
 }
 
-/// How many notes a clef has to hold for to be worth the change; this project's choice.
+/// How many notes a clef has to hold for to be worth the change; bellhand's own choice.
 #[must_use]
 pub const fn notes_in_a_clef() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
 }
 
-/// How many changes of clef after fewer notes than that are too many in a row; this project's choice.
+/// How many changes of clef after fewer notes than that are too many in a row; bellhand's own choice.
 #[must_use]
 pub const fn clef_changes_in_a_row() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
@@ -51,13 +51,13 @@ pub const fn horns_for_one_brass() -> Sourced<usize> {
     )
 }
 
-/// The rest in bars after which an entry wants its dynamic written again; this project's choice.
+/// The rest in bars after which an entry wants its dynamic written again; bellhand's own choice.
 #[must_use]
 pub const fn rest_before_dynamic() -> Sourced<f64> {
     Sourced::new(12.0, Source::ProjectChoice)
 }
 
-/// The rest in seconds after which an entry wants a cue; this project's choice.
+/// The rest in seconds after which an entry wants a cue; bellhand's own choice.
 #[must_use]
 pub const fn rest_before_cue() -> Sourced<Seconds> {
     Sourced::new(Seconds(60.0), Source::ProjectChoice)

@@ -18,7 +18,7 @@ const DOUBLES_IN: f64 = 7.0;
 /// The least a low note counts.
 const LEAST: f64 = 0.5;
 
-/// The note on which a second of mf is one unit of load; this project's choice.
+/// The note on which a second of mf is one unit of load; bellhand's own choice.
 #[must_use]
 pub const fn middle_of_load() -> Height {
     MIDDLE

@@ -155,7 +155,7 @@ const FLOOR: Height = Height::new(Letter::G, 0, 2);
 /// It is judged by its height, on any instrument: what the hand does in the bell is the same.
 ///
 /// That C4 works and lower notes get fuzzy is common practice. Where fuzzy ends (below B flat 3) and where
-/// nothing is left (below G2, worked out from the lowest F-side note) are this project's choice; no
+/// nothing is left (below G2, worked out from the lowest F-side note) are bellhand's own choice; no
 /// treatise read gives a number.
 #[must_use]
 pub fn stopped_quality(height: Height) -> Sourced<StoppedQuality> {

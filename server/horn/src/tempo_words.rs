@@ -205,7 +205,7 @@ fn is_roman(word: &str) -> bool {
         || word.chars().all(|c| matches!(c, 'i' | 'v' | 'x'))
 }
 
-/// The speed taken when nothing is said: 100 quarter notes a minute, this project's choice.
+/// The speed taken when nothing is said: 100 quarter notes a minute, bellhand's own choice.
 #[must_use]
 pub fn assumed() -> Sourced<Tempo> {
     Sourced::new(Tempo::quarters_a_minute(100.0), Source::ProjectChoice)

@@ -91,7 +91,7 @@ impl fmt::Display for WrittenForError {
         if self.choices.is_empty() {
             return write!(
                 f,
-                "`{words}` is no crook; write \"horn in F\", \"E flat\", \"B flat basso\" and the like, or concert"
+                "`{words}` is not a crook; write \"horn in F\", \"E flat\", \"B flat basso\" and the like, or concert"
             );
         }
         // "B" is B flat to some readers, so the other one is called by a name that nobody mistakes.
@@ -154,6 +154,6 @@ mod tests {
         let said = |words: &str| words.parse::<WrittenFor>().unwrap_err().to_string();
         assert!(said("B basso").contains("B natural basso or B flat basso; say which"));
         assert!(said("C").contains("C alto or C basso"));
-        assert!(said("H flat").contains("is no crook"));
+        assert!(said("H flat").contains("is not a crook"));
     }
 }

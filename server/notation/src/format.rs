@@ -64,7 +64,7 @@ impl Format {
     }
 
     /// The most bytes that a text is read with, several times the largest real scores. A byte of ABC or Humdrum costs up to half a
-    /// kilobyte to read, one of MusicXML a thirtieth of it. This project's choice.
+    /// kilobyte to read, one of MusicXML a thirtieth of it. Bellhand's own choice.
     #[must_use]
     pub const fn largest(self) -> usize {
         match self {

@@ -149,7 +149,7 @@ fn any_edit_gives_what_a_fresh_reading_gives() {
 }
 
 #[test]
-fn every_place_can_be_cut_and_mended() {
+fn every_place_can_be_cut_and_put_back() {
     let mut document = Document::from_text(Format::Abc, BOOK);
     let whole = Arc::clone(document.score());
     for start in (0..BOOK.len()).step_by(7) {

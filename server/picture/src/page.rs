@@ -27,7 +27,7 @@ const BETWEEN: f64 = 16.0;
 const SMALL: f64 = 10.0;
 /// A drawing is never narrower.
 const NARROWEST: f64 = 240.0;
-/// The most systems of a drawing; the longest real parts have a tenth of it. This project's choice.
+/// The most systems of a drawing; the longest real parts have a tenth of it. Bellhand's own choice.
 const MOST_SYSTEMS: usize = 5_000;
 
 /// One system, and all that is needed to draw it.

@@ -39,7 +39,7 @@ pub(crate) fn short(value: f64) -> String {
     format!("{}", tenths + 0.0)
 }
 
-/// The most bytes that a drawing may have; those of the longest real parts have a sixteenth of it. This project's choice.
+/// The most bytes that a drawing may have; those of the longest real parts have a sixteenth of it. Bellhand's own choice.
 const LARGEST: usize = 16 << 20;
 
 /// A drawing as it grows.

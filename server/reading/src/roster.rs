@@ -16,7 +16,7 @@ pub struct Casting {
     pub bass_clef: ClefConvention,
     /// The kind of horn it is played on where nothing in the file says.
     pub instrument: Instrument,
-    /// The speed to assume when the score marks none; the project's own choice when not given.
+    /// The speed to assume when the score marks none; bellhand's own choice when not given.
     pub assumed_tempo: Option<Tempo>,
 }
 

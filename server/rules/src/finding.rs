@@ -50,7 +50,7 @@ pub struct Related {
 pub struct Finding {
     /// The rule's name.
     pub rule: &'static str,
-    /// How grave it is.
+    /// Its severity.
     pub severity: Severity,
     /// Where.
     pub span: Span,

@@ -48,7 +48,7 @@ impl Default for House {
 }
 
 impl House {
-    /// Sets how grave rules are; `None` silences them. A rule's own severity goes before its group's, and that before
+    /// Sets the severity of rules; `None` silences them. A rule's own severity goes before its group's, and that before
     /// that of all rules, in whatever order they are set.
     pub fn set_severity(&mut self, selector: RuleSelector, severity: Option<Severity>) {
         self.severities.insert(selector, severity);
@@ -78,10 +78,10 @@ impl House {
         Ok(())
     }
 
-    /// How grave a finding is in this house, given the rule's own judgement; `None` when silenced.
+    /// The severity of a finding in this house, given the rule's own judgement; `None` when silenced.
     ///
-    /// A house's word replaces the rule's usual severity; a finding the rule itself held to be graver or
-    /// milder than usual moves with it only when nothing is set.
+    /// A house's word replaces the rule's usual severity; a finding the rule itself held to be more or
+    /// less severe than usual moves with it only when nothing is set.
     #[must_use]
     pub fn severity(&self, rule: &'static str, own: Severity) -> Option<Severity> {
         [

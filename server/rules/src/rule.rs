@@ -8,7 +8,7 @@ use crate::finding::Finding;
 use crate::house::House;
 use crate::setting::Setting;
 
-/// How grave a finding is.
+/// The severity of a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
     /// A nicety.
@@ -87,7 +87,7 @@ pub enum RestsOn {
 pub struct Rule {
     /// Its name, `group/name`.
     pub name: &'static str,
-    /// How grave it is unless a house says otherwise.
+    /// Its severity unless a house says otherwise.
     pub severity: Severity,
     /// The words of its file as its doc comment holds them, a space before each line; see [`Rule::words`].
     pub docs: &'static str,

@@ -1,5 +1,5 @@
 //! How much a score is believed to hold. What goes beyond is told and not read, so that no text costs time or memory
-//! without a bound. All of these are this project's choice, far above what any real score needs.
+//! without a bound. All of these are bellhand's own choice, far above what any real score needs.
 
 use theory::Quarters;
 

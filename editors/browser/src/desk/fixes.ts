@@ -8,7 +8,7 @@ import type { Talk } from "./talk";
 /** How the server marks a fix after which the music is another. */
 const CHANGES = " (changes the music)";
 /** How it calls what only silences. */
-const SILENT = "Keep silent about";
+const SILENT = "Ignore ";
 
 /** A list of what can be done, asked for when it is unfolded. */
 export function fixes(diagnostic: Diagnostic, talk: Talk, editor: Editor, say: (words: string) => void): HTMLDetailsElement {

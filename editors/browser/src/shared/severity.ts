@@ -1,16 +1,16 @@
-// How grave a finding is: its order, and the mark that the picture has for it too.
+// Severity of a finding: its order, and the mark that the picture has for it too.
 
-/** How grave a finding is, from the gravest down. */
+/** Severities, from the worst down. */
 export const SEVERITIES = ["error", "warning", "information", "hint"] as const;
 export type Severity = (typeof SEVERITIES)[number];
 
-/** The gravest of several. */
-export function gravest(of: Iterable<Severity>): Severity | undefined {
+/** The worst of several. */
+export function worst(of: Iterable<Severity>): Severity | undefined {
   const all = new Set(of);
   return SEVERITIES.find((severity) => all.has(severity));
 }
 
-/** Whether one is as grave as another, or graver. */
+/** Whether one is as severe as another, or more so. */
 export function reaches(severity: Severity, bar: Severity): boolean {
   return SEVERITIES.indexOf(severity) <= SEVERITIES.indexOf(bar);
 }

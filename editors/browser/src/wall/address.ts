@@ -5,7 +5,7 @@ import { SEVERITIES, type Severity } from "../shared/severity";
 /** What is shown. */
 export interface View {
   readonly student: string | null;
-  /** Only what is at least as grave. */
+  /** Only what is at least as severe. */
   readonly severity: Severity;
   readonly group: string | null;
   readonly rule: string | null;

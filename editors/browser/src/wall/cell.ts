@@ -1,7 +1,7 @@
 // The findings of one group with one student: what is open, new and fixed.
 
 import { element, heard, seen } from "../shared/dom";
-import { type Severity, gravest, mark } from "../shared/severity";
+import { type Severity, worst, mark } from "../shared/severity";
 import { type View, groupOf, passes } from "./address";
 import type { Cell, Row } from "./contract";
 
@@ -21,7 +21,7 @@ export function sum(row: Row, view: View, group?: string): Sum {
     open: total(({ open }) => open),
     fixed: total(({ fixed }) => fixed),
     new: total((cell) => cell.new),
-    worst: gravest(cells.filter(({ open }) => open > 0).map(({ severity }) => severity)),
+    worst: worst(cells.filter(({ open }) => open > 0).map(({ severity }) => severity)),
   };
 }
 

@@ -10,7 +10,7 @@ use super::score::Score;
 use crate::cli::arguments::{Narrowed, Sources};
 use crate::cli::input::{Held, found};
 
-/// The most lessons that a class has at once. This project's choice.
+/// The most lessons that a class has at once. Bellhand's own choice.
 pub(crate) const MOST_LESSONS: usize = 200;
 
 /// The lessons of a class, in the order of their files' names.

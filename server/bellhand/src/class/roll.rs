@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 use super::names::Names;
 use crate::cli::search::{Found, walk};
 
-/// The most students of a class; a folder with more is no class's. This project's choice.
+/// The most students of a class; a folder with more is no class's. Bellhand's own choice.
 pub(crate) const MOST_STUDENTS: usize = 300;
-/// The most scores of one student that are read. This project's choice.
+/// The most scores of one student that are read. Bellhand's own choice.
 pub(crate) const MOST_SCORES: usize = 100;
 
 /// A student, and the student's scores.

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, sync_channel};
 
 /// How many outcomes may be under way or wait to be taken for each thread: enough that none stands idle behind a large
-/// score, few enough that memory does not grow with the folder. This project's choice.
+/// score, few enough that memory does not grow with the folder. Bellhand's own choice.
 const AHEAD: usize = 8;
 
 /// Works on items, as many at a time as there are threads, and takes the outcomes in the order of the items.

@@ -15,7 +15,7 @@ use super::in_order::in_order;
 use super::search::Search;
 use super::write::Fingerprint;
 
-/// The most bytes that are taken for a score; the largest real ones are a tenth of it. This project's choice.
+/// The most bytes that are taken for a score; the largest real ones are a tenth of it. Bellhand's own choice.
 const LARGEST: u64 = 128 << 20;
 
 /// A document to work on.

@@ -49,7 +49,7 @@ fn fingerings_are_looked_up() {
     }
     assert!(!flat.contains("F side"), "{flat}");
     let triple = words(&["fingering", "C6", "--instrument", "triple"]);
-    let high = "  high F side open (0), partial 8, 0 cents, common (this project's choice; cents: computed";
+    let high = "  high F side open (0), partial 8, 0 cents, common (bellhand's own choice; cents: computed";
     assert!(triple.contains(high), "{triple}");
     // Written G5 for horn in E flat sounds B flat 4, as written F5 for horn in F.
     let crooked = words(&["fingering", "G5", "--crook", "E flat"]);

@@ -155,3 +155,33 @@ fn a_command_that_is_none_is_refused_with_why() {
         "{shown}"
     );
 }
+
+#[test]
+fn where_no_fix_is_possible_the_client_is_told_why() {
+    // Tongued faster than anyone can: what to write instead is the composer's choice.
+    let tune = "X:1\nM:4/4\nL:1/16\nQ:1/4=240\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n!f! c c c c c c c c c c c c c c c c | b'16 |]\n";
+    let disabled = json!({ "textDocument": { "codeAction": { "disabledSupport": true } } });
+    for (capabilities, told) in [(disabled, true), (json!({}), false)] {
+        let (mut client, _) = Client::ready(&capabilities, &json!({}));
+        client.open(URI, tune);
+        let found = client.diagnostics(URI, 1);
+        assert!(!found.is_empty());
+        let whole =
+            json!({ "start": { "line": 0, "character": 0 }, "end": { "line": 9, "character": 0 } });
+        let asked = json!({ "textDocument": { "uri": URI }, "range": whole, "context": { "diagnostics": [] } });
+        let actions = client.ask("textDocument/codeAction", asked);
+        let actions = actions.as_array().unwrap();
+        let reasons: Vec<&str> = actions
+            .iter()
+            .filter_map(|action| action["disabled"]["reason"].as_str())
+            .collect();
+        assert_eq!(!reasons.is_empty(), told, "{actions:#?}");
+        assert!(
+            reasons
+                .iter()
+                .all(|reason| reason.contains("musical choice"))
+        );
+        let able = actions.iter().filter(|action| action["disabled"].is_null());
+        assert!(able.count() > 1);
+    }
+}

@@ -132,10 +132,7 @@ fn type_look_and_fix() {
         .iter()
         .map(|a| a["title"].as_str().unwrap())
         .collect();
-    assert!(
-        titles.contains(&"Keep silent about rip/off-series here"),
-        "{titles:?}"
-    );
+    assert!(titles.contains(&"Ignore rip/off-series here"), "{titles:?}");
     let fix = offered
         .iter()
         .find(|a| a["title"].as_str().unwrap().starts_with("End the rip on"))
@@ -182,8 +179,8 @@ fn silence_is_kept_where_it_is_asked() {
     client.open(URI, DEMO);
     let offered = actions(&mut client, &position(DEMO, "^cup mute"), Some("quickfix"));
     for (title, version) in [
-        ("Keep silent about mute/other-kind here", 2),
-        ("Keep silent about mute/other-kind in this file", 3),
+        ("Ignore mute/other-kind here", 2),
+        ("Ignore mute/other-kind in this file", 3),
     ] {
         let action = offered.iter().find(|a| a["title"] == title).unwrap();
         let text = apply(DEMO, &action["edit"]["changes"][URI]);

@@ -5,7 +5,7 @@ use similar::{Algorithm, DiffOp, capture_diff_slices};
 use super::music::PieceMusic;
 
 /// Pieces with more bars than this are compared bar by bar from their start, however many bars the other has; finding
-/// what is alike costs up to the square of it. This project's choice.
+/// what is alike costs up to the square of it. Bellhand's own choice.
 const MOST_BARS: usize = 4000;
 
 /// The bars of a lesson's piece and those of an answer, by their places.

@@ -132,10 +132,10 @@ pub struct MarkSum {
 }
 
 impl Marks {
-    /// More new faults are not listed; this project's choice.
+    /// More new faults are not listed; bellhand's own choice.
     pub const MOST_NEW: usize = 500;
 
-    /// More places where the music changed are not listed; this project's choice.
+    /// More places where the music changed are not listed; bellhand's own choice.
     pub const MOST_CHANGES: usize = 100;
 
     /// The same as figures.

@@ -192,7 +192,7 @@ fn of_rule(name: &str, line: &str) -> Vec<(String, String)> {
             .rev()
             .chain(["off"]);
         words
-            .map(|word| (quoted(word), "How grave it is.".to_owned()))
+            .map(|word| (quoted(word), "The severity.".to_owned()))
             .collect()
     };
     let (Some((_, inside)), Some(rule)) = (line.split_once('{'), rules::rule(name)) else {
@@ -202,7 +202,7 @@ fn of_rule(name: &str, line: &str) -> Vec<(String, String)> {
     let Some((setting, _)) = last.split_once('=') else {
         let own = rule.settings.iter();
         let own = own.map(|setting| (setting.name.to_owned(), setting.what.to_owned()));
-        return [("severity".to_owned(), "How grave it is.".to_owned())]
+        return [("severity".to_owned(), "The severity.".to_owned())]
             .into_iter()
             .chain(own)
             .collect();

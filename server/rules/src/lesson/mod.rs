@@ -11,7 +11,7 @@ use crate::selector::RuleSelector;
 
 pub use places::{FindingPlace, Places};
 
-/// A lesson announces no more faults than this, and sets no more tasks; more are not looked at. This project's choice.
+/// A lesson announces no more faults than this, and sets no more tasks; more are not looked at. Bellhand's own choice.
 pub(crate) const MOST_SAID: usize = 500;
 
 /// What a document's comments say of it as a lesson. Spans count from the start of the document.

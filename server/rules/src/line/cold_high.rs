@@ -30,7 +30,7 @@ rule! {
     /// Give the horn a few easy notes in the middle register before, or start the entry lower and climb.
     ///
     /// ## Source
-    /// No source gives numbers; how long and how high is this project's choice and yours to set.
+    /// No source gives numbers; how long and how high is bellhand's own choice and yours to set.
     ///
     /// ```abc speaks
     /// X:1

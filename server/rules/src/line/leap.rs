@@ -47,7 +47,7 @@ rule! {
     ///
     /// ## Source
     /// That leaps of a seventh to above the staff are treacherous: Goss, *Orchestration Online*, on the lyrical character
-    /// of horns. How much time makes a leap safe is this project's choice.
+    /// of horns. How much time makes a leap safe is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

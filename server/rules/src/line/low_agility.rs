@@ -41,7 +41,7 @@ rule! {
     ///
     /// ## Source
     /// Horns have little mobility in spite of their valves: Rimsky-Korsakov, *Principles of Orchestration* (English
-    /// edition 1922), p. 24. How low and how fast is this project's choice.
+    /// edition 1922), p. 24. How low and how fast is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

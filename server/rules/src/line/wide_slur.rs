@@ -28,7 +28,7 @@ rule! {
     ///
     /// ## Source
     /// That the lip passes the partials between: the harmonic series. No published limit for slurs was found; the
-    /// interval is this project's choice and yours to set. Marked slides and rips are judged by their own rules.
+    /// interval is bellhand's own choice and yours to set. Marked slides and rips are judged by their own rules.
     ///
     /// ```abc speaks
     /// X:1

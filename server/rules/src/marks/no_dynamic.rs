@@ -31,7 +31,7 @@ rule! {
     /// A dynamic at the first note, and at every entry after a long rest, even where it is the same as before.
     ///
     /// ## Source
-    /// Common practice; after how many bars is this project's choice.
+    /// Common practice; after how many bars is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

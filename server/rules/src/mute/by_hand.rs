@@ -27,9 +27,8 @@ pub(super) fn instead(ctx: &PartContext<'_>, mark: &PlayedMark) -> Option<Vec<In
     }
     let later = part.marks.partition_point(|one| one.onset < mark.onset);
     let mut later = part.marks.iter().skip(later);
-    let end = later.find(|one| {
-        one.before.mute_mark == Some(mark.span) && change::asked(one) == Some(false)
-    })?;
+    let end = later
+        .find(|one| one.before.mute_mark == Some(mark.span) && change::asked(one) == Some(false))?;
     if !end.alone {
         return None;
     }

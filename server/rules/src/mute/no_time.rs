@@ -35,7 +35,7 @@ rule! {
     /// ## Source
     /// At least a couple of beats of rest, and better more: Ericson, "Composers who can't write for the horn" (Horn Matters,
     /// 2008), who also says that players stop by hand where there is no time. No published time in seconds was found for
-    /// the horn; the seconds are this project's choice and yours to set.
+    /// the horn; the seconds are bellhand's own choice and yours to set.
     /// Time is counted from the tempo marks; where there are none, the assumed tempo is said.
     ///
     /// ```abc speaks

@@ -35,7 +35,7 @@ rule! {
     ///
     /// ## Source
     /// That players read the octave below the treble staff easily and that too much bass clef is a fault: Ericson,
-    /// *Horn Matters*, June 2008. How many changes are too many is this project's choice and yours to set.
+    /// *Horn Matters*, June 2008. How many changes are too many is bellhand's own choice and yours to set.
     ///
     /// ```abc speaks
     /// X:1

@@ -41,7 +41,7 @@ rule! {
     ///
     /// ## Source
     /// That players read the octave below the treble staff easily and too much bass clef is a fault: Ericson,
-    /// "Composers who can't write for the horn" (Horn Matters, 2008). The exact notes are this project's choice.
+    /// "Composers who can't write for the horn" (Horn Matters, 2008). The exact notes are bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -19,7 +19,7 @@ rule! {
     /// `% bellhand: part 1 = horn in F`; or in the settings file.
     ///
     /// ## Source
-    /// This project's choice.
+    /// Bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -23,7 +23,7 @@ rule! {
     /// A few cue notes or a word in the last bars of the rest ("oboe solo"), and the rest divided at rehearsal marks.
     ///
     /// ## Source
-    /// Common practice; after how long is this project's choice.
+    /// Common practice; after how long is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

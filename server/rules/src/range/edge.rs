@@ -55,7 +55,7 @@ rule! {
     /// another horn, or give rests.
     ///
     /// ## Source
-    /// The limits are those of `range/too-high` and `range/too-low`. How near and how often is this project's choice.
+    /// The limits are those of `range/too-high` and `range/too-low`. How near and how often is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

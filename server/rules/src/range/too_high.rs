@@ -27,7 +27,7 @@ rule! {
     ///
     /// ## Source
     /// Written C6 as the top of the valve horn: Rimsky-Korsakov, *Principles of Orchestration* (English edition
-    /// 1922), table C, p. 25. What student and community players reach is this project's choice. Where a house sets
+    /// 1922), table C, p. 25. What student and community players reach is bellhand's own choice. Where a house sets
     /// `highest` higher still, the last note the part's instrument has a fingering for is the limit: E6 on the double
     /// horn, C6 on a single F, in Smalley, *Double Horn Fingering Dictionary* (2025).
     ///

@@ -31,7 +31,7 @@ rule! {
     ///
     /// ## Source
     /// Written F#2 as the bottom of the valve horn: Rimsky-Korsakov, *Principles of Orchestration* (English edition
-    /// 1922), table C, p. 25. What student and community players reach is this project's choice. What a single horn
+    /// 1922), table C, p. 25. What student and community players reach is bellhand's own choice. What a single horn
     /// lacks: Smalley, *Double Horn Fingering Dictionary* (2025), each side by itself. A part's horn is the double
     /// unless `instrument` in `bellhand.toml`, or a comment about the part, says otherwise.
     ///

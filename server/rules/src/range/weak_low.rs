@@ -53,7 +53,7 @@ rule! {
     /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), table C, p. 25; how much the others weigh
     /// (in forte a horn or a section of strings two woodwinds, a trumpet, trombone or tuba four; in piano all alike):
     /// pp. 23 and 33. Those count that are marked louder than the horn, or as loud in forte; how much of them covers it,
-    /// and where a loud line stops carrying, is this project's choice.
+    /// and where a loud line stops carrying, is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

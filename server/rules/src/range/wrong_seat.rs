@@ -42,7 +42,7 @@ rule! {
     ///
     /// ## Source
     /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. From which note on is
-    /// this project's choice; set `seating = "alike"` where chairs are not divided so.
+    /// bellhand's own choice; set `seating = "alike"` where chairs are not divided so.
     ///
     /// ```abc speaks
     /// X:1

@@ -31,7 +31,7 @@ rule! {
     /// Make the first note longer, rip over a shorter distance, or write a slur.
     ///
     /// ## Source
-    /// Played at the end of the lower note: common practice. The seconds are this project's choice, set beside the
+    /// Played at the end of the lower note: common practice. The seconds are bellhand's own choice, set beside the
     /// 11.9 notes a second measured for lip trills by Iltis et al., *Medical Problems of Performing Artists* 32
     /// (2017), 209-214.
     ///

@@ -30,7 +30,7 @@ rule! {
     ///
     /// ## Source
     /// First and third high, second and fourth low: Hugill, *The Orchestra: A User's Manual*. After how many
-    /// bars the rule speaks is this project's choice.
+    /// bars the rule speaks is bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

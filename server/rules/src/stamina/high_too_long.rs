@@ -33,7 +33,7 @@ rule! {
     ///
     /// ## Source
     /// That horns cannot stay above the staff for long: Ericson, "Composers who can't write for the horn"
-    /// (hornmatters.com, 2008). The seconds, and counting off time spent lower, are this project's choice.
+    /// (hornmatters.com, 2008). The seconds, and counting off time spent lower, are bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -28,7 +28,7 @@ rule! {
     /// welcome reminder and is left alone, and so is a word in brackets.
     ///
     /// ## Source
-    /// Common practice. How close counts as close is this project's choice and yours to set.
+    /// Common practice. How close counts as close is bellhand's own choice and yours to set.
     ///
     /// ```abc speaks
     /// X:1

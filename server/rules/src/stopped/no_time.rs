@@ -50,7 +50,7 @@ rule! {
     ///
     /// ## Source
     /// No published time was found; quick changes are written (Rimsky-Korsakov, *Principles of Orchestration*,
-    /// English edition 1922, chapter II, names an example). The seconds are this project's choice.
+    /// English edition 1922, chapter II, names an example). The seconds are bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -22,7 +22,7 @@ rule! {
     /// lesson has no such lines.
     ///
     /// ## Source
-    /// This project's choice.
+    /// Bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -21,7 +21,7 @@ rule! {
     /// since what a comment silences should be seen in it.
     ///
     /// ## Source
-    /// This project's own choice.
+    /// Bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

@@ -22,7 +22,7 @@ rule! {
     /// is in doubt, or while something in the file cannot be read. To keep an instruction all the same, name this rule in it.
     ///
     /// ## Source
-    /// This project's own choice.
+    /// Bellhand's own choice.
     ///
     /// ```abc speaks
     /// X:1

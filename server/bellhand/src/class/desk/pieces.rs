@@ -14,11 +14,11 @@ use super::{Desk, Desks, NotDone, NotSaved, beginnings, file_name, record};
 use crate::cli::digest::short_digest;
 use crate::cli::write::{Fingerprint, Unwritten, replace};
 
-/// The largest piece of any notation, in bytes. This project's choice.
+/// The largest piece of any notation, in bytes. Bellhand's own choice.
 pub(crate) const LARGEST_PIECE: usize = 1 << 20;
-/// The largest piece in a notation that takes few letters for a note, in bytes. This project's choice.
+/// The largest piece in a notation that takes few letters for a note, in bytes. Bellhand's own choice.
 const LARGEST_TERSE: usize = 128 << 10;
-/// The most pieces of one student. This project's choice.
+/// The most pieces of one student. Bellhand's own choice.
 const MOST_PIECES: usize = 20;
 
 /// The ids of a student's pieces.

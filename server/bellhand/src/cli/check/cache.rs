@@ -19,10 +19,10 @@ use crate::cli::input::{self, Held};
 /// The variable of the environment that names another folder; where it is empty, nothing is kept.
 const VARIABLE: &str = "BELLHAND_CACHE_DIR";
 
-/// How much is kept, in bytes. This project's choice.
+/// How much is kept, in bytes. Bellhand's own choice.
 const MOST: u64 = 256 << 20;
 
-/// How long a verdict may be used before that is noted. This project's choice.
+/// How long a verdict may be used before that is noted. Bellhand's own choice.
 const NOTED: Duration = Duration::from_secs(24 * 60 * 60);
 
 /// A cache.

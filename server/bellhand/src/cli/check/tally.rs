@@ -133,8 +133,9 @@ impl Tally {
             .map(|severity| (self.count(severity), severity.name()))
             .filter(|(count, _)| *count > 0)
             .map(|(count, name)| match (count, name) {
+                (1, "information") => "1 for information".to_owned(),
                 (1, name) => format!("1 {name}"),
-                (count, "information") => format!("{count} information"),
+                (count, "information") => format!("{count} for information"),
                 (count, name) => format!("{count} {name}s"),
             })
             .collect();

@@ -22,7 +22,7 @@ pub(super) struct Mostly {
     pub(super) of: usize,
 }
 
-/// Fewer show nothing of what a house does. This project's choice.
+/// Fewer show nothing of what a house does. Bellhand's own choice.
 const ENOUGH: usize = 3;
 
 impl Mostly {

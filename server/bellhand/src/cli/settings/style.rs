@@ -1,4 +1,4 @@
-//! What styles to start from set, each this project's choice.
+//! What styles to start from set, each bellhand's own choice.
 
 use serde_json::{Value, json};
 

@@ -39,6 +39,8 @@ pub(in crate::lsp) struct Traits {
     pub(in crate::lsp) prepares_renames: bool,
     /// It can be asked to show a document.
     pub(in crate::lsp) shows_documents: bool,
+    /// It shows code actions that cannot be chosen, with why.
+    pub(in crate::lsp) shows_disabled: bool,
     /// It fills in the places of a text that is completed.
     pub(in crate::lsp) snippets: bool,
     /// What it takes of a diagnostic besides place, severity and words.
@@ -92,6 +94,7 @@ impl Traits {
         markdown: true,
         prepares_renames: false,
         shows_documents: false,
+        shows_disabled: false,
         snippets: false,
         diagnostics: DiagnosticTraits::NONE,
     };
@@ -115,6 +118,11 @@ impl Traits {
                 .as_ref()
                 .and_then(|window| window.show_document.as_ref())
                 .is_some_and(|show| show.support),
+            shows_disabled: text
+                .code_action
+                .as_ref()
+                .and_then(|actions| actions.disabled_support)
+                == Some(true),
             snippets: items.and_then(|items| items.snippet_support) == Some(true),
             diagnostics: DiagnosticTraits::of(text.publish_diagnostics.as_ref()),
             encodings: capabilities

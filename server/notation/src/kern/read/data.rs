@@ -74,7 +74,7 @@ pub(super) fn read(
             unreadable.push(slips::slip(
                 *span,
                 format!(
-                    "the numbers or signs of `{}` are beyond any note or rest",
+                    "the numbers or signs of `{}` are out of range for any note or rest",
                     slips::shown(text)
                 ),
                 format!(

@@ -5,7 +5,7 @@ use std::collections::hash_map::Entry;
 
 use crate::cli::check::verdict::Remark;
 
-/// How many bars are named one by one. This project's choice.
+/// How many bars are named one by one. Bellhand's own choice.
 const MOST_BARS: usize = 6;
 
 /// The findings that are shown, each with those that say the same of the same part; `full` leaves each by itself.

@@ -11,10 +11,10 @@ use notify::event::{AccessKind, AccessMode, ModifyKind};
 use notify::{ErrorKind, Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher as _};
 
 /// How long nothing more must happen before what changed is looked at: an editor's save is several steps, and so is a
-/// change of branch. This project's choice.
+/// change of branch. Bellhand's own choice.
 const QUIET: Duration = Duration::from_millis(100);
 
-/// How long it is waited at most while things go on happening. This project's choice.
+/// How long it is waited at most while things go on happening. Bellhand's own choice.
 const LONGEST: Duration = Duration::from_secs(2);
 
 /// The names of files that say which others git leaves out.

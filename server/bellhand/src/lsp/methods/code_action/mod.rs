@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::json;
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::lsp_types::{
-    CodeAction, CodeActionKind, CodeActionOrCommand, CodeActionParams, Url,
+    CodeAction, CodeActionDisabled, CodeActionKind, CodeActionOrCommand, CodeActionParams, Url,
 };
 
 use super::edit::workspace_edit;
@@ -108,10 +108,39 @@ pub(in crate::lsp) fn actions(
             ..CodeAction::default()
         }))
     };
-    offers(view, params)
-        .into_iter()
-        .filter_map(finish)
-        .collect()
+    let disabled = match shared.traits().shows_disabled {
+        true => unfixable(view, params, shared),
+        false => Vec::new(),
+    };
+    let offers = offers(view, params).into_iter().filter_map(finish);
+    offers.chain(disabled).collect()
+}
+
+/// For each rule that offers no fix where the cursor stands, an action that cannot be chosen and says why.
+fn unfixable(view: &View, params: &CodeActionParams, shared: &Shared) -> Vec<CodeActionOrCommand> {
+    let wanted = params.context.only.as_deref();
+    let asked = wanted.is_none_or(|kinds| {
+        let mut kinds = kinds.iter();
+        kinds.any(|asked| holds(asked, &CodeActionKind::QUICKFIX))
+    });
+    let span = view.span(params.range);
+    let findings = view.judged.findings().iter();
+    let mut here: Vec<&Finding> = findings
+        .filter(|finding| asked && finding.span.meets(span) && finding.fixes.is_empty())
+        .collect();
+    let mut seen = HashSet::new();
+    here.retain(|finding| seen.insert(finding.rule));
+    let disabled = here.into_iter().map(|finding| CodeAction {
+        title: format!("Fix {}", finding.rule),
+        kind: Some(CodeActionKind::QUICKFIX),
+        diagnostics: Some(vec![diagnostics::one(view, finding, shared)]),
+        disabled: Some(CodeActionDisabled {
+            reason: "What to write instead is a musical choice that only you can make; the finding says which there are."
+                .to_owned(),
+        }),
+        ..CodeAction::default()
+    });
+    disabled.map(CodeActionOrCommand::CodeAction).collect()
 }
 
 /// An action with its edits, for who has chosen it. Fails when they cannot be proven.
@@ -264,17 +293,13 @@ fn for_finding<'a>(
             offer(warned(&title, safety), false, wish);
         }
     }
-    let here = format!("Keep silent about {rule} here");
+    let here = format!("Ignore {rule} here");
     offer(here, false, Wish::SilentHere { finding: index });
     if first_of_rule {
         let wish = Wish::SilentInFile {
             rule: rule.to_owned(),
         };
-        offer(
-            format!("Keep silent about {rule} in this file"),
-            false,
-            wish,
-        );
+        offer(format!("Ignore {rule} in this file"), false, wish);
     }
 }
 
