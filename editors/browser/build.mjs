@@ -7,7 +7,7 @@ import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
 
 const here = path.dirname(fileURLToPath(import.meta.url));
-const out = path.join(here, "../../server/bellhand/src/class/assets");
+const out = path.join(here, "../../server/class/src/assets");
 process.chdir(here);
 
 const shared = { bundle: true, minify: true, metafile: true, write: false, legalComments: "none", target: "es2022" };

@@ -1,19 +1,11 @@
 //! What the rules say of small invented scores, word for word where it matters, in every notation that can say them.
 
-#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
-
-#[path = "seeded/sheet.rs"]
-#[expect(dead_code, reason = "the other tests seed whole sheets")]
-mod sheet;
-#[path = "seeded/token.rs"]
-mod token;
-#[path = "seeded/write.rs"]
-mod write;
-
 use engine::{Judged, Settings};
 use notation::{Document, Format};
 use rules::{Finding, Severity};
-use sheet::{Sheet, Stand};
+
+use crate::seeded::sheet::{Sheet, Stand};
+use crate::seeded::write;
 
 /// A part of a score: its name, the semitones recorded for it, and its bars.
 type Part<'a> = (&'a str, Option<i32>, &'a [&'a str]);

@@ -9,7 +9,7 @@ use support::home;
 const ROOMS: [(&str, &str); 10] = [
     ("lsp", "server/bellhand/tests/lsp"),
     ("cli", "server/bellhand/tests/cli"),
-    ("write", "server/bellhand/src/cli"),
+    ("write", "server/files/src"),
     ("package", "server/notation/src/musicxml"),
     ("reading", "server/notation/tests"),
     ("guard", "server/engine/src/guard"),

@@ -10,14 +10,6 @@
     reason = "helpers fail loudly on what the script does not give, and the counts are the outcome"
 )]
 
-#[expect(dead_code, reason = "this test needs only a sheet's shape")]
-#[path = "seeded/sheet.rs"]
-mod sheet;
-#[path = "seeded/token.rs"]
-mod token;
-#[path = "seeded/write.rs"]
-mod write;
-
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::fs;
 use std::io::Write as _;
@@ -30,7 +22,9 @@ use horn::{Crook, WrittenFor};
 use notation::{Document, Format};
 use score::{AlterationFrom, EventKind};
 use serde::Deserialize;
-use sheet::{REST, Sheet, Stand};
+
+use crate::seeded::sheet::{REST, Sheet, Stand};
+use crate::seeded::write;
 
 /// Humdrum scores up to this many bytes are compared in any case.
 const LARGE: u64 = 120_000;

@@ -2,18 +2,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
-#[path = "seeded/faults.rs"]
-mod faults;
-#[path = "seeded/fixing.rs"]
+pub(crate) mod faults;
 mod fixing;
-#[path = "seeded/other_crooks.rs"]
 mod other_crooks;
-#[path = "seeded/sheet.rs"]
-mod sheet;
-#[path = "seeded/token.rs"]
-mod token;
-#[path = "seeded/write.rs"]
-mod write;
+pub(crate) mod sheet;
+pub(crate) mod token;
+pub(crate) mod write;
 
 use std::collections::BTreeMap;
 

@@ -2,17 +2,6 @@
 //! every rule, in every notation.
 
 #![cfg(debug_assertions)]
-#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
-
-#[path = "seeded/faults.rs"]
-#[expect(dead_code, reason = "where a fault is found is another test's matter")]
-mod faults;
-#[path = "seeded/sheet.rs"]
-mod sheet;
-#[path = "seeded/token.rs"]
-mod token;
-#[path = "seeded/write.rs"]
-mod write;
 
 use std::collections::BTreeMap;
 
@@ -21,7 +10,9 @@ use notation::{Document, Format};
 use reading::PieceReading;
 use rules::{Check, IgnoreContext, PartContext, PieceContext, Rule, ScoreContext};
 use score::{Span, looked_at};
-use sheet::Sheet;
+
+use crate::seeded::sheet::Sheet;
+use crate::seeded::{faults, write};
 
 /// How often the bars of a small score are repeated, of one twice as long and of one four times as long.
 const LENGTHS: [usize; 3] = [2, 4, 8];

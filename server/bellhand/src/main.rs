@@ -1,7 +1,10 @@
 //! The `bellhand` command.
 
+mod cli;
+mod schema;
+
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    bellhand::cli::run()
+    cli::run()
 }

@@ -6,6 +6,7 @@ mod catalogue;
 mod context;
 mod docs;
 mod endurance;
+pub mod explain;
 mod finding;
 mod house;
 mod lesson;

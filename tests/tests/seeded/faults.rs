@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use notation::Format;
 
-use crate::sheet::{GROUP, REST, Sheet, Stand};
+use super::sheet::{GROUP, REST, Sheet, Stand};
 
 /// What puts a fault into a group of a sheet.
 type Seed = Box<dyn Fn(&mut Sheet, usize)>;

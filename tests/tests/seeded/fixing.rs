@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use engine::{Finding, Fix, Judged, Safety, Settings, Which};
 use notation::{Document, Format};
 
-use crate::faults::{self, Fault};
-use crate::sheet::Sheet;
-use crate::write;
+use super::faults::{self, Fault};
+use super::sheet::Sheet;
+use super::write;
 
 /// Findings of a rule.
 fn count(document: &Document, settings: &Settings, rule: &str) -> usize {
@@ -53,7 +53,7 @@ fn every_fix_removes_its_finding_and_comes_to_rest() {
     let mut tried: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     let mut wrong = Vec::new();
     for fault in faults::all() {
-        let settings = crate::settings(&fault);
+        let settings = super::settings(&fault);
         for format in fault.formats.iter().copied() {
             let document = seeded(&fault, format);
             let judged = Judged::new(document.clone(), settings.clone());

@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use notation::Format;
 use rules::Finding;
 
-use crate::sheet::Sheet;
-use crate::{faults, findings, write};
+use super::sheet::Sheet;
+use super::{faults, findings, write};
 
 /// Crooks, by name and the semitones they add to the written notes.
 const CROOKS: [(&str, i32); 6] = [

@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 
 use notation::Format;
 
-use crate::sheet::Sheet;
-use crate::token::{Pitch, Token, interval, read};
+use super::sheet::Sheet;
+use super::token::{Pitch, Token, interval, read};
 
 /// The sheet in a notation.
 pub(crate) fn write(sheet: &Sheet, format: Format) -> String {

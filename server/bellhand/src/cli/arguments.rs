@@ -4,12 +4,12 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use class::ClassArguments;
 use engine::Severity;
+use files::{Narrowed, Sources};
 
 use super::choice::Choice;
 use super::rule_name::RuleName;
-use super::share::Shard;
-use crate::class::Day;
 
 /// What stands at the end of the help and of the manual's page.
 const AFTER: &str = "\
@@ -55,36 +55,6 @@ pub(crate) enum Command {
     Lsp(LspArguments),
 }
 
-#[derive(Debug, Default, Args)]
-pub(crate) struct Sources {
-    /// The files, or folders of files; `-` is standard input
-    #[arg(required = true, value_name = "PATH")]
-    pub(crate) paths: Vec<PathBuf>,
-    /// The notation, when the file's name does not tell it
-    #[arg(long = "as", value_name = "NOTATION", value_parser = notation)]
-    pub(crate) notation: Option<notation::Format>,
-    /// The settings file, instead of the nearest bellhand.toml
-    #[arg(long, value_name = "FILE")]
-    pub(crate) settings: Option<PathBuf>,
-    /// The path that standard input is taken to have: it tells the notation and the settings, and stands in reports
-    #[arg(long, value_name = "PATH")]
-    pub(crate) stdin_name: Option<PathBuf>,
-}
-
-/// Which of the files found are meant.
-#[derive(Debug, Default, Args)]
-pub(crate) struct Narrowed {
-    /// Only files that differ from a revision of git, or that git does not know yet
-    #[arg(long, value_name = "REVISION", conflicts_with = "staged")]
-    pub(crate) changed_since: Option<String>,
-    /// Only files that are staged for git's next commit, as they lie in their folder
-    #[arg(long)]
-    pub(crate) staged: bool,
-    /// Only a share of the files, such as 1/4; all shares together are all files, and no file is in two
-    #[arg(long, value_name = "K/N")]
-    pub(crate) shard: Option<Shard>,
-}
-
 #[derive(Debug, Args)]
 pub(crate) struct CheckArguments {
     #[command(flatten)]
@@ -126,37 +96,6 @@ pub(crate) struct CheckArguments {
     /// Go on, and report a score again when it or its settings change, until Ctrl-C
     #[arg(short, long, conflicts_with_all = ["staged", "write_known", "output", "quiet", "stdin_name", "fail_on"])]
     pub(crate) watch: bool,
-}
-
-#[derive(Debug, Args)]
-pub(crate) struct ClassArguments {
-    /// The folder of the class: it holds a folder, or a score, for each student
-    #[arg(value_name = "FOLDER")]
-    pub(crate) folder: PathBuf,
-    /// What students are called: a file with a line for each, folder = name
-    #[arg(long, value_name = "FILE")]
-    pub(crate) names: Option<PathBuf>,
-    /// The mildest severity that keeps a student from being done
-    #[arg(long, value_name = "SEVERITY", default_value_t = Severity::Warning)]
-    pub(crate) bar: Severity,
-    /// Let students write in their browsers, at desks of their own
-    #[arg(long)]
-    pub(crate) desks: bool,
-    /// Let other machines of the network come to the desks; without it only this one can
-    #[arg(long, requires = "desks")]
-    pub(crate) share: bool,
-    /// The lessons: a score, or a folder of scores, with comments that say which faults it is about
-    #[arg(long, value_name = "PATH")]
-    pub(crate) lessons: Option<PathBuf>,
-    /// Write what the students' answers to the lessons came to, instead of serving
-    #[arg(long, value_name = "FORMAT", value_enum, requires = "lessons", conflicts_with_all = ["desks", "share"])]
-    pub(crate) marks: Option<MarksFormat>,
-    /// Delete the pieces that students began at desks on a day (today, or a date as in 2026-11-27), instead of serving
-    #[arg(long, value_name = "DAY", conflicts_with_all = ["desks", "share", "lessons", "names"])]
-    pub(crate) forget: Option<Day>,
-    /// The port to serve on; 0 is any that is free
-    #[arg(long, value_name = "PORT", default_value_t = 7411)]
-    pub(crate) port: u16,
 }
 
 #[derive(Debug, Args)]
@@ -371,17 +310,6 @@ pub(crate) enum Report {
     Gitlab,
 }
 
-/// The shape of a report of marks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum MarksFormat {
-    /// A table for spreadsheets, with a line for each student and lesson
-    Csv,
-    /// For programs
-    Json,
-    /// A page to read or to print
-    Html,
-}
-
 /// A style for a house to start from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum HouseStyle {
@@ -405,11 +333,6 @@ pub(crate) enum Shape {
     Text,
     /// For programs
     Json,
-}
-
-fn notation(name: &str) -> Result<notation::Format, String> {
-    notation::Format::of_name(name)
-        .ok_or_else(|| format!("`{name}` is no notation known here; write abc, musicxml or kern"))
 }
 
 fn crook(words: &str) -> Result<horn::Crook, horn::WrittenForError> {

@@ -5,13 +5,12 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use engine::HornOf;
+use files::write::{self, Deferred};
+use files::{Input, Outcome, complain, input};
 use picture::{Options, Picture, Subject};
 
 use super::arguments::DrawArguments;
 use super::chosen;
-use super::input::{self, Input};
-use super::write::{self, Deferred};
-use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
     let (inputs, mut failures) = input::read(&arguments.sources)?;

@@ -2,9 +2,10 @@
 
 use std::io::Write;
 
+use files::{Outcome, complain};
+use rules::explain::{book, page};
+
 use super::arguments::ExplainArguments;
-use super::{Outcome, complain};
-use crate::explain::{book, page};
 use crate::schema::schema;
 
 pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {

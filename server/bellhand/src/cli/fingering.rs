@@ -2,9 +2,9 @@
 
 use std::io::Write;
 
+use files::Outcome;
 use horn::{Fingering, Height, Instrument, Side, StoppedBy};
 
-use super::Outcome;
 use super::arguments::FingeringArguments;
 
 pub(crate) fn run(arguments: &FingeringArguments) -> std::io::Result<Outcome> {

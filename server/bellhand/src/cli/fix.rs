@@ -3,11 +3,10 @@
 use std::io::Write;
 
 use engine::{Applied, Fixed, Which};
+use files::write::{self, Deferred};
+use files::{Input, Outcome, complain, input};
 
 use super::arguments::{FailOn, FixArguments};
-use super::input::{self, Input};
-use super::write::{self, Deferred};
-use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
     let which = if arguments.review {

@@ -3,9 +3,9 @@
 use std::io::Write;
 
 use clap::CommandFactory as _;
+use files::{Outcome, complain};
 
 use super::arguments::{Arguments, CompletionsArguments, ManArguments};
-use super::{Outcome, complain};
 
 /// The name that shells and the manual know the program by.
 const NAME: &str = "bellhand";

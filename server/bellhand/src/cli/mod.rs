@@ -1,75 +1,27 @@
 //! The command line: what can be asked, and what the exit code says.
 
-pub(crate) mod arguments;
-mod changed;
-pub(crate) mod check;
+mod arguments;
+mod check;
 mod choice;
 mod chosen;
-pub(crate) mod digest;
 mod draw;
 mod explain;
 mod fingering;
 mod fix;
-mod in_order;
-pub(crate) mod input;
 mod install;
 mod notes;
-pub(crate) mod page;
-mod place;
 mod rewrite;
 mod rip;
 mod rule_name;
-pub(crate) mod search;
 mod settings;
-mod share;
-pub(crate) mod write;
 
 use std::io::Write as _;
 use std::process::ExitCode;
 
 use clap::Parser as _;
+use files::{Outcome, complain};
 
 use arguments::{Arguments, Command};
-
-/// The version of the shape of all JSON that is written for programs.
-pub(crate) const JSON_VERSION: u32 = 1;
-
-/// What a command came to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Outcome {
-    /// Nothing to say at or above the severity asked for.
-    Clean,
-    /// Findings at or above it.
-    Findings,
-    /// Something could not be done.
-    Failed,
-}
-
-impl Outcome {
-    /// The exit code.
-    pub(crate) const fn code(self) -> u8 {
-        match self {
-            Self::Clean => 0,
-            Self::Findings => 1,
-            Self::Failed => 2,
-        }
-    }
-
-    /// What a command came to that could not do so many things, and had nothing to say otherwise.
-    pub(crate) const fn unless_failed(failures: usize) -> Self {
-        if failures > 0 {
-            Self::Failed
-        } else {
-            Self::Clean
-        }
-    }
-}
-
-impl From<Outcome> for ExitCode {
-    fn from(outcome: Outcome) -> Self {
-        Self::from(outcome.code())
-    }
-}
 
 /// Runs the command the process was called with.
 #[must_use]
@@ -80,7 +32,7 @@ pub fn run() -> ExitCode {
     };
     let outcome = match arguments.command {
         Command::Check(arguments) => check::run(&arguments),
-        Command::Class(arguments) => crate::class::run(&arguments),
+        Command::Class(arguments) => class::run(&arguments),
         Command::Fix(arguments) => fix::run(&arguments),
         Command::Rewrite(arguments) => rewrite::run(&arguments),
         Command::Notes(arguments) => notes::run(&arguments),
@@ -91,7 +43,7 @@ pub fn run() -> ExitCode {
         Command::Settings(arguments) => settings::run(&arguments),
         Command::Completions(arguments) => install::completions(&arguments),
         Command::Man(arguments) => install::man(&arguments),
-        Command::Lsp(_) => return crate::lsp::serve(),
+        Command::Lsp(_) => return serve(),
     };
     code(outcome)
 }
@@ -121,8 +73,10 @@ fn code(outcome: std::io::Result<Outcome>) -> ExitCode {
     }
 }
 
-/// Says on standard error what could not be done.
-pub(crate) fn complain(message: &str) {
-    // With standard error gone there is nobody left to tell.
-    let _ = writeln!(anstream::stderr(), "bellhand: {message}");
+/// Serves an editor; the exit code.
+fn serve() -> ExitCode {
+    lsp::serve().unwrap_or_else(|error| {
+        complain(&format!("the language server cannot start: {error}"));
+        Outcome::Failed.into()
+    })
 }

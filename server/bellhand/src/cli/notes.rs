@@ -2,14 +2,11 @@
 
 use std::io::Write;
 
+use files::{Input, JSON_VERSION, Outcome, input, place};
 use reading::{Absence, HornPart, PlayedNote};
 use serde::Serialize;
 
-use super::JSON_VERSION;
-use super::Outcome;
 use super::arguments::{NotesArguments, Shape};
-use super::input::{self, Input};
-use super::place::place;
 
 #[derive(Serialize)]
 struct Report {

@@ -4,13 +4,12 @@ use std::io::Write;
 use std::sync::Arc;
 
 use engine::HornOf;
+use files::write::{self, Deferred};
+use files::{Input, Narrowed, Outcome, complain, input};
 use notation::Document;
 
-use super::arguments::{Narrowed, RewriteArguments};
+use super::arguments::RewriteArguments;
 use super::chosen;
-use super::input::{self, Input};
-use super::write::{self, Deferred};
-use super::{Outcome, complain};
 
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
     let mut out = Deferred::new(anstream::stdout());

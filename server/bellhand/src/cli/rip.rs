@@ -2,9 +2,9 @@
 
 use std::io::Write;
 
+use files::Outcome;
 use horn::{Height, Partial, Rip};
 
-use super::Outcome;
 use super::arguments::RipArguments;
 
 pub(crate) fn run(arguments: &RipArguments) -> std::io::Result<Outcome> {

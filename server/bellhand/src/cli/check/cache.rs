@@ -10,11 +10,10 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, SystemTime};
 
 use etcetera::BaseStrategy as _;
+use files::digest::hex;
+use files::input::{self, Held};
+use files::{Verdict, Wanted};
 use sha2::{Digest as _, Sha256};
-
-use super::verdict::{Verdict, Wanted};
-use crate::cli::digest::hex;
-use crate::cli::input::{self, Held};
 
 /// The variable of the environment that names another folder; where it is empty, nothing is kept.
 const VARIABLE: &str = "BELLHAND_CACHE_DIR";
@@ -280,7 +279,7 @@ mod tests {
             let score = folder.path().join("part.abc");
             std::fs::write(&score, text).unwrap();
             std::fs::write(folder.path().join("bellhand.toml"), settings).unwrap();
-            let sources = crate::cli::arguments::Sources {
+            let sources = files::Sources {
                 paths: Vec::new(),
                 notation,
                 settings: None,

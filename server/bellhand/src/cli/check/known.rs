@@ -5,12 +5,10 @@
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::path::{Path, PathBuf};
 
+use files::{Remark, Verdict, fingerprint, identities, input, write};
 use serde::{Deserialize, Serialize};
 
-use super::identity::{fingerprint, identities};
-use super::verdict::{Remark, Verdict};
 use crate::cli::choice::Choice;
-use crate::cli::{input, write};
 
 /// The version of the record's shape, which stands in its first line.
 const VERSION: u32 = 1;

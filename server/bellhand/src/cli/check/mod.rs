@@ -1,15 +1,10 @@
 //! `bellhand check`: findings in many shapes, for people and for programs.
 
 mod cache;
-pub(crate) mod excerpt;
 mod formats;
-pub(crate) mod identity;
 mod known;
-mod music;
 mod outputs;
-pub(crate) mod pictured;
 mod tally;
-pub(crate) mod verdict;
 mod watch;
 
 use std::io::{IsTerminal as _, Write as _};
@@ -17,17 +12,15 @@ use std::path::Path;
 
 use cache::Cache;
 use engine::{Judged, SettingsError};
+use files::{Held, Outcome, Remark, Verdict, complain, input, write};
 use formats::html::Apart;
 use formats::{Ending, Score, Shape};
 use indicatif::ProgressBar;
 use known::{Found, Known};
 use outputs::{Output, Sink};
 use tally::Tally;
-use verdict::{Remark, Verdict};
 
 use super::arguments::{CheckArguments, FailOn, Report};
-use super::input::{self, Held};
-use super::{Outcome, complain, write};
 
 /// What one score came to: what goes into each report, and how much was found.
 struct Reported {

@@ -5,11 +5,11 @@ use std::io::{BufWriter, Seek as _, Write};
 use std::path::PathBuf;
 
 use atomic_write_file::AtomicWriteFile;
+use files::write::put;
 
 use super::formats::html::page_name;
 use super::formats::{Ending, Shape};
 use super::tally::Tally;
-use crate::cli::write::put;
 
 /// A report on its way.
 pub(crate) struct Output<'a> {

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use engine::Severity;
+use files::Verdict;
 
-use super::verdict::Verdict;
 use crate::cli::arguments::FailOn;
 
 /// How much was found in some scores.

@@ -9,11 +9,11 @@ use std::io::Write;
 use std::path::Path;
 
 use engine::{InForce, OnDisk};
+use files::Outcome;
+use files::input::complain_once;
 use serde_json::{Value, json};
 
-use super::Outcome;
 use super::arguments::{SettingsArguments, Shape};
-use super::input::complain_once;
 
 pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
     if arguments.new {

@@ -3,13 +3,13 @@
 use std::io::Write;
 
 use engine::{KEYS, Key, Takes};
+use files::{Narrowed, Outcome, Sources, input};
 use horn::Wording;
 use serde_json::{Value, json};
 
 use super::learned::{Learned, Mostly};
 use super::style::choices;
-use crate::cli::arguments::{Narrowed, SettingsArguments, Sources};
-use crate::cli::{Outcome, input};
+use crate::cli::arguments::SettingsArguments;
 
 pub(super) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
     let mut learned = Learned::default();

@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use engine::{Origin, PartsNamed};
-
-use crate::cli::arguments::{Narrowed, Sources};
-use crate::cli::{complain, input};
+use files::{Narrowed, Sources, complain, input};
 
 /// Tells what the settings files in a folder, or below it, say of parts that none of the scores there has. Nothing is told
 /// where a score cannot be read, or there is none.

@@ -1,13 +1,12 @@
 //! GitLab's Code Quality report (docs.gitlab.com, "Code Quality", implement a custom tool).
 
 use engine::Severity;
+use files::digest::short_digest;
+use files::{Identity, Remark};
 use serde_json::{Value, json};
 
 use super::{Ending, Score, Shape, listed};
-use crate::cli::check::identity::Identity;
 use crate::cli::check::tally::Tally;
-use crate::cli::check::verdict::Remark;
-use crate::cli::digest::short_digest;
 
 /// How deep the list stands.
 const DEPTH: usize = 1;

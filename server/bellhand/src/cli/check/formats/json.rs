@@ -1,13 +1,11 @@
 //! Findings for programs: the JSON that others build on; its version says when its shape changes.
 
 use engine::Severity;
+use files::{JSON_VERSION, Offer, Place, Remark, Wanted};
 use serde::Serialize;
 
 use super::{Ending, Score, Shape, listed};
-use crate::cli::JSON_VERSION;
 use crate::cli::check::tally::Tally;
-use crate::cli::check::verdict::{Offer, Remark, Wanted};
-use crate::cli::place::Place;
 
 /// How deep the list of files stands.
 const DEPTH: usize = 2;

@@ -2,12 +2,12 @@
 
 use std::io::Write as _;
 
+use files::Remark;
 use quick_xml::escape::escape;
 
 use super::{Ending, Score, Shape};
 use crate::cli::arguments::FailOn;
 use crate::cli::check::tally::Tally;
-use crate::cli::check::verdict::Remark;
 
 /// A suite for each file, with a case for each finding; of a file with none, a case that passed.
 pub(crate) struct Junit {

@@ -15,11 +15,9 @@ use std::borrow::Cow;
 use std::path::Path;
 
 use engine::{Finding, Judged};
+use files::{Identity, Outcome, Remark, Verdict, Wanted, identities};
 
-use super::identity::{Identity, identities};
 use super::tally::Tally;
-use super::verdict::{Remark, Verdict, Wanted};
-use crate::cli::Outcome;
 use crate::cli::arguments::{CheckArguments, Report};
 use html::Apart;
 

@@ -3,17 +3,14 @@
 use std::path::Path;
 
 use engine::Severity;
+use files::{Edit, Identity, Offer, Outcome, Remark, Stretch, Wanted};
+use rules::explain::page;
 use serde::Serialize;
 use serde_json::{Value, json};
 use tower_lsp::lsp_types::Url;
 
 use super::{Ending, Score, Shape, listed};
-use crate::cli::Outcome;
-use crate::cli::check::identity::Identity;
 use crate::cli::check::tally::Tally;
-use crate::cli::check::verdict::{Edit, Offer, Remark, Wanted};
-use crate::cli::place::Stretch;
-use crate::explain::page;
 
 /// Where the standard's schema is found.
 const SCHEMA: &str =

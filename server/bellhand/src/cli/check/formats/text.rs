@@ -4,10 +4,10 @@ use std::io::Write as _;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer};
 use engine::Severity;
+use files::{Remark, Wanted};
 
 use super::together::{also, first_sentence, together};
 use super::{Ending, Score, Shape};
-use crate::cli::check::verdict::{Remark, Wanted};
 
 /// Columns after which words go on in the next line.
 const WIDTH: usize = 96;

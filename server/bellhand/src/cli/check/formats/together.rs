@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-use crate::cli::check::verdict::Remark;
+use files::Remark;
 
 /// How many bars are named one by one. Bellhand's own choice.
 const MOST_BARS: usize = 6;

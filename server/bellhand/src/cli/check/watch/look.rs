@@ -3,12 +3,12 @@
 use std::path::{Path, PathBuf};
 
 use engine::SettingsError;
+use files::Held;
+use files::digest::hex;
 use sha2::{Digest as _, Sha256};
 
 use crate::cli::check::tally::Tally;
 use crate::cli::check::{Plan, Reported, report};
-use crate::cli::digest::hex;
-use crate::cli::input::Held;
 
 /// What a score came to when it was last looked at.
 #[derive(Debug)]

@@ -10,13 +10,13 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
+use files::input::{self, is_stdin};
+use files::{Outcome, Search, complain};
+
 use super::formats::Shape;
 use super::tally::Tally;
 use super::{Plan, bar, cache, number, record, shapes};
 use crate::cli::arguments::{CheckArguments, Report};
-use crate::cli::input::{self, is_stdin};
-use crate::cli::search::Search;
-use crate::cli::{Outcome, complain};
 use folders::{Changed, Folders};
 use look::{Last, Look, look};
 

@@ -5,15 +5,13 @@ mod contents;
 use std::collections::HashMap;
 use std::io::Write;
 
+use files::digest::short_digest;
+use files::{Remark, Wanted, page, pictured};
 use quick_xml::escape::escape;
 
 use super::together::{also, together};
 use super::{Ending, Score, Shape};
-use crate::cli::check::pictured::pictured;
 use crate::cli::check::tally::Tally;
-use crate::cli::check::verdict::{Remark, Wanted};
-use crate::cli::digest::short_digest;
-use crate::cli::page;
 use contents::{contents, filters, group};
 
 /// What the pages are called together.

@@ -1,0 +1,33 @@
+//! The engine's tests, linked as one program: a program for each file would take longer to link than to run.
+
+mod around;
+mod assumed_tempo;
+mod both_sides;
+mod casting;
+mod ceasing_tempo;
+mod common_marks;
+mod contrary_names;
+mod courtesy;
+mod crooks;
+mod examples;
+mod ignores;
+mod instruments;
+mod judged;
+mod known_by_class;
+mod languages;
+mod lessons;
+mod marking;
+mod mentions;
+mod old_bass_clef;
+mod other_instruments;
+mod places;
+mod players;
+mod refusals;
+mod rewriting;
+mod settings_errors;
+mod signs;
+mod suggest;
+mod thresholds;
+mod unreadable;
+mod words;
+mod words_and_titles;

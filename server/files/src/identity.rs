@@ -1,0 +1,44 @@
+//! What makes a finding the same finding, wherever in its file the music has moved to.
+
+use std::collections::HashMap;
+
+use super::music::of_words;
+use super::verdict::Remark;
+use crate::digest::short_digest;
+
+/// A finding known by rule, part and the bar's own music.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Identity {
+    /// A digest of all three.
+    pub of: String,
+    /// Which of several that are the same, from 1, in the order of the text.
+    pub occurrence: usize,
+}
+
+/// The digest of a finding, were it about this part or player.
+pub fn fingerprint(remark: &Remark, who: &str) -> String {
+    let music = match &remark.part {
+        // Where it speaks of the part's printed name, that would be another.
+        Some(part) if remark.music == of_words(part) => {
+            let player = remark.player.map(|player| format!(", player {player}"));
+            of_words(who.strip_suffix(&player.unwrap_or_default()).unwrap_or(who))
+        }
+        _ => remark.music.clone(),
+    };
+    short_digest(format!("{}\0{who}\0{music}", remark.rule).as_bytes())
+}
+
+/// The identities of a file's findings.
+pub fn identities(remarks: &[Remark]) -> Vec<Identity> {
+    let mut met: HashMap<String, usize> = HashMap::new();
+    let each = remarks.iter().map(|remark| {
+        let of = fingerprint(remark, &remark.who().unwrap_or_default());
+        let count = met.entry(of.clone()).or_default();
+        *count += 1;
+        Identity {
+            of,
+            occurrence: *count,
+        }
+    });
+    each.collect()
+}
