@@ -201,7 +201,7 @@ export async function desk({ browser, served, step, opened }) {
     await write(page, SCORE.replace("Dusk", "Slack Water"));
     await page.waitForSelector("#saved[data-kind=stuck]");
     await served.start();
-    await page.waitForSelector("#dialog[open] #code", { timeout: 40_000 });
+    await page.waitForSelector("#dialog[open] #code", { timeout: 120_000 });
     await enter(page, served);
     await page.waitForSelector("#dialog", { state: "hidden" });
     await saved(page);

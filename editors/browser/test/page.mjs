@@ -12,7 +12,7 @@ const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 export async function openPage(browser, width, scheme, expected = []) {
   const height = { 390: 844, 1280: 800, 1920: 1080 }[width];
   const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, reducedMotion: "reduce" });
-  context.setDefaultTimeout(15_000);
+  context.setDefaultTimeout(120_000);
   const page = await context.newPage();
   const wrong = [];
   // What is typed over a selection Chromium itself styles for a moment, which the policy forbids it and nobody misses.
@@ -62,7 +62,7 @@ export function holds(is, what) {
 
 /** Waits until something is so. */
 export async function until(is, what) {
-  for (let tries = 0; tries < 300; tries += 1) {
+  for (let tries = 0; tries < 2400; tries += 1) {
     if (await is()) return;
     await new Promise((resolve) => setTimeout(resolve, 50));
   }

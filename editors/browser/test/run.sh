@@ -3,6 +3,8 @@
 # pictures are made anew from what was seen on the way. What is needed comes from npm and Debian; only when it cannot be
 # had are the tests skipped.
 set -euo pipefail
+name=browser
+. "$(dirname "$0")/../../need.sh"
 binary=$(realpath "${1:?say where the bellhand binary is}")
 here=$(cd "$(dirname "$0")/.." && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -10,12 +12,10 @@ root=$(cd "$here/../.." && pwd)
 out="$root/tests/out/browser"
 mkdir -p "$out"
 
-skip() { echo "browser: skipped: $1 is not installed and cannot be installed here"; exit 0; }
 browser() { command -v chromium || command -v chromium-browser || command -v google-chrome || true; }
 command -v npm >/dev/null || skip npm
 if [ -z "$(browser)" ]; then
-  command -v apt-get >/dev/null || skip "a browser"
-  { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends chromium fonts-dejavu-core; } >/dev/null 2>&1 || skip "a browser"
+  debian chromium fonts-dejavu-core || skip "a browser"
 fi
 cache="${XDG_CACHE_HOME:-$HOME/.cache}/bellhand-editors/browser"
 if [ ! -e "$cache/complete" ]; then

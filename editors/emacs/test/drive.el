@@ -12,7 +12,7 @@
       auto-save-default nil
       create-lockfiles nil
       bellhand-program (getenv "BELLHAND")
-      eglot-sync-connect 20
+      eglot-sync-connect 120
       eglot-autoshutdown t
       flymake-no-changes-timeout 0.1)
 ;; Where Eglot asks before it applies edits, nobody answers here.
@@ -32,7 +32,7 @@
 
 (defun drive-wait (what test)
   "Wait for TEST to hold; WHAT says what is waited for."
-  (let ((end (+ (float-time) 15)))
+  (let ((end (+ (float-time) 120)))
     (while (not (funcall test))
       (when (> (float-time) end)
         (error "Waited in vain for %s" what))

@@ -2,6 +2,8 @@
 # Drives the package in a real Emacs with Eglot: run.sh PATH-OF-BELLHAND.
 # Without them on the machine they are taken from Debian; only when they cannot be had is the test skipped.
 set -euo pipefail
+name=emacs
+. "$(dirname "$0")/../../need.sh"
 binary=$(realpath "${1:?say where the bellhand binary is}")
 here=$(cd "$(dirname "$0")/.." && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -12,13 +14,8 @@ paths='(let ((place "/usr/share/emacs/site-lisp/elpa/"))
   (when (file-directory-p place) (let ((default-directory place)) (normal-top-level-add-subdirs-to-load-path))))'
 has_eglot() { command -v emacs >/dev/null && emacs -Q --batch --eval "$paths" --eval "(require 'eglot)" >/dev/null 2>&1; }
 if ! has_eglot; then
-  if command -v apt-get >/dev/null; then
-    { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends emacs-nox elpa-eglot; } >/dev/null 2>&1 || true
-  fi
-  if ! has_eglot; then
-    echo "emacs: skipped: Emacs with Eglot is not installed and cannot be installed here"
-    exit 0
-  fi
+  debian emacs-nox elpa-eglot || true
+  has_eglot || skip "Emacs with Eglot"
 fi
 
 scratch=$(mktemp -d)
@@ -30,5 +27,5 @@ emacs -Q --batch --eval "(require 'checkdoc)" --eval "(setq checkdoc-verb-check-
   --eval '(let (bad) (let ((checkdoc-create-error-function (lambda (text &rest _) (push text bad) nil)))
     (with-current-buffer (find-file-noselect "bellhand.el") (checkdoc-current-buffer t)))
     (when bad (message "%s" (mapconcat (function identity) bad "\n")) (kill-emacs 1)))'
-HOME="$scratch" BELLHAND="$binary" SCORE="$scratch/evening-ferry.abc" timeout 120 \
+HOME="$scratch" BELLHAND="$binary" SCORE="$scratch/evening-ferry.abc" timeout 600 \
   emacs -Q --batch --eval "$paths" -L "$scratch" -l "$here/test/drive.el"

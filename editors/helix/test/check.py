@@ -107,5 +107,5 @@ send({"id": 2, "method": "shutdown"})
 while receive().get("id") != 2:
     pass
 send({"method": "exit"})
-test("the server leaves", process.wait(10) == 0)
+test("the server leaves", process.wait(120) == 0)
 print(f"{passed} passed, 0 failed")

@@ -2,6 +2,8 @@
 # Colours the demo with KDE's own highlighter, and starts the server as the settings say: run.sh PATH-OF-BELLHAND.
 # The highlighter comes from Debian; only when it cannot be had is the test skipped.
 set -euo pipefail
+name=kate
+. "$(dirname "$0")/../../need.sh"
 binary=$(realpath "${1:?say where the bellhand binary is}")
 here=$(cd "$(dirname "$0")/.." && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -9,13 +11,10 @@ root=$(cd "$here/../.." && pwd)
 
 find_tool() { command -v kate-syntax-highlighter || command -v ksyntaxhighlighter6 || command -v ksyntaxhighlighter5 || true; }
 tool=$(find_tool)
-if [ -z "$tool" ] && command -v apt-get >/dev/null; then
-  { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends libkf5syntaxhighlighting-tools; } >/dev/null 2>&1 || true
-  tool=$(find_tool)
-fi
 if [ -z "$tool" ]; then
-  echo "kate: skipped: KDE's highlighter is not installed and cannot be installed here"
-  exit 0
+  debian libkf5syntaxhighlighting-tools || true
+  tool=$(find_tool)
+  [ -n "$tool" ] || skip "KDE's highlighter"
 fi
 
 scratch=$(mktemp -d)
@@ -50,7 +49,7 @@ test("the mode is one the server is for", re.search(server["highlightingModeRege
 body = json.dumps({"jsonrpc": "2.0", "id": 1, "method": "initialize", "params": {"processId": None, "rootUri": None,
                    "capabilities": {}, "initializationOptions": server["initializationOptions"]}}).encode()
 answer = subprocess.run([binary, *server["command"][1:]], input=b"Content-Length: %d\r\n\r\n%s" % (len(body), body),
-                        capture_output=True, timeout=20).stdout
+                        capture_output=True, timeout=120).stdout
 test("the server answers", server["command"][0] == "bellhand" and b'"capabilities"' in answer)
 print(f"{passed} passed, 0 failed")
 PYTHON

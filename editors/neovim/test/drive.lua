@@ -10,7 +10,7 @@ local function test(name, body)
   io.stdout:write(("ok %s\n"):format(name))
 end
 local function wait(what, condition)
-  assert(vim.wait(15000, condition, 20), "waited in vain for " .. what)
+  assert(vim.wait(120000, condition, 20), "waited in vain for " .. what)
 end
 local function client()
   return vim.lsp.get_clients({ name = "bellhand", bufnr = 0 })[1]

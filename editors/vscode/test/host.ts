@@ -3,7 +3,7 @@
 
 import * as assert from "node:assert";
 import { spawnSync } from "node:child_process";
-import { mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, renameSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import * as path from "node:path";
 import * as vscode from "vscode";
 import type { Api } from "../src/extension";
@@ -24,7 +24,7 @@ async function test(name: string, body: () => Promise<void>): Promise<void> {
 }
 
 async function until<T>(what: string, look: () => T | Promise<T>): Promise<NonNullable<T>> {
-  const end = Date.now() + 20_000;
+  const end = Date.now() + 120_000;
   for (;;) {
     const found = await look();
     if (found) {
@@ -306,7 +306,7 @@ async function trusted(): Promise<void> {
     await assert.rejects(async () => vscode.workspace.fs.stat(vscode.Uri.joinPath(folder(), "broken.musicxml")));
   });
 
-  await test("the program is looked for in the setting, the workspace, the PATH, and here, in this order", async () => {
+  await test("the program is looked for in the setting, here, the workspace, and the PATH, in this order", async () => {
     const config = () => vscode.workspace.getConfiguration("bellhand");
     const set = async (value: string | undefined) => config().update("path", value, vscode.ConfigurationTarget.Workspace);
     const built = path.join(folder().fsPath, "target", "debug");
@@ -315,6 +315,11 @@ async function trusted(): Promise<void> {
     mkdirSync(onPath, { recursive: true });
     symlinkSync(binary, path.join(onPath, "bellhand"));
     process.env["PATH"] = `${onPath}:${before}`;
+    await vscode.commands.executeCommand("bellhand.restart");
+    assert.strictEqual(from(), "extension");
+    // An extension packed without a program takes what else there is.
+    const own = path.join(extension()?.extensionPath ?? "", "bin");
+    renameSync(own, `${own}-away`);
     await vscode.commands.executeCommand("bellhand.restart");
     assert.strictEqual(from(), "PATH");
     mkdirSync(built, { recursive: true });
@@ -331,6 +336,7 @@ async function trusted(): Promise<void> {
     await until("the picture again", () => api().picture()?.picture);
     rmSync(built, { recursive: true });
     process.env["PATH"] = before;
+    renameSync(`${own}-away`, own);
     await vscode.commands.executeCommand("bellhand.restart");
     assert.strictEqual(from(), "extension");
     await until("findings", () => rules(uri).length > 0);

@@ -3,6 +3,8 @@
 # run.sh PATH-OF-BELLHAND [--pictures]. With --pictures the README's pictures are made anew from what was seen on the way.
 # Workbench and browser come from npm and Debian; only when they cannot be had is the test skipped.
 set -euo pipefail
+name=vscode
+. "$(dirname "$0")/../../need.sh"
 binary=$(realpath "${1:?say where the bellhand binary is}")
 here=$(cd "$(dirname "$0")/.." && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -10,14 +12,12 @@ root=$(cd "$here/../.." && pwd)
 out="$root/tests/out/vscode"
 mkdir -p "$out"
 
-skip() { echo "vscode: skipped: $1 is not installed and cannot be installed here"; exit 0; }
 browser() { command -v chromium || command -v chromium-browser || command -v google-chrome || true; }
 command -v npm >/dev/null || skip npm
 command -v python3 >/dev/null || skip python3
 node "$here/settings.mjs" "$binary" --check
 if [ -z "$(browser)" ] || ! command -v rg >/dev/null; then
-  command -v apt-get >/dev/null || skip "a browser"
-  { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends chromium ripgrep fonts-dejavu-core; } >/dev/null 2>&1 || skip "a browser"
+  debian chromium ripgrep fonts-dejavu-core || skip "a browser"
 fi
 cache="${XDG_CACHE_HOME:-$HOME/.cache}/bellhand-editors/workbench"
 workbench="$cache/node_modules/code-server/lib/vscode"
@@ -71,7 +71,7 @@ serve() {
   node "$workbench/out/server-main.js" "${flags[@]}" --host 127.0.0.1 --port 0 --without-connection-token --telemetry-level off "$@" \
     >"$scratch/server.log" 2>&1 &
   server=$!
-  for _ in $(seq 200); do
+  for _ in $(seq 1200); do
     port=$(sed -n 's/.*Extension host agent listening on \([0-9]*\).*/\1/p' "$scratch/server.log")
     [ -z "$port" ] || break
     sleep 0.1
@@ -100,6 +100,7 @@ drive() {
 }
 
 folder mouse
+mkdir "$scratch/mouse-empty"
 folder host
 serve --disable-workspace-trust
 drive mouse "$base" "$scratch/mouse" "$out/findings.png"

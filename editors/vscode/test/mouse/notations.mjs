@@ -4,7 +4,7 @@ import { told } from "./pointing.mjs";
 
 /** The frame whose heading has these words; beside it may stand others. */
 async function frameWith(page, words) {
-  for (const end = Date.now() + 20_000; Date.now() < end; await page.waitForTimeout(100)) {
+  for (const end = Date.now() + 120_000; Date.now() < end; await page.waitForTimeout(100)) {
     for (const frame of page.frames()) {
       if ((await frame.getByRole("heading", { name: words }).count().catch(() => 0)) > 0) return frame;
     }

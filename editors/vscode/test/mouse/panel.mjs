@@ -92,7 +92,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
         (_, { message, look }) =>
           new Promise((done, late) => {
             window.postMessage(message, "*");
-            setTimeout(() => late(new Error(`${look} is not shown`)), 15_000);
+            setTimeout(() => late(new Error(`${look} is not shown`)), 120_000);
             const waiting = setInterval(() => {
               const seen = document.evaluate(look, document, null, XPathResult.FIRST_ORDERED_NODE_TYPE).singleNodeValue;
               if (seen === null) return;
