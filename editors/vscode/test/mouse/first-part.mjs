@@ -2,8 +2,9 @@
 // but the editor. Its first step, installing the extension, is how these tests begin.
 
 import assert from "node:assert";
+import { told } from "./pointing.mjs";
 
-/** What is written after the new part's own lines. */
+/** What is written in the last line, which the new part leaves empty. */
 const MUSIC = 'z8 | z8 | "^cup mute" c4 d4 | z8 | "^senza sord." e8 |]';
 
 export async function firstPart({ page, empty, step, screenshot, wait }) {
@@ -14,21 +15,14 @@ export async function firstPart({ page, empty, step, screenshot, wait }) {
     await page.locator(".explorer-folders-view, .explorer-viewlet").first().waitFor(wait);
   });
   await step("a new file has an empty page", async () => {
-    await page.keyboard.press("F1");
-    await page.keyboard.type("Create: New File...");
-    await page.locator(".quick-input-list .monaco-list-row", { hasText: "New File" }).first().click();
-    const input = page.locator(".quick-input-widget .quick-input-box input");
-    await input.waitFor(wait);
-    await page.waitForTimeout(300);
-    await page.keyboard.type("pier.abc");
-    await page.locator(".quick-input-list .monaco-list-row", { hasText: "pier.abc" }).first().waitFor(wait);
-    await page.keyboard.press("Enter");
-    // The editor asks where to; the folder that is open is what it offers.
-    const box = page.locator(".quick-input-widget", { hasText: "Create File" });
-    const tab = page.locator(".tab", { hasText: "pier.abc" });
-    await Promise.race([box.first().waitFor(wait), tab.waitFor(wait)]);
-    if ((await tab.count()) === 0) await page.keyboard.press("Enter");
-    await tab.waitFor(wait);
+    const folder = page.locator(".explorer-viewlet .pane-header").first();
+    await folder.hover();
+    await folder.locator('.action-label[aria-label^="New File"]').click();
+    const name = page.locator(".explorer-viewlet .explorer-item-edited input");
+    await name.waitFor(wait);
+    await name.fill("pier.abc");
+    await name.press("Enter");
+    await page.locator(".tab", { hasText: "pier.abc" }).waitFor(wait);
     await page.locator(".editor-instance .view-lines").first().click();
   });
   await step("a new horn part is offered and written", async () => {
@@ -48,11 +42,12 @@ export async function firstPart({ page, empty, step, screenshot, wait }) {
   await step("what is wrong is underlined as it is written", async () => {
     await page.keyboard.press("Escape");
     await page.keyboard.press("Control+End");
-    await page.keyboard.press("Enter");
     // As by a hand that closes what it opens itself.
     for (const sign of MUSIC) await page.keyboard.type(sign);
     await page.waitForFunction(() => document.querySelectorAll(".squiggly-warning").length >= 1, null, wait);
+    await told(page, page.locator(".view-line span > span", { hasText: "cup" }).first(), /one\s+kind\s+of\s+mute/);
     await page.screenshot({ path: screenshot.replace(/\.png$/, "-underlined.png") });
+    await page.keyboard.press("Escape");
   });
   await step("the lamp fixes it", async () => {
     await page.locator(".view-line span > span", { hasText: "cup" }).first().click();
