@@ -1,5 +1,6 @@
 //! A document judged by all rules, and fixed under guard.
 
+mod align;
 mod fix;
 mod guard;
 mod ignore;

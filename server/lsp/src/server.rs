@@ -14,8 +14,8 @@ use super::methods::initialize::Traits;
 use super::methods::workspace_folders::Folders;
 use super::methods::{
     code_action, code_lens, completion, configuration, definition, document_highlight,
-    document_symbol, execute_command, folding_range, hover, initialize, inlay_hint, picture,
-    references, rename, selection_range, semantic_tokens, status,
+    document_symbol, execute_command, folding_range, formatting, hover, initialize, inlay_hint,
+    picture, references, rename, selection_range, semantic_tokens, status,
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
@@ -316,6 +316,13 @@ impl LanguageServer for Server {
             code_action::keep(action, &promise, view, shared)
         });
         kept.await?.unwrap_or_else(|| Err(content_modified()))
+    }
+
+    async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
+        let edits = self.answer(&params.text_document.uri, |view, _| {
+            formatting::format(view)
+        });
+        edits.await?.transpose()
     }
 
     async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {

@@ -84,6 +84,23 @@ fn a_part_is_gone_to_gathered_and_renamed() {
 }
 
 #[test]
+fn formatting_moves_barlines_and_nothing_else() {
+    let (mut client, answer) = ready(&json!({}));
+    assert_eq!(answer["capabilities"]["documentFormattingProvider"], true);
+    let uri = "file:///pier/two.abc";
+    let head = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn 1 in F\"\nV:2 name=\"Horn 2 in F\"\n";
+    client.open(
+        uri,
+        &format!("{head}[V:1] c d e f | z4 |]\n[V:2] C4 | z4 |]\n"),
+    );
+    let asked = json!({ "textDocument": { "uri": uri }, "options": { "tabSize": 4, "insertSpaces": true } });
+    let edits = client.ask("textDocument/formatting", asked);
+    let at = |character: u64| json!({ "line": 7, "character": character });
+    let range = json!({ "start": at(8), "end": at(9) });
+    assert_eq!(edits, json!([{ "range": range, "newText": "      " }]));
+}
+
+#[test]
 fn a_mark_leads_to_its_notes_and_to_what_takes_it_back() {
     let (mut client, answer) = ready(&json!({}));
     assert_eq!(answer["capabilities"]["renameProvider"], true);

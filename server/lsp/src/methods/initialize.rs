@@ -217,6 +217,7 @@ pub(crate) fn capabilities(traits: &Traits, encoding: Encoding) -> InitializeRes
             commands: execute_command::ALL.map(str::to_owned).into(),
             ..ExecuteCommandOptions::default()
         }),
+        document_formatting_provider: Some(OneOf::Left(true)),
         document_highlight_provider: Some(OneOf::Left(true)),
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
         selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),

@@ -11,6 +11,7 @@ pub(super) mod document_symbol;
 mod edit;
 pub(super) mod execute_command;
 pub(super) mod folding_range;
+pub(super) mod formatting;
 mod held;
 pub(super) mod hover;
 pub(super) mod initialize;

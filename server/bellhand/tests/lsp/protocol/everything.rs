@@ -94,6 +94,11 @@ fn all_that_the_server_offers_is_asked_and_checked() {
             json!({"command": "bellhand.openRule", "arguments": ["range/too-high"]}),
         ),
         (
+            "documentFormattingProvider",
+            "textDocument/formatting",
+            json!({"textDocument": document, "options": {"tabSize": 4, "insertSpaces": true}}),
+        ),
+        (
             "definitionProvider",
             "textDocument/definition",
             here.clone(),
