@@ -83,6 +83,51 @@ test("K tells what a note is to the player", function()
   vim.api.nvim_win_close(floats()[1], true)
 end)
 
+--- What the server answers about the place of a text.
+local function ask(method, text, more)
+  go(text)
+  local params = vim.lsp.util.make_position_params(0, client().offset_encoding)
+  for key, value in pairs(more or {}) do
+    params[key] = value
+  end
+  local answer = client():request_sync(method, params, 120000, 0)
+  return answer and answer.result, answer and answer.err
+end
+
+test("a part is gone to, gathered and renamed", function()
+  local place_of = ask("textDocument/definition", "Horn 2 in F")
+  local row = place("Horn 2 in F")
+  assert(place_of.range.start.line == row, vim.inspect(place_of))
+  local all = ask("textDocument/references", "Horn 2 in F", { context = { includeDeclaration = true } })
+  assert(#all >= 2, vim.inspect(all))
+  local edit = ask("textDocument/rename", "Horn 2 in F", { newName = "Low Horn in F" })
+  assert(edit.documentChanges or edit.changes, vim.inspect(edit))
+  local _, why = ask("textDocument/rename", "Horn 2 in F", { newName = "Horn 2 in D" })
+  assert(why and why.message:find("another horn", 1, true), vim.inspect(why))
+end)
+
+test("over each part stands what it holds", function()
+  local lenses = client():request_sync("textDocument/codeLens", { textDocument = vim.lsp.util.make_text_document_params() }, 120000, 0).result
+  local titles = vim.tbl_map(function(lens)
+    return lens.command.title
+  end, lenses)
+  assert(titles[1]:find("notes", 1, true) and titles[2] == "picture", vim.inspect(titles))
+end)
+
+test("words for the player are completed, and barlines aligned", function()
+  local offers = ask("textDocument/completion", 'cup mute"')
+  offers = offers.items or offers
+  local labels = vim.tbl_map(function(item)
+    return item.label
+  end, offers)
+  assert(vim.tbl_contains(labels, "con sord."), vim.inspect(labels))
+  local options = { tabSize = 4, insertSpaces = true }
+  local edits = ask("textDocument/formatting", "B2 d f", { options = options })
+  assert(type(edits) == "table" and #edits > 0, vim.inspect(edits))
+  local found = client():request_sync("workspace/symbol", { query = "Evening" }, 120000, 0).result
+  assert(type(found) == "table", vim.inspect(found))
+end)
+
 test("sounding pitches stand in the line", function()
   wait("hints", function()
     return #vim.lsp.inlay_hint.get({ bufnr = 0 }) > 10

@@ -3,6 +3,7 @@
 import * as vscode from "vscode";
 import { openExample } from "./example";
 import { isScore } from "./languages";
+import { newPart } from "./new-part";
 import { notesPage, rulePage } from "./pages";
 import { run } from "./program";
 import { rewrite } from "./rewrite";
@@ -99,6 +100,7 @@ async function notes(): Promise<void> {
 export function registerCommands(server: Server, log: vscode.LogOutputChannel): vscode.Disposable {
   return vscode.Disposable.from(
     vscode.commands.registerCommand("bellhand.example", openExample),
+    vscode.commands.registerCommand("bellhand.newPart", newPart),
     vscode.commands.registerCommand("bellhand.fixAll", fixAll),
     vscode.commands.registerCommand("bellhand.explain", (rule?: unknown) => explain(server, rule)),
     vscode.commands.registerCommand("bellhand.notes", notes),

@@ -4,6 +4,7 @@ import * as vscode from "vscode";
 import { LanguageClient, State } from "vscode-languageclient/node";
 import { LANGUAGES } from "./languages";
 import { findProgram, type Program } from "./program";
+import { executing } from "./server-commands";
 
 /** The server of this window. */
 export class Server implements vscode.Disposable {
@@ -73,6 +74,7 @@ export class Server implements vscode.Disposable {
           // What holds for scores, told and completed as it is written.
           ...["file", "vscode-remote"].map((scheme) => ({ scheme, pattern: "**/bellhand.toml" })),
         ],
+        middleware: { executeCommand: executing(() => this.client) },
         outputChannel: this.log,
         traceOutputChannel: this.log,
         // As it is asked for later, so that nothing is judged twice.

@@ -1,5 +1,6 @@
 //! The engine's tests, linked as one program: a program for each file would take longer to link than to run.
 
+mod align;
 mod around;
 mod assumed_tempo;
 mod both_sides;

@@ -17,6 +17,7 @@ mod settings_texts;
 mod shared;
 mod store;
 mod surrogates;
+mod unopened;
 mod view;
 mod wire;
 

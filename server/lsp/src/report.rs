@@ -21,6 +21,16 @@ pub(super) struct Report {
 
 impl Report {
     pub(super) fn of(view: &View, shared: &Shared) -> Self {
+        let told = Self::told(view, shared);
+        // Diagnostics are strings and numbers; nothing in them cannot be written.
+        let items = serde_json::to_string(&told).unwrap_or_else(|_| "[]".to_owned());
+        let hasher = BuildHasherDefault::<DefaultHasher>::default();
+        let id = format!("{:016x}", hasher.hash_one(&items));
+        Self { items, id }
+    }
+
+    /// The diagnostics of a text, as many as are told of one.
+    pub(super) fn told(view: &View, shared: &Shared) -> Vec<Diagnostic> {
         let findings = view.judged.findings();
         let chosen = choose(findings, view.touched);
         let mut told: Vec<Diagnostic> = chosen
@@ -30,11 +40,7 @@ impl Report {
         if chosen.len() < findings.len() {
             told.push(say_how_many(chosen.len(), findings.len()));
         }
-        // Diagnostics are strings and numbers; nothing in them cannot be written.
-        let items = serde_json::to_string(&told).unwrap_or_else(|_| "[]".to_owned());
-        let hasher = BuildHasherDefault::<DefaultHasher>::default();
-        let id = format!("{:016x}", hasher.hash_one(&items));
-        Self { items, id }
+        told
     }
 
     /// The diagnostics, as a JSON array.

@@ -15,7 +15,8 @@ use super::methods::workspace_folders::Folders;
 use super::methods::{
     code_action, code_lens, completion, configuration, definition, document_highlight,
     document_symbol, execute_command, folding_range, formatting, hover, initialize, inlay_hint,
-    picture, references, rename, selection_range, semantic_tokens, status,
+    picture, references, rename, selection_range, semantic_tokens, status, workspace_diagnostic,
+    workspace_symbol,
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
@@ -23,6 +24,7 @@ use super::settings_problems::{self, Published};
 use super::settings_texts::settings_path;
 use super::shared::{Shared, content_modified};
 use super::store::{Store, unstamped};
+use super::unopened::Unopened;
 use super::view::View;
 use crate::pages::Pages;
 
@@ -48,6 +50,7 @@ impl Server {
                 settings_problems: Published::default(),
                 pages,
                 folders: Folders::default(),
+                unopened: Unopened::default(),
                 traits: OnceLock::new(),
             }),
         }
@@ -150,6 +153,7 @@ impl Server {
             shared.settings.set_editor(turn, answers, texts)
         });
         let looked = set.await.unwrap_or_default();
+        self.shared.unopened.settings_changed();
         let sounding = looked.sounding;
         self.settings_looked_at(looked).await;
         if sounding && self.shared.traits().hints_again {
@@ -224,7 +228,10 @@ impl LanguageServer for Server {
         self.text_moved(params.text_document.uri).await;
     }
 
-    async fn did_save(&self, _: DidSaveTextDocumentParams) {
+    async fn did_save(&self, params: DidSaveTextDocumentParams) {
+        if settings_path(&params.text_document.uri).is_some() {
+            self.shared.unopened.settings_changed();
+        }
         // A client that cannot watch files has at least this moment.
         self.look_at_settings().await;
     }
@@ -240,6 +247,7 @@ impl LanguageServer for Server {
     }
 
     async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
+        self.shared.unopened.settings_changed();
         self.look_at_settings().await;
     }
 
@@ -394,6 +402,21 @@ impl LanguageServer for Server {
             rename::rename(view, at.position, &to, shared)
         });
         edit.await?.unwrap_or(Ok(None))
+    }
+
+    async fn symbol(
+        &self,
+        params: WorkspaceSymbolParams,
+    ) -> Result<Option<Vec<SymbolInformation>>> {
+        let found = workspace_symbol::symbols(params.query, Arc::clone(&self.shared));
+        found.await.map(Some)
+    }
+
+    async fn workspace_diagnostic(
+        &self,
+        params: WorkspaceDiagnosticParams,
+    ) -> Result<WorkspaceDiagnosticReportResult> {
+        workspace_diagnostic::report(params, &self.shared).await
     }
 
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {

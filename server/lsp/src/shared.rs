@@ -14,6 +14,7 @@ use super::report::Report;
 use super::settings::{Cache, Looked};
 use super::settings_problems::Published;
 use super::store::{Entry, Store, unstamped};
+use super::unopened::Unopened;
 use super::view::View;
 use crate::pages::Pages;
 
@@ -30,6 +31,8 @@ pub(super) struct Shared {
     /// The rules' own pages, for a client that can open files of this machine.
     pub(super) pages: Option<Pages>,
     pub(super) folders: Folders,
+    /// The scores that lie in these folders.
+    pub(super) unopened: Unopened,
     pub(super) traits: OnceLock<Traits>,
 }
 

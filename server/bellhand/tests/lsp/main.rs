@@ -23,3 +23,4 @@ mod protocol;
 mod reports;
 mod session;
 mod settings;
+mod workspace;

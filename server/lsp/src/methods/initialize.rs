@@ -41,6 +41,8 @@ pub(crate) struct Traits {
     pub(crate) shows_documents: bool,
     /// It shows code actions that cannot be chosen, with why.
     pub(crate) shows_disabled: bool,
+    /// It wants the findings of scores that are not open, too.
+    pub(crate) whole_folder: bool,
     /// It fills in the places of a text that is completed.
     pub(crate) snippets: bool,
     /// What it takes of a diagnostic besides place, severity and words.
@@ -95,6 +97,7 @@ impl Traits {
         prepares_renames: false,
         shows_documents: false,
         shows_disabled: false,
+        whole_folder: false,
         snippets: false,
         diagnostics: DiagnosticTraits::NONE,
     };
@@ -123,6 +126,11 @@ impl Traits {
                 .as_ref()
                 .and_then(|actions| actions.disabled_support)
                 == Some(true),
+            whole_folder: params
+                .initialization_options
+                .as_ref()
+                .and_then(|options| options.get("wholeFolder"))
+                == Some(&serde_json::Value::Bool(true)),
             snippets: items.and_then(|items| items.snippet_support) == Some(true),
             diagnostics: DiagnosticTraits::of(text.publish_diagnostics.as_ref()),
             encodings: capabilities
@@ -188,6 +196,7 @@ pub(crate) fn capabilities(traits: &Traits, encoding: Encoding) -> InitializeRes
         diagnostic_provider: traits.pulls.then(|| {
             DiagnosticServerCapabilities::Options(DiagnosticOptions {
                 identifier: Some("bellhand".to_owned()),
+                workspace_diagnostics: traits.whole_folder,
                 ..DiagnosticOptions::default()
             })
         }),
@@ -217,6 +226,7 @@ pub(crate) fn capabilities(traits: &Traits, encoding: Encoding) -> InitializeRes
             commands: execute_command::ALL.map(str::to_owned).into(),
             ..ExecuteCommandOptions::default()
         }),
+        workspace_symbol_provider: Some(OneOf::Left(true)),
         document_formatting_provider: Some(OneOf::Left(true)),
         document_highlight_provider: Some(OneOf::Left(true)),
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),

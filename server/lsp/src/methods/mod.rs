@@ -22,4 +22,6 @@ pub(super) mod rename;
 pub(super) mod selection_range;
 pub(super) mod semantic_tokens;
 pub(super) mod status;
+pub(super) mod workspace_diagnostic;
 pub(super) mod workspace_folders;
+pub(super) mod workspace_symbol;

@@ -34,6 +34,16 @@ fn all_that_the_server_offers_is_asked_and_checked() {
     client
         .says
         .insert("window/showDocument", json!({"success": true}));
+    let scores = concat!(
+        "file://",
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../tests/demo/house"
+    );
+    let added = json!({"added": [{"uri": scores, "name": "house"}], "removed": []});
+    client.tell(
+        "workspace/didChangeWorkspaceFolders",
+        json!({"event": added}),
+    );
     client.open(uri, demo);
     let document = json!({"uri": uri});
     let lines = demo.lines().count();
@@ -97,6 +107,11 @@ fn all_that_the_server_offers_is_asked_and_checked() {
             "documentFormattingProvider",
             "textDocument/formatting",
             json!({"textDocument": document, "options": {"tabSize": 4, "insertSpaces": true}}),
+        ),
+        (
+            "workspaceSymbolProvider",
+            "workspace/symbol",
+            json!({"query": "gangway"}),
         ),
         (
             "definitionProvider",
