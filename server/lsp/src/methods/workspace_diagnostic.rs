@@ -123,7 +123,7 @@ impl Bar<'_> {
     }
 
     async fn at(&self, place: usize, of: usize) {
-        if place % STEP == 0 && place > 0 {
+        if place > 0 && place.is_multiple_of(STEP) {
             let percentage = u32::try_from(place * 100 / of.max(1)).unwrap_or(100);
             let report = WorkDoneProgressReport {
                 cancellable: Some(true),
