@@ -25,6 +25,8 @@ pub struct Wanted {
 pub struct Verdict {
     /// The notation's name.
     pub format: String,
+    /// Whether there is any music in it.
+    pub music: bool,
     /// What each horn part that was read is called.
     pub horns: Vec<String>,
     /// The findings, in the order of the text.
@@ -102,6 +104,9 @@ impl Verdict {
         let findings = judged.findings().iter();
         Self {
             format: judged.document().format().name().to_owned(),
+            music: judged
+                .pieces()
+                .any(|(_, reading)| reading.piece.bar_count() > 0),
             horns: judged
                 .pieces()
                 .flat_map(|(_, reading)| reading.horns.iter().map(|horn| horn.label.clone()))

@@ -86,3 +86,52 @@ fn what_is_not_there_is_said() {
         assert_eq!(text(&output.stdout), "", "{arguments:?}");
     }
 }
+
+#[test]
+fn a_text_without_music_does_not_pass_for_a_clean_one() {
+    for (name, words, says) in [
+        (
+            "words.abc",
+            "dear band, the ferry is late\n",
+            "begins with X:1",
+        ),
+        ("empty.krn", "", "**kern"),
+        ("empty.abc", "", "no music"),
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join(name);
+        std::fs::write(&path, words).unwrap();
+        let output = run(&["check", path.to_str().unwrap()], b"");
+        assert_eq!(output.status.code(), Some(2), "{name}: {output:?}");
+        let said = text(&output.stderr);
+        assert!(said.contains(says) && said.contains(name), "{said}");
+    }
+}
+
+#[test]
+fn one_part_is_checked_by_its_name() {
+    let demo = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../tests/demo/evening-ferry.abc"
+    );
+    let output = run(
+        &["check", "--format", "line", "--part", "horn 2 in f", demo],
+        b"",
+    );
+    let lines = text(&output.stdout);
+    assert!(lines.lines().count() > 2, "{lines}");
+    assert!(
+        lines
+            .lines()
+            .filter(|line| line.contains(".abc:"))
+            .all(|line| line.contains("Horn 2 in F")),
+        "{lines}"
+    );
+    let output = run(&["check", "--part", "Horn 5", demo], b"");
+    assert_eq!(output.status.code(), Some(2));
+    let said = text(&output.stderr);
+    assert!(
+        said.contains("\"Horn 1\", \"Horn 2 in F\", \"Horn 3 in E flat\""),
+        "{said}"
+    );
+}

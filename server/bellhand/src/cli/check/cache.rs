@@ -183,6 +183,7 @@ mod tests {
     fn verdict(horns: usize) -> Verdict {
         Verdict {
             format: "abc".to_owned(),
+            music: true,
             horns: vec!["Horn in F".to_owned(); horns],
             remarks: Vec::new(),
         }

@@ -247,7 +247,15 @@ fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Rep
     } = plan;
     let path = input::name(path, &arguments.sources);
     let (mut verdict, judged) = judged(held, plan)?;
-    let chosen = |remark: &Remark| arguments.choice.holds(&remark.rule);
+    if !verdict.music && verdict.remarks.is_empty() {
+        return Err(no_music(path, &verdict.format));
+    }
+    let choice = &arguments.choice;
+    if !verdict.horns.iter().any(|horn| choice.is_about(Some(horn))) && choice.part.is_some() {
+        return Err(no_such_part(path, choice.part.as_deref(), &verdict.horns));
+    }
+    let chosen =
+        |remark: &Remark| choice.holds(&remark.rule) && choice.is_about(remark.part.as_deref());
     let mut kept: Vec<bool> = verdict.remarks.iter().map(chosen).collect();
     verdict.keep(&kept);
     let (mut known, mut gone, mut found) = (0, 0, None);
@@ -285,6 +293,33 @@ fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Rep
         gone,
         found,
     })
+}
+
+/// What is said of a text without music, which must not pass for a clean one.
+fn no_music(path: &Path, notation: &str) -> String {
+    let begins = match notation {
+        "abc" => "a tune begins with X:1, and its music after K:",
+        "kern" => "a piece begins with **kern, and its notes stand in that column",
+        _ => "a score holds <part> with <measure> in it",
+    };
+    format!(
+        "{}: there is no music in this text, so nothing was checked; {begins}",
+        path.display()
+    )
+}
+
+/// What is said where no horn part has the name that is asked for.
+fn no_such_part(path: &Path, wanted: Option<&str>, horns: &[String]) -> String {
+    let wanted = wanted.unwrap_or_default();
+    let names: Vec<String> = horns.iter().map(|horn| format!("\"{horn}\"")).collect();
+    let there = match names.as_slice() {
+        [] => "there is no horn part".to_owned(),
+        names => format!("there are {}", names.join(", ")),
+    };
+    format!(
+        "{}: no horn part is called \"{wanted}\"; {there}",
+        path.display()
+    )
 }
 
 /// What is said of a score, kept from before or made now; and the score itself where a report draws it.
