@@ -44,6 +44,7 @@ async function inHost() {
 
 // A machine that does other things too may take its time; what is waited for is looked at all along.
 const wait = { timeout: 120_000 };
+context.setDefaultTimeout(wait.timeout);
 
 async function byMouse() {
   let passed = 0;
