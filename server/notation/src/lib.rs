@@ -12,7 +12,7 @@ mod parse;
 mod syntax;
 mod writing;
 
-pub use abc::spell_in_abc;
+pub use abc::{read_in_abc, spell_in_abc};
 pub use document::{Document, Writer};
 pub use edit::{CannotWrite, OverlappingEdits, TextEdit};
 pub use encoding::{DecodeError, EncodeError};

@@ -9,6 +9,7 @@ use engine::Severity;
 use files::{Narrowed, Sources};
 
 use super::choice::Choice;
+use super::pitch;
 use super::rule_name::RuleName;
 
 /// What stands at the end of the help and of the manual's page.
@@ -178,9 +179,11 @@ impl From<Pitch> for picture::Pitched {
 
 #[derive(Debug, Args)]
 pub(crate) struct RipArguments {
-    /// The first note, as written for horn in F (C4 is middle C)
+    /// The first note, as written for horn in F: C4 is middle C; H4, B♭4 and ABC's _B are read too
+    #[arg(value_parser = pitch::written)]
     pub(crate) from: theory::WrittenPitch,
     /// The last note
+    #[arg(value_parser = pitch::written)]
     pub(crate) to: theory::WrittenPitch,
     /// The kind of horn: double, "single F", "single B flat" or triple
     #[arg(long, value_name = "KIND", default_value = "double")]
@@ -189,7 +192,8 @@ pub(crate) struct RipArguments {
 
 #[derive(Debug, Args)]
 pub(crate) struct FingeringArguments {
-    /// The note, as written (C4 is middle C)
+    /// The note, as written: C4 is middle C; H4, B♭4 and ABC's _B are read too
+    #[arg(value_parser = pitch::written)]
     pub(crate) note: theory::WrittenPitch,
     /// The kind of horn: double, "single F", "single B flat" or triple
     #[arg(long, value_name = "KIND", default_value = "double")]

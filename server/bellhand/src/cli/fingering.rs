@@ -27,9 +27,7 @@ pub(crate) fn run(arguments: &FingeringArguments) -> std::io::Result<Outcome> {
     if ways.is_empty() {
         writeln!(out, "  no fingering gives it")?;
     }
-    for way in ways {
-        writeln!(out, "  {}", described(way))?;
-    }
+    write_ways(&mut out, ways)?;
     writeln!(out, "stopped:")?;
     let stopped = horn::stopped_fingering(instrument, height).unwrap_or_default();
     if stopped.is_empty() {
@@ -42,8 +40,10 @@ pub(crate) fn run(arguments: &FingeringArguments) -> std::io::Result<Outcome> {
     if !half.value.is_empty() {
         writeln!(out, "half-stopped, a semitone higher ({}):", half.source)?;
     }
-    for way in half.value {
-        writeln!(out, "  {}", described(way))?;
+    write_ways(&mut out, half.value)?;
+    let all = ways.iter().chain(&stopped).chain(half.value);
+    for source in sources(all) {
+        writeln!(out, "{source}")?;
     }
     out.flush()?;
     Ok(if ways.is_empty() {
@@ -53,20 +53,43 @@ pub(crate) fn run(arguments: &FingeringArguments) -> std::io::Result<Outcome> {
     })
 }
 
-/// A way: side and valves, partial, cents, whether it is common, and who says so.
+/// Ways one below the other, of which the first is the best.
+fn write_ways(out: &mut impl Write, ways: &[Fingering]) -> std::io::Result<()> {
+    for (place, way) in ways.iter().enumerate() {
+        let best = if place == 0 && way.common {
+            ", the best"
+        } else {
+            ""
+        };
+        writeln!(out, "  {}{best}", described(way))?;
+    }
+    Ok(())
+}
+
+/// A way: side and valves, partial, cents, and whether it is common.
 fn described(way: &Fingering) -> String {
-    let (numbers, common) = (way.source(), way.common_source());
     let usual = if way.common { "common" } else { "rare" };
-    let sources = if numbers == common {
-        format!("{usual} ({numbers})")
-    } else {
-        format!("{usual} ({common}; cents: {numbers})")
-    };
     let cents = match way.cents {
         0 => "0 cents".to_owned(),
         cents => format!("{cents:+} cents"),
     };
-    format!("{way}, partial {}, {cents}, {sources}", way.partial)
+    format!("{way}, partial {}, {cents}, {usual}", way.partial)
+}
+
+/// Who says what of some ways, each once.
+fn sources<'a>(ways: impl Iterator<Item = &'a Fingering>) -> Vec<String> {
+    let mut sources: Vec<String> = Vec::new();
+    for way in ways {
+        let (cents, common) = (way.source(), way.common_source());
+        let source = match cents == common {
+            true => format!("source: {cents}"),
+            false => format!("source: {common}; cents: {cents}"),
+        };
+        if !sources.contains(&source) {
+            sources.push(source);
+        }
+    }
+    sources
 }
 
 /// The stopped ways, and what has to be known of them.

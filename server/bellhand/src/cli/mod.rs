@@ -10,6 +10,7 @@ mod fingering;
 mod fix;
 mod install;
 mod notes;
+mod pitch;
 mod rewrite;
 mod rip;
 mod rule_name;

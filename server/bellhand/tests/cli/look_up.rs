@@ -30,18 +30,18 @@ fn fingerings_are_looked_up() {
     let double = words(&["fingering", "A4"]);
     for line in [
         "A4 for horn in F sounds D4; on the F/B♭ double horn:",
-        "  F side 12, partial 8, 0 cents, common (Clay Smalley,",
-        "  B♭ side open (0), partial 5, -15 cents, common (",
-        "  F side 13, partial 9, +15 cents, rare (",
+        "  F side 12, partial 8, 0 cents, common, the best\n",
+        "  B♭ side open (0), partial 5, -15 cents, common\n",
+        "  F side 13, partial 9, +15 cents, rare\n",
         "  a semitone lower on the F side (Boldin,",
-        "  F side 23, partial 8, 0 cents, common (",
+        "  F side 23, partial 8, 0 cents, common\n",
     ] {
         assert!(double.contains(line), "{line}:\n{double}");
     }
     let flat = words(&["fingering", "C5", "--instrument", "single B flat"]);
     for line in [
         "on the single B♭ horn:",
-        "  B♭ side open (0), partial 6, 0 cents, common (",
+        "  B♭ side open (0), partial 6, 0 cents, common, the best\n",
         "  with a stopping valve, fingered as when open (from memory)",
         "  by hand alone B♭ side 2, the open B4: about +50 cents (computed",
     ] {
@@ -49,8 +49,14 @@ fn fingerings_are_looked_up() {
     }
     assert!(!flat.contains("F side"), "{flat}");
     let triple = words(&["fingering", "C6", "--instrument", "triple"]);
-    let high = "  high F side open (0), partial 8, 0 cents, common (bellhand's own choice; cents: computed";
+    let high = "  high F side open (0), partial 8, 0 cents, common";
     assert!(triple.contains(high), "{triple}");
+    let said = "source: bellhand's own choice; cents: computed";
+    assert_eq!(triple.matches(said).count(), 1, "{triple}");
+    assert_eq!(double.matches("Clay Smalley").count(), 1, "{double}");
+    for same in ["H3", "B3", "=B,"] {
+        assert!(words(&["fingering", same]).starts_with("B3 for horn in F"));
+    }
     // Written G5 for horn in E flat sounds B flat 4, as written F5 for horn in F.
     let crooked = words(&["fingering", "G5", "--crook", "E flat"]);
     assert!(
@@ -83,7 +89,7 @@ fn rips_are_looked_up() {
         "{}",
         text(&none.stdout)
     );
-    assert_eq!(run(&["rip", "H4", "C5"], b"").status.code(), Some(2));
+    assert_eq!(run(&["rip", "X4", "C5"], b"").status.code(), Some(2));
     let flat = run(&["rip", "C5", "C6", "--instrument", "single B flat"], b"");
     let words = text(&flat.stdout);
     assert!(words.starts_with("B♭ 0, partials 6 to 12:"), "{words}");

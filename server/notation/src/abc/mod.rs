@@ -7,5 +7,5 @@ mod write;
 
 pub(crate) use ids::ids;
 pub(crate) use syntax::Syntax;
-pub use write::spell_in_abc;
 pub(crate) use write::{Source, write};
+pub use write::{read_in_abc, spell_in_abc};

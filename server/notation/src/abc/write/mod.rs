@@ -20,7 +20,7 @@ mod show;
 mod strings;
 mod transposition;
 
-pub use pitch::spell_in_abc;
+pub use pitch::{read_in_abc, spell_in_abc};
 
 use std::cell::RefCell;
 use std::collections::HashMap;

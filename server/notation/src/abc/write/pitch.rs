@@ -1,6 +1,7 @@
 //! How an ABC note spells its pitch: accidental, letter, and commas or apostrophes for the octave.
 
 use score::Span;
+use score::bounds::OCTAVES;
 use theory::{Letter, Pitch};
 
 /// The pitch of a note as its text has it, before any `octave=` of the voice.
@@ -39,6 +40,17 @@ pub(super) fn read(text: &str) -> Option<Spelling> {
         letter,
         octave,
         letter_at,
+    })
+}
+
+/// The pitch that some ABC text is, by itself, in no key; `None` when it is anything else.
+#[must_use]
+pub fn read_in_abc(text: &str) -> Option<Pitch> {
+    let spelling = read(text)?;
+    let octave = i8::try_from(spelling.octave).ok()?;
+    OCTAVES.contains(&octave).then(|| {
+        let alteration = spelling.accidental.unwrap_or(0);
+        Pitch::new(spelling.letter, alteration, octave)
     })
 }
 
