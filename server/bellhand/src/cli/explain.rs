@@ -6,6 +6,8 @@ use files::{Outcome, complain};
 use rules::explain::{book, page};
 
 use super::arguments::ExplainArguments;
+use super::terminal;
+use super::typeset::typeset;
 use crate::schema::schema;
 
 pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
@@ -44,7 +46,12 @@ pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
                 complain(&message);
                 return Ok(Outcome::Failed);
             };
-            writeln!(out, "{}", page(rule))?;
+            let page = page(rule);
+            if terminal::is_read_there() {
+                write!(out, "{}", typeset(&page, terminal::width()))?;
+            } else {
+                writeln!(out, "{page}")?;
+            }
         }
     }
     out.flush()?;

@@ -15,6 +15,8 @@ mod rewrite;
 mod rip;
 mod rule_name;
 mod settings;
+mod terminal;
+mod typeset;
 
 use std::io::Write as _;
 use std::process::ExitCode;

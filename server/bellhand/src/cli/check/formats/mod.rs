@@ -19,6 +19,7 @@ use files::{Identity, Outcome, Remark, Verdict, Wanted, identities};
 
 use super::tally::Tally;
 use crate::cli::arguments::{CheckArguments, Report};
+use crate::cli::terminal;
 use html::Apart;
 
 /// A score to be reported.
@@ -101,6 +102,7 @@ pub(crate) trait Shape: Send + Sync {
 pub(crate) fn shape(report: Report, arguments: &CheckArguments, apart: Apart) -> Box<dyn Shape> {
     match report {
         Report::Text => Box::new(text::Text {
+            width: terminal::width(),
             full: arguments.full,
         }),
         Report::Json => Box::new(json::Json),

@@ -9,13 +9,17 @@ use files::{Remark, Wanted};
 use super::together::{also, first_sentence, together};
 use super::{Ending, Score, Shape};
 
-/// Columns after which words go on in the next line.
-const WIDTH: usize = 96;
+/// The narrowest that words are set beside something, in characters.
+const NARROWEST: usize = 40;
+/// How far words are set in behind `why:`.
+const WHY: usize = 9;
 
 /// All findings and a summary.
 pub(crate) struct Text {
     /// Whether findings that say the same of one part stand each by itself.
     pub(crate) full: bool,
+    /// How wide its lines of words may be, in characters.
+    pub(crate) width: usize,
 }
 
 impl Shape for Text {
@@ -30,7 +34,7 @@ impl Shape for Text {
         let path = score.shown();
         let mut out = Vec::new();
         for (remark, same) in together(&score.verdict.remarks, self.full) {
-            writeln!(out, "{}\n", remark_text(&path, remark, &same))?;
+            writeln!(out, "{}\n", remark_text(&path, remark, &same, self.width))?;
         }
         Ok(out)
     }
@@ -45,13 +49,16 @@ impl Shape for Text {
     }
 }
 
-fn remark_text(path: &str, remark: &Remark, same: &[&Remark]) -> String {
+fn remark_text(path: &str, remark: &Remark, same: &[&Remark], width: usize) -> String {
     let (title, rest) = first_sentence(&remark.message);
-    let title = wrapped(&match (remark.who(), remark.bar) {
+    let title = match (remark.who(), remark.bar) {
         (Some(part), Some(bar)) => format!("{part}, bar {bar}: {title}"),
         (Some(part), None) => format!("{part}: {title}"),
         (None, _) => title.to_owned(),
-    });
+    };
+    // What goes on in the next line stands under what is behind the rule's name.
+    let head = remark.severity.name().len() + remark.rule.len() + "[]: ".len();
+    let title = wrapped(&title, width.saturating_sub(head).max(NARROWEST));
     let level = match remark.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -69,7 +76,7 @@ fn remark_text(path: &str, remark: &Remark, same: &[&Remark]) -> String {
         .primary_title(title.as_str())
         .id(remark.rule.as_str())
         .elements(elements);
-    let rest = wrapped(rest);
+    let rest = wrapped(rest, width.saturating_sub(WHY).max(NARROWEST));
     let fixes: Vec<String> = remark
         .fixes
         .iter()
@@ -92,12 +99,12 @@ fn remark_text(path: &str, remark: &Remark, same: &[&Remark]) -> String {
 }
 
 /// Words broken into lines.
-fn wrapped(text: &str) -> String {
+fn wrapped(text: &str, width: usize) -> String {
     let mut lines = String::new();
     let mut column = 0;
     for word in text.split(' ') {
-        let width = word.chars().count();
-        if column > 0 && column + 1 + width > WIDTH {
+        let length = word.chars().count();
+        if column > 0 && column + 1 + length > width {
             lines.push('\n');
             column = 0;
         } else if column > 0 {
@@ -105,7 +112,7 @@ fn wrapped(text: &str) -> String {
             column += 1;
         }
         lines.push_str(word);
-        column += width;
+        column += length;
     }
     lines
 }
