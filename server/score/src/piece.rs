@@ -146,6 +146,17 @@ pub struct Unreadable {
     pub part: Option<usize>,
 }
 
+impl Unreadable {
+    /// The same, so many bytes further on.
+    #[must_use]
+    pub fn shifted(&self, by: usize) -> Self {
+        Self {
+            span: self.span.shifted(by),
+            ..self.clone()
+        }
+    }
+}
+
 /// Leaves no more than [`MOST_UNREADABLE`] of the things that could not be read, in the order of the text; the last then
 /// says that there are more.
 pub fn hold_unreadable(all: &mut Vec<Unreadable>) {

@@ -118,6 +118,22 @@ pub(super) struct Properties {
     pub(super) subname: Option<(String, Span)>,
 }
 
+impl Properties {
+    /// With all places counted from `base`.
+    pub(super) fn relative_to(self, base: usize) -> Self {
+        let words =
+            |said: Option<(String, Span)>| said.map(|(text, span)| (text, span.relative_to(base)));
+        Self {
+            transpose: self
+                .transpose
+                .map(|(semitones, span)| (semitones, span.relative_to(base))),
+            name: words(self.name),
+            subname: words(self.subname),
+            ..self
+        }
+    }
+}
+
 /// Reads the properties of a field. Values that are no numbers are told apart in `slips`.
 pub(super) fn properties(node: Node<'_>, text: &str) -> Properties {
     let mut found = Properties::default();

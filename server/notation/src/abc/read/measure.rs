@@ -11,7 +11,7 @@ use theory::{Interval, Letter, Pitch, Quarters, Transposition, WrittenPitch};
 use tree_sitter::Node;
 
 use super::memory::ReadMeasure;
-use super::state::{OpenTie, State, Tuplet};
+use super::state::{Entry, OpenTie, State, Tuplet};
 use super::syntax::{field_text, span_of, text_of};
 use super::{fields, key, marks, rhythm, slips, tempo};
 
@@ -22,13 +22,13 @@ pub(super) struct Stretch<'n> {
     pub(super) span: Span,
 }
 
-/// Reads a stretch.
-pub(super) fn read(stretch: &Stretch<'_>, text: &str, entry: State) -> ReadMeasure {
+/// Reads a stretch, given what stands for its text and what is in force before it.
+pub(super) fn read(stretch: &Stretch<'_>, text: &str, digest: u128, entry: &Entry) -> ReadMeasure {
     let mut reader = Reader {
         text,
         base: stretch.span.start,
-        reach: entry.at,
-        state: entry,
+        reach: entry.state.at,
+        state: entry.state.clone(),
         events: Vec::new(),
         slips: Vec::new(),
         last: None,
@@ -53,11 +53,13 @@ pub(super) fn read(stretch: &Stretch<'_>, text: &str, entry: State) -> ReadMeasu
     // Bars are kept for as long as the score is.
     reader.events.shrink_to_fit();
     ReadMeasure {
+        digest,
+        entry: entry.digest,
         body: Arc::new(RunBody {
             events: reader.events,
             text_length: stretch.span.len(),
         }),
-        exit: reader.state,
+        exit: Entry::new(reader.state),
         rest_bars: reader.rest_bars,
         slips: reader.slips.into(),
         reach: reader.reach,

@@ -6,6 +6,7 @@ mod comments;
 mod escapes;
 mod fields;
 mod key;
+mod line;
 mod marks;
 mod measure;
 mod memory;
@@ -90,6 +91,6 @@ fn outside(node: Node<'_>, text: &str, defaults: &mut Defaults, score: &mut Scor
 
 fn read_tune(node: Node<'_>, text: &str, defaults: &Defaults, memory: &Memory) -> KnownTune {
     let span = Span::from(node.byte_range());
-    let (piece, measures) = tune::read(node, text, defaults, memory.measures_near(span));
-    KnownTune::new(span, defaults.clone(), Arc::new(piece), measures)
+    let (piece, lines) = tune::read(node, text, defaults, &memory.lines_near(span));
+    KnownTune::new(span, defaults.clone(), Arc::new(piece), lines)
 }

@@ -1,9 +1,12 @@
 //! All that one measure hands to the next within a voice.
 
 use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
 use score::AlterationFrom;
 use theory::{Key, Letter, Meter, Pitch, Quarters};
+
+use crate::digest::digest;
 
 /// How far an accidental reaches (ABC 2.1, section 11.3, `propagate-accidentals`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -70,9 +73,49 @@ pub(super) struct State {
     pub(super) layer: u8,
 }
 
+/// What is in force at a place of a voice, and what stands for it. It is shared by all that begins or ends there.
+#[derive(Debug)]
+pub(super) struct Entry {
+    pub(super) state: State,
+    pub(super) digest: u128,
+    /// What is left of it behind a barline, where that is less.
+    crossed: OnceLock<Arc<Self>>,
+}
+
+impl Entry {
+    pub(super) fn new(state: State) -> Arc<Self> {
+        Arc::new(Self {
+            digest: digest(&state),
+            state,
+            crossed: OnceLock::new(),
+        })
+    }
+
+    /// What is in force behind a barline.
+    pub(super) fn crossed(self: &Arc<Self>) -> Arc<Self> {
+        if !self.state.is_within_bar() {
+            return Arc::clone(self);
+        }
+        let crossed = self.crossed.get_or_init(|| {
+            let mut state = self.state.clone();
+            state.cross_barline();
+            Self::new(state)
+        });
+        Arc::clone(crossed)
+    }
+}
+
 impl State {
+    /// Whether a barline takes something away.
+    fn is_within_bar(&self) -> bool {
+        !self.accidentals.is_empty()
+            || !self.at.is_zero()
+            || self.layer != 0
+            || self.broken.is_some()
+    }
+
     /// What a barline takes away.
-    pub(super) fn cross_barline(&mut self) {
+    fn cross_barline(&mut self) {
         self.accidentals.clear();
         self.at = Quarters::ZERO;
         self.layer = 0;

@@ -3,26 +3,26 @@
 use std::sync::Arc;
 
 use score::bounds::{MOST_BARS, MOST_PARTS, MOST_UNREADABLE};
-use score::{Lost, Piece, Span, Text, Unreadable, hold_unreadable};
+use score::{Barline, Directive, Lost, Piece, Span, Text, Unreadable, hold_unreadable};
 use theory::Key;
 use tree_sitter::Node;
 
 use super::fields::{Defaults, field_words};
+use super::line::{self, Call, Item, Line, Music, ReadLine};
 use super::measure::{self, Stretch};
-use super::memory::Measures;
+use super::memory::{Lines, ReadMeasure, Search};
 use super::state::State;
-use super::syntax::{field_letter, field_text, is_field, span_of};
+use super::syntax::{field_letter, is_field, span_of};
 use super::voice::Voice;
-use super::{barline, comments, key, slips};
-use crate::digest::digest;
+use super::{comments, key, slips};
 
-/// Reads a tune. Measures found in `old` are taken from there.
+/// Reads a tune. Lines and measures found in `old` are taken from there.
 pub(super) fn read(
     node: Node<'_>,
     text: &str,
     defaults: &Defaults,
-    old: Option<Arc<Measures>>,
-) -> (Piece, Arc<Measures>) {
+    old: &Arc<Lines>,
+) -> (Piece, Arc<Lines>) {
     let base = node.start_byte();
     let mut tune = Tune {
         text,
@@ -39,8 +39,8 @@ pub(super) fn read(
             ..Piece::default()
         },
         head: Span::new(0, 0),
-        old,
-        measures: Measures::default(),
+        search: Search::new(Arc::default(), &[]),
+        lines: Lines::default(),
         bars: 0,
         crowded: false,
     };
@@ -48,7 +48,7 @@ pub(super) fn read(
     for part in node.children(&mut cursor) {
         match part.kind() {
             "tune_header" => tune.header(part),
-            "tune_body" => tune.body(part),
+            "tune_body" => tune.body(part, Arc::clone(old)),
             _ => {}
         }
         if part.is_error() || part.is_missing() {
@@ -72,8 +72,8 @@ struct Tune<'t> {
     piece: Piece,
     /// The field that stands for the whole when no voice is declared.
     head: Span,
-    old: Option<Arc<Measures>>,
-    measures: Measures,
+    search: Search,
+    lines: Lines,
     /// How many bars all voices have by now.
     bars: usize,
     /// Whether it has more voices than are read.
@@ -211,67 +211,55 @@ impl Tune<'_> {
         }
     }
 
-    /// `V:` in header or body: calls a voice, and sets what it says of it.
+    /// `V:` in the header: declares a voice.
     fn voice_field(&mut self, node: Node<'_>) {
-        let Some(id) = field_text(node, "voice", self.text) else {
-            return;
-        };
-        let index = self.voice(id, span_of(node, self.base));
+        if let Some(call) = Call::of(node, self.text, self.base) {
+            self.call(&call, 0);
+        }
+    }
+
+    /// Calls a voice by a field whose places count from `base`, and takes what it says of it; whether it speaks to
+    /// music that has begun, as a field within it.
+    fn call(&mut self, call: &Call, base: usize) -> bool {
+        let index = self.voice(&call.id, call.field.span.shifted(base));
         self.current = Some(index);
-        let properties = key::properties(node, self.text);
-        let base = self.base;
+        let properties = &call.properties;
         let voice = &mut self.voices[index];
         let silent = voice.is_silent();
-        let said = |said: Option<(String, Span)>| {
-            said.map(|(text, span)| Text {
-                text,
-                span: span.relative_to(base),
-            })
-        };
         // What stands in the music speaks of the music after it.
         for (place, said) in [
-            (&mut voice.name, said(properties.name)),
-            (&mut voice.subname, said(properties.subname)),
+            (&mut voice.name, &properties.name),
+            (&mut voice.subname, &properties.subname),
         ] {
             if silent || place.is_none() {
+                let said = said.as_ref().map(|(text, span)| Text {
+                    text: text.clone(),
+                    span: span.shifted(base),
+                });
                 *place = said.or(place.take());
             }
         }
         if silent {
             voice.clef = properties.clef.or(voice.clef);
             if let Some((semitones, span)) = properties.transpose {
-                voice.transpose = Some((semitones, span.relative_to(base)));
-                voice.state.transpose = Some(semitones);
+                voice.transpose = Some((semitones, span.shifted(base)));
             }
-            if let Some(octave) = properties.octave {
-                voice.state.octave = octave;
-            }
-        } else {
-            self.field(node);
+            voice.declare(properties);
         }
+        !silent
     }
 
-    fn body(&mut self, body: Node<'_>) {
+    fn body(&mut self, body: Node<'_>, old: Arc<Lines>) {
         let mut cursor = body.walk();
-        for line in body.children(&mut cursor) {
+        let lines: Vec<(Node<'_>, Option<u128>)> = body
+            .children(&mut cursor)
+            .map(|line| (line, line::digest_of(line, self.text)))
+            .collect();
+        let digests: Vec<u128> = lines.iter().filter_map(|(_, digest)| *digest).collect();
+        self.search = Search::new(old, &digests);
+        for (line, digest) in lines {
             let before = self.piece.unreadable.len();
-            match line.kind() {
-                "music_line" => self.music(line),
-                "comment" => self.comment(line),
-                "voice_field" => {
-                    slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
-                    self.voice_field(line);
-                }
-                "lyric_field" | "words_field" | "directive_block" => {}
-                "symbol_field" | "field_continuation" | "macro_field" => {
-                    slips::in_field(line, self.text, self.base, &mut self.piece.unreadable);
-                }
-                kind if is_field(line) || kind == "directive" => self.field(line),
-                _ if line.has_error() => {
-                    slips::errors(line, self.text, self.base, &mut self.piece.unreadable);
-                }
-                _ => {}
-            }
+            self.line(line, digest);
             // What no voice has claimed by itself belongs to the one that speaks; a voice's field may call another.
             if line.kind() != "voice_field" {
                 for slip in self.piece.unreadable.iter_mut().skip(before) {
@@ -292,19 +280,110 @@ impl Tune<'_> {
         }
     }
 
-    /// A field that acts in the voice that speaks.
-    fn field(&mut self, node: Node<'_>) {
-        self.stretch(node.kind(), Span::from(node.byte_range()), || vec![node]);
+    /// Reads a line; its nodes are asked for only where it, or what is in force before it, is new.
+    fn line(&mut self, node: Node<'_>, digest: Option<u128>) {
+        let known = digest.and_then(|digest| self.search.line(digest).cloned());
+        let line = match &known {
+            Some(known) => Arc::clone(&known.line),
+            None => Arc::new(Line::new(node, self.text, digest)),
+        };
+        let base = node.start_byte() - self.base;
+        // Nothing for as long as all is as it was known.
+        let mut measures: Option<Vec<Option<Arc<ReadMeasure>>>> = known.is_none().then(Vec::new);
+        for (place, item) in line.items.iter().enumerate() {
+            let music = match item {
+                Item::Music(music) => Some(music),
+                Item::Call(call) => self.call(call, base).then_some(&call.field),
+                Item::Barline(barline) => {
+                    self.barline(barline, base);
+                    None
+                }
+                Item::Comment(directive) => {
+                    self.piece.directives.push(Directive {
+                        span: directive.span.shifted(base),
+                        ..directive.clone()
+                    });
+                    None
+                }
+                Item::Unreadable(unreadable) => {
+                    self.piece.unreadable.push(unreadable.shifted(base));
+                    None
+                }
+            };
+            let known = known.as_ref().map_or(&[][..], |known| &known.measures);
+            let known_here = known.get(place).and_then(Option::as_ref);
+            let read = music.map(|music| self.music(music, node, known_here));
+            if measures.is_none() && !same(read.as_ref(), known_here) {
+                measures = Some(known[..place].to_vec());
+            }
+            if let Some(measures) = &mut measures {
+                measures.push(read);
+            }
+        }
+        if line.digest.is_some() {
+            let read = match (known, measures) {
+                (Some(known), None) => known,
+                (_, measures) => Arc::new(ReadLine {
+                    line,
+                    measures: measures.unwrap_or_default(),
+                }),
+            };
+            self.lines.keep(read);
+        }
     }
 
-    fn take(&mut self, index: usize, read: &super::memory::ReadMeasure, start: usize) {
+    /// Takes in music of the voice that speaks: as it is `known`, where the same is in force before it.
+    fn music(
+        &mut self,
+        music: &Music,
+        line: Node<'_>,
+        known: Option<&Arc<ReadMeasure>>,
+    ) -> Arc<ReadMeasure> {
+        let index = self.speaking();
+        let entry = &self.voices[index].entry;
+        let known = known
+            .filter(|known| known.entry == entry.digest)
+            .or_else(|| self.search.measure(music.digest, entry.digest));
+        let span = music.span.shifted(line.start_byte());
+        let read = match known {
+            Some(known) => Arc::clone(known),
+            None => {
+                let nodes = music.nodes(line);
+                let stretch = Stretch { nodes, span };
+                Arc::new(measure::read(&stretch, self.text, music.digest, entry))
+            }
+        };
+        self.take(index, &read, span.start);
+        read
+    }
+
+    fn barline(&mut self, barline: &Barline, base: usize) {
+        let index = self.speaking();
+        let barline = Barline {
+            span: barline.span.shifted(base),
+            ..barline.clone()
+        };
+        let voice = &mut self.voices[index];
+        if voice.entry.state.broken.is_some() {
+            self.piece.unreadable.push(slips::loose(
+                barline.span,
+                "the broken rhythm before this barline has no note after it",
+                "the > or < between two notes, as in a>b",
+                Lost::Notes,
+            ));
+        }
+        let before = voice.count();
+        voice.barline(barline);
+        self.bars += voice.count().saturating_sub(before);
+    }
+
+    fn take(&mut self, index: usize, read: &ReadMeasure, start: usize) {
         let base = start - self.base;
         self.piece
             .unreadable
             .extend(read.slips.iter().map(|slip| Unreadable {
-                span: slip.span.shifted(base),
                 part: Some(index),
-                ..slip.clone()
+                ..slip.shifted(base)
             }));
         if self.piece.unreadable.len() > 2 * MOST_UNREADABLE {
             hold_unreadable(&mut self.piece.unreadable);
@@ -334,79 +413,7 @@ impl Tune<'_> {
         self.bars += voice.count() - before;
     }
 
-    fn music(&mut self, line: Node<'_>) {
-        for item in children(line) {
-            match item.kind() {
-                "measure" => self.measure(item),
-                "barline" => {
-                    let read = barline::read(item, self.text, self.base);
-                    let index = self.speaking();
-                    let voice = &mut self.voices[index];
-                    if voice.state.broken.is_some() {
-                        self.piece.unreadable.push(slips::loose(
-                            read.span,
-                            "the broken rhythm before this barline has no note after it",
-                            "the > or < between two notes, as in a>b",
-                            Lost::Notes,
-                        ));
-                    }
-                    let before = voice.count();
-                    voice.barline(read);
-                    self.bars += voice.count().saturating_sub(before);
-                }
-                "comment" => self.comment(item),
-                _ if item.has_error() => {
-                    slips::errors(item, self.text, self.base, &mut self.piece.unreadable);
-                }
-                _ => {}
-            }
-        }
-    }
-
-    /// A measure, cut where it calls another voice.
-    fn measure(&mut self, node: Node<'_>) {
-        let span = Span::from(node.byte_range());
-        let text = self.text.get(span.range()).unwrap_or_default();
-        if !text.contains("[V:") {
-            return self.stretch(node.kind(), span, || children(node));
-        }
-        let mut stretch: Vec<Node<'_>> = Vec::new();
-        for element in children(node) {
-            match called_voice(element) {
-                Some(field) => {
-                    self.part_of_measure(node, std::mem::take(&mut stretch));
-                    slips::in_field(field, self.text, self.base, &mut self.piece.unreadable);
-                    self.voice_field(field);
-                }
-                None => stretch.push(element),
-            }
-        }
-        self.part_of_measure(node, stretch);
-    }
-
-    fn part_of_measure(&mut self, measure: Node<'_>, nodes: Vec<Node<'_>>) {
-        if let (Some(first), Some(last)) = (nodes.first(), nodes.last()) {
-            let span = Span::new(first.start_byte(), last.end_byte());
-            self.stretch(measure.kind(), span, || nodes);
-        }
-    }
-
-    /// A stretch of text that belongs to the voice that speaks; its nodes are asked for only when it is new.
-    fn stretch<'n>(&mut self, kind: &str, span: Span, nodes: impl FnOnce() -> Vec<Node<'n>>) {
-        let index = self.speaking();
-        let text = self.text.get(span.range()).unwrap_or_default();
-        let key = digest(&(kind, text, &self.voices[index].state));
-        let known = self.old.as_ref().and_then(|old| old.get(key)).cloned();
-        let read = known.unwrap_or_else(|| {
-            let entry = self.voices[index].state.clone();
-            let nodes = nodes();
-            Arc::new(measure::read(&Stretch { nodes, span }, self.text, entry))
-        });
-        self.take(index, &read, span.start);
-        self.measures.keep(key, read);
-    }
-
-    fn finish(mut self) -> (Piece, Arc<Measures>) {
+    fn finish(mut self) -> (Piece, Arc<Lines>) {
         if self.voices.is_empty() {
             self.speaking();
         }
@@ -420,22 +427,15 @@ impl Tune<'_> {
         self.piece.unreadable.sort_by_key(|slip| slip.span);
         self.piece.unreadable.dedup_by_key(|slip| slip.span);
         hold_unreadable(&mut self.piece.unreadable);
-        (self.piece, Arc::new(self.measures))
+        (self.piece, Arc::new(self.lines))
     }
 }
 
-fn children(node: Node<'_>) -> Vec<Node<'_>> {
-    let mut cursor = node.walk();
-    node.children(&mut cursor).collect()
-}
-
-/// The `V:` field of an element that calls a voice within a line.
-fn called_voice(element: Node<'_>) -> Option<Node<'_>> {
-    if element.kind() != "inline_field" {
-        return None;
+/// Whether what was read is what was known.
+fn same(read: Option<&Arc<ReadMeasure>>, known: Option<&Arc<ReadMeasure>>) -> bool {
+    match (read, known) {
+        (Some(read), Some(known)) => Arc::ptr_eq(read, known),
+        (None, None) => true,
+        _ => false,
     }
-    let mut cursor = element.walk();
-    element
-        .named_children(&mut cursor)
-        .find(|field| field.kind() == "voice_field")
 }

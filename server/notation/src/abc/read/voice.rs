@@ -1,10 +1,13 @@
 //! A voice as it grows, measure by measure, into a part.
 
+use std::sync::Arc;
+
 use score::{Bar, Barline, Clef, Part, Run, Span, Text, Witness, WitnessKind};
 use theory::{Interval, Key, Meter, Quarters, Transposition};
 
+use super::key::Properties;
 use super::memory::ReadMeasure;
-use super::state::State;
+use super::state::{Entry, State};
 
 /// A voice.
 pub(super) struct Voice {
@@ -19,7 +22,8 @@ pub(super) struct Voice {
     pub(super) clef: Option<Clef>,
     /// The signature before its first note, where it has one of its own, from the start of the piece.
     pub(super) key: Option<(Key, Span)>,
-    pub(super) state: State,
+    /// What is in force where it stands.
+    pub(super) entry: Arc<Entry>,
     bars: Vec<Bar>,
     open: OpenBar,
     onset: Quarters,
@@ -44,7 +48,7 @@ impl Voice {
             transpose: None,
             key: None,
             clef: None,
-            state,
+            entry: Entry::new(state),
             bars: Vec::new(),
             open: OpenBar::default(),
             onset: Quarters::ZERO,
@@ -56,13 +60,24 @@ impl Voice {
         self.bars.is_empty() && self.open.reach.is_zero()
     }
 
+    /// Sets what a declaration before its music says of how that is read.
+    pub(super) fn declare(&mut self, properties: &Properties) {
+        let state = &self.entry.state;
+        let transpose = properties.transpose.map(|(semitones, _)| semitones);
+        self.entry = Entry::new(State {
+            transpose: transpose.or(state.transpose),
+            octave: properties.octave.unwrap_or(state.octave),
+            ..state.clone()
+        });
+    }
+
     /// Takes in a measure that begins so many bytes into the piece; there is room for so many bars more.
     pub(super) fn measure(&mut self, measure: &ReadMeasure, base: usize, room: usize) {
-        self.state.clone_from(&measure.exit);
+        self.entry = Arc::clone(&measure.exit);
         if !measure.body.events.is_empty() || !measure.reach.is_zero() {
             self.open.runs.push(Run {
                 base,
-                body: std::sync::Arc::clone(&measure.body),
+                body: Arc::clone(&measure.body),
             });
         }
         self.open.reach = self.open.reach.max(measure.reach);
@@ -79,7 +94,7 @@ impl Voice {
 
     /// Ends the bar.
     pub(super) fn barline(&mut self, barline: Barline) {
-        self.state.cross_barline();
+        self.entry = self.entry.crossed();
         if self.open.reach.is_zero() {
             // Nothing has sounded since the last barline: the two are one, whatever stands between them.
             if let Some(close) = self.bars.last_mut().and_then(|bar| bar.close.as_mut()) {
@@ -110,7 +125,7 @@ impl Voice {
             number: 0,
             onset: self.onset,
             length,
-            meter: self.state.meter,
+            meter: self.entry.state.meter,
             runs,
             close,
         });
