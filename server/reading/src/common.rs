@@ -1,7 +1,7 @@
 //! Marks that stand over parts of every kind, and so say nothing to the horns alone.
 
 use horn::{Instruction, read_words};
-use score::{EventKind, Mark, MarkKind, Part, Piece, Sign};
+use score::{EventKind, Kinds, Mark, MarkKind, Part, Piece, Sign};
 use theory::Quarters;
 
 use crate::roster::Seat;
@@ -26,7 +26,8 @@ impl CommonMarks {
             .enumerate()
             .partition(|(index, _)| is_horn(*index));
         let plus_in = |parts: &[(usize, &Part)]| {
-            let with = parts.iter().filter(|(_, part)| marks(part).any(is_plus));
+            let plus = |part| marks(part, Kinds::SIGNS).any(is_plus);
+            let with = parts.iter().filter(|(_, part)| plus(part));
             with.count()
         };
         let plus = others.len() >= enough && plus_in(&horns) > 0 && {
@@ -53,8 +54,9 @@ impl CommonMarks {
     }
 }
 
-fn marks(part: &Part) -> impl Iterator<Item = (Quarters, &Mark)> {
-    part.events().filter_map(|placed| match &placed.event.kind {
+fn marks(part: &Part, kinds: Kinds) -> impl Iterator<Item = (Quarters, &Mark)> {
+    let marks = part.events_of(kinds);
+    marks.filter_map(|placed| match &placed.event.kind {
         EventKind::Mark(mark) => Some((placed.onset, mark)),
         _ => None,
     })
@@ -66,7 +68,7 @@ fn is_plus((_, mark): (Quarters, &Mark)) -> bool {
 
 /// When a part says "solo", in the order of time.
 fn solos(part: &Part) -> Vec<Quarters> {
-    marks(part)
+    marks(part, Kinds::WORDS)
         .filter(|(_, mark)| match &mark.kind {
             // Most words are no "solo", and reading them takes longer than this look.
             MarkKind::Words(text) => {

@@ -1,6 +1,6 @@
 //! Where a part has grown louder since its last dynamic mark, so that the mark no longer says how loud it is.
 
-use score::{EventKind, MarkKind, Part};
+use score::{EventKind, Kinds, MarkKind, Part};
 use theory::Quarters;
 
 /// When a part begins to grow, and when a dynamic mark settles it again, in the order of time.
@@ -24,7 +24,8 @@ impl Growth {
     /// Follows a part's hairpins, words and dynamics.
     pub(crate) fn of(part: &Part) -> Self {
         let mut turns: Vec<(Quarters, bool)> = Vec::new();
-        for placed in part.events() {
+        let turning = Kinds::HAIRPINS.and(Kinds::WORDS).and(Kinds::DYNAMICS);
+        for placed in part.events_of(turning) {
             let EventKind::Mark(mark) = &placed.event.kind else {
                 continue;
             };

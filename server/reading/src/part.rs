@@ -129,6 +129,7 @@ pub(crate) fn read<S: Stop>(
     let sharing = players::share(part, &seat.name);
     let crooks = crook::of(part, seat, &sharing);
     let endurance = endurance(&label(part));
+    let growth = Growth::of(part);
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,
@@ -152,7 +153,7 @@ pub(crate) fn read<S: Stop>(
                 .collect(),
             endurance,
             efforts: effort::efforts(&heard.notes, &endurance).into(),
-            growth: Growth::of(part),
+            growth: growth.clone(),
             notes: heard.notes.into(),
             language,
             mute_language,

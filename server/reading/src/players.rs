@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use horn::{Addressed, Instruction, PartName, read_address};
-use score::{EventKind, Mark, MarkKind, Note, Part, Placed, Span};
+use score::{Bar, Event, EventKind, Kinds, Mark, MarkKind, Note, Part, Placed, Span};
 use theory::Quarters;
 
 use crate::away::{Absence, Away};
@@ -139,21 +139,14 @@ pub(crate) fn share(part: &Part, name: &PartName) -> Sharing {
         numbers,
         ..Sharing::default()
     };
-    let mut walk = Walk {
-        all,
-        mode: Mode::Unsaid,
-        // A staff that nowhere holds two lines raises no question.
-        asked: !several,
-        multiphonics: false,
-        named: !name.players.is_empty(),
-        held: HashMap::new(),
-        every: Vec::new(),
-        away: Away::default(),
-        notes: 0,
-    };
+    let mut walk = Walk::new(all, several, !name.players.is_empty());
     for (index, bar) in part.bars.iter().enumerate() {
-        let events: Vec<_> = bar.events(index).collect();
-        walk.bar(&events, bar.number, &mut sharing);
+        if walk.all.count() == 1 && !bar.holds(Kinds::WORDS.and(Kinds::FURTHER)) {
+            walk.plain_bar(bar, &mut sharing);
+        } else {
+            let events: Vec<_> = bar.events(index).collect();
+            walk.bar(&events, bar.number, &mut sharing);
+        }
     }
     sharing.absences = walk.away.absences;
     sharing
@@ -171,13 +164,8 @@ fn numbers(name: &PartName, several: bool) -> Vec<u8> {
 
 /// Whether two notes ever sound at once.
 fn holds_several(part: &Part) -> bool {
-    part.bars.iter().any(|bar| {
-        bar.runs.iter().any(|run| {
-            run.body.events.iter().any(|event| {
-                matches!(&event.kind, EventKind::Note(note) if note.chord || note.layer > 0)
-            })
-        })
-    })
+    part.events_of(Kinds::FURTHER)
+        .any(|placed| matches!(placed.event.kind, EventKind::Note(_)))
 }
 
 struct Walk {
@@ -200,6 +188,37 @@ struct Walk {
 }
 
 impl Walk {
+    fn new(all: Players, several: bool, named: bool) -> Self {
+        Self {
+            all,
+            mode: Mode::Unsaid,
+            // A staff that nowhere holds two lines raises no question.
+            asked: !several,
+            multiphonics: false,
+            named,
+            held: HashMap::new(),
+            every: Vec::new(),
+            away: Away::default(),
+            notes: 0,
+        }
+    }
+
+    /// Takes in a bar with one line and no words, on a staff for one player: whoever is at the horn plays it.
+    fn plain_bar(&mut self, bar: &Bar, sharing: &mut Sharing) {
+        let share = self.present(Share {
+            to: self.all,
+            silent: Players::NONE,
+        });
+        for run in &bar.runs {
+            let events = &run.body.events;
+            sharing.shares.extend(events.iter().map(|_| share));
+            if !share.to.is_empty() {
+                let note = |event: &&Event| matches!(event.kind, EventKind::Note(_));
+                self.notes += events.iter().filter(note).count();
+            }
+        }
+    }
+
     /// Shares a bar's events out.
     fn bar(&mut self, events: &[Placed<'_>], number: u32, sharing: &mut Sharing) {
         let base = sharing.shares.len();
@@ -510,6 +529,106 @@ mod tests {
         players
             .iter()
             .fold(Players::NONE, |set, player| set.with(Players::one(*player)))
+    }
+
+    /// A bar of notes, rests in print and hidden, and signs, with or without words; every fourth note is tied.
+    fn bar(seed: usize, words: Option<&str>) -> Bar {
+        let mut kinds = Vec::new();
+        if let Some(text) = words {
+            kinds.push(EventKind::Mark(Mark {
+                kind: MarkKind::Words(score::Text {
+                    text: text.to_owned(),
+                    span: Span::default(),
+                }),
+                on_note: false,
+            }));
+        }
+        for place in 0..seed % 5 {
+            let number = seed * 7 + place;
+            let rest = |visible| {
+                EventKind::Rest(score::Rest {
+                    length: Quarters::ONE,
+                    visible,
+                    whole_bar: false,
+                    layer: 0,
+                })
+            };
+            let sign = EventKind::Mark(Mark {
+                kind: MarkKind::Sign(score::Sign::Plus),
+                on_note: true,
+            });
+            let note = EventKind::Note(Note {
+                written: theory::WrittenPitch(theory::Pitch::from_midi(
+                    60 + number as i32 % 3,
+                    true,
+                )),
+                sounding: None,
+                length: Quarters::ONE,
+                alteration_from: score::AlterationFrom::Nothing,
+                pitch_span: Span::default(),
+                tied_from: number.is_multiple_of(4),
+                tied_to: false,
+                grace: number.is_multiple_of(9),
+                chord: false,
+                slurred_to_next: false,
+                layer: 0,
+            });
+            match number % 6 {
+                0 => kinds.push(rest(true)),
+                1 => kinds.push(rest(false)),
+                2 => kinds.extend([sign, note]),
+                _ => kinds.push(note),
+            }
+        }
+        let events = kinds.into_iter().enumerate().map(|(at, kind)| Event {
+            offset: Quarters::whole(at as i64),
+            span: Span::new(at, at + 1),
+            kind,
+        });
+        Bar {
+            number: seed as u32,
+            onset: Quarters::whole(4 * seed as i64),
+            length: Quarters::whole(4),
+            meter: None,
+            runs: vec![score::Run {
+                base: 0,
+                body: std::sync::Arc::new(score::RunBody::new(events.collect(), 8)),
+            }],
+            close: None,
+        }
+    }
+
+    #[test]
+    fn a_plain_bar_is_shared_out_as_any_other() {
+        let says = ["solo", "take Wagner tuba", "a2", "muta in F", "2.", "tutti"];
+        let mut plain = 0;
+        for seed in 0..60 {
+            let bars = (seed..seed + 40).map(|at| bar(at, says.get(at % 11).copied()));
+            let part = Part {
+                bars: bars.collect(),
+                ..Part::default()
+            };
+            for name in ["Horn in F", "Horn 2 in F"] {
+                let name = horn::read_name(name);
+                let shared = share(&part, &name);
+                let mut each = Sharing {
+                    numbers: shared.numbers.clone(),
+                    ..Sharing::default()
+                };
+                assert_eq!(each.numbers.len(), 1);
+                let mut walk = Walk::new(Players::first(1), false, !name.players.is_empty());
+                for (index, bar) in part.bars.iter().enumerate() {
+                    let events: Vec<_> = bar.events(index).collect();
+                    walk.bar(&events, bar.number, &mut each);
+                    plain += usize::from(!bar.holds(Kinds::WORDS));
+                }
+                each.absences = walk.away.absences;
+                assert_eq!(shared, each);
+                assert!(!shared.absences.is_empty());
+            }
+        }
+        println!("{plain} plain bars");
+        assert!(plain > 2_000);
     }
 
     #[test]

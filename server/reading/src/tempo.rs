@@ -1,6 +1,6 @@
 //! The tempo map of a piece, from every part's marks, with guesses told as guesses.
 
-use score::{EventKind, Piece, TempoMark};
+use score::{EventKind, Kinds, Piece, TempoMark};
 use theory::{Quarters, Tempo, TempoMap, TempoSource};
 
 /// Works out the speed at every place of a piece.
@@ -18,7 +18,7 @@ pub(crate) fn tempo_map(piece: &Piece, assumed: Option<Tempo>) -> TempoMap {
     let mut marks: Vec<(Quarters, &TempoMark)> = piece
         .parts
         .iter()
-        .flat_map(score::Part::events)
+        .flat_map(|part| part.events_of(Kinds::TEMPOS))
         .filter_map(|placed| match &placed.event.kind {
             EventKind::Tempo(mark) => Some((placed.onset, mark)),
             _ => None,

@@ -2,7 +2,7 @@
 
 use horn::{Height, Instrument, Language, Sourced, Wording};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
-use score::{Directive, EventKind, Intent, MarkKind, PartRef, Span, Unreadable};
+use score::{Directive, EventKind, Intent, Kinds, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
 use crate::assumed::{AtAssumedTempo, Ceases};
@@ -181,14 +181,14 @@ impl PartContext<'_> {
         }]
     }
 
-    /// The part's events as the score holds them.
-    pub(crate) fn events(&self) -> impl Iterator<Item = score::Placed<'_>> {
+    /// The part's events of some kinds as the score holds them.
+    pub(crate) fn events_of(&self, kinds: Kinds) -> impl Iterator<Item = score::Placed<'_>> {
         self.reading
             .piece
             .parts
             .get(self.part.seat.part)
             .into_iter()
-            .flat_map(score::Part::events)
+            .flat_map(move |part| part.events_of(kinds))
     }
 
     /// The first printed rest between two notes: where it stands, and its bar's number.
@@ -215,12 +215,7 @@ impl PartContext<'_> {
     /// When something is said of what happens: words over the staff, and the beginnings of sections, in the order of time.
     pub(crate) fn landmarks(&self) -> Vec<Quarters> {
         let mut landmarks: Vec<Quarters> = self
-            .events()
-            .filter(|placed| match &placed.event.kind {
-                EventKind::Section(_) => true,
-                EventKind::Mark(mark) => matches!(mark.kind, MarkKind::Words(_)),
-                _ => false,
-            })
+            .events_of(Kinds::SECTIONS.and(Kinds::WORDS))
             .map(|placed| placed.onset)
             .collect();
         landmarks.sort_unstable();

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use theory::{Meter, Quarters};
 
 use crate::event::Event;
+use crate::kinds::Kinds;
 use crate::span::Span;
 
 /// A bar of one part.
@@ -40,6 +41,26 @@ pub struct RunBody {
     pub events: Vec<Event>,
     /// Length of the run's text in bytes.
     pub text_length: usize,
+    holds: Kinds,
+}
+
+impl RunBody {
+    /// What a run of so many bytes holds.
+    #[must_use]
+    pub fn new(events: Vec<Event>, text_length: usize) -> Self {
+        let kinds = events.iter().map(Kinds::of);
+        Self {
+            holds: kinds.fold(Kinds::NONE, Kinds::and),
+            events,
+            text_length,
+        }
+    }
+
+    /// Of which kinds the events are.
+    #[must_use]
+    pub const fn holds(&self) -> Kinds {
+        self.holds
+    }
 }
 
 /// A barline.
@@ -89,6 +110,12 @@ impl Bar {
                 base: run.base,
             })
         })
+    }
+
+    /// Whether any event of the bar is of one of some kinds.
+    #[must_use]
+    pub fn holds(&self, kinds: Kinds) -> bool {
+        self.runs.iter().any(|run| run.body.holds.meets(kinds))
     }
 
     /// From the first run's start to the last one's end, in bytes from the start of the piece.

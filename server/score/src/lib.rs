@@ -6,6 +6,7 @@ mod clef;
 mod directive;
 mod event;
 mod intent;
+mod kinds;
 mod piece;
 mod row;
 mod span;
@@ -18,6 +19,7 @@ pub use event::{
     AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark, TrillTo,
 };
 pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
+pub use kinds::Kinds;
 pub use piece::{Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable, hold_unreadable};
 pub use row::{Looking, Row, looked_at};
 pub use span::Span;

@@ -9,6 +9,7 @@ use crate::bounds::MOST_UNREADABLE;
 use crate::clef::Clef;
 use crate::directive::Directive;
 use crate::event::TempoMark;
+use crate::kinds::Kinds;
 use crate::row::look_at;
 use crate::span::Span;
 use crate::witness::{Witness, WitnessKind};
@@ -119,6 +120,43 @@ impl Part {
             .enumerate()
             .flat_map(|(index, bar)| bar.events(index))
             .inspect(|_| look_at(1))
+    }
+
+    /// The events of some kinds in order, placed, each with its place among all events of the part. Runs that hold none
+    /// of them are passed over.
+    pub fn placed_of(&self, kinds: Kinds) -> impl Iterator<Item = (usize, Placed<'_>)> {
+        let mut passed = 0;
+        let runs = self.bars.iter().enumerate().flat_map(|(index, bar)| {
+            let runs = bar.runs.iter();
+            runs.map(move |run| (index, bar, run))
+        });
+        let placed = runs.map(move |(index, bar, run)| {
+            let first = passed;
+            passed += run.body.events.len();
+            (first, index, bar, run)
+        });
+        placed
+            .filter(move |(.., run)| run.body.holds().meets(kinds))
+            .flat_map(|(first, index, bar, run)| {
+                let events = run.body.events.iter().enumerate();
+                events.map(move |(place, event)| {
+                    let onset = bar.onset + event.offset;
+                    let placed = Placed {
+                        event,
+                        bar: index,
+                        onset,
+                        base: run.base,
+                    };
+                    (first + place, placed)
+                })
+            })
+            .inspect(|_| look_at(1))
+            .filter(move |(_, placed)| Kinds::of(placed.event).meets(kinds))
+    }
+
+    /// The events of some kinds in order, placed. Runs that hold none of them are passed over.
+    pub fn events_of(&self, kinds: Kinds) -> impl Iterator<Item = Placed<'_>> {
+        self.placed_of(kinds).map(|(_, placed)| placed)
     }
 }
 

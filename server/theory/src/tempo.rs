@@ -106,6 +106,10 @@ impl TempoMap {
 
     /// The change in force at a place.
     fn in_force(&self, at: Quarters) -> (Quarters, f64, Tempo, TempoSource) {
+        // Most pieces go on as they begin.
+        if let [only] = self.changes[..] {
+            return only;
+        }
         let after = self.changes.partition_point(|change| change.0 <= at);
         self.changes
             .get(after.saturating_sub(1))

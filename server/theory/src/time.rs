@@ -16,6 +16,8 @@ pub struct Quarters(Ratio<i64>);
 
 /// 2^10 · 3^4 · 5^2 · 7 · 11 · 13: the grid of last resort.
 const GRID: i64 = 1024 * 81 * 25 * 7 * 11 * 13;
+/// The finest fraction that is added by halves.
+const MOST_HALVED: i64 = 1 << 30;
 /// The longest time that is told apart, in quarter notes.
 const LONGEST: i64 = 1 << 28;
 
@@ -77,6 +79,20 @@ impl Quarters {
         Some(Self(Ratio::new_raw(numerator, denominator)))
     }
 
+    /// The exact sum of fractions whose denominators are powers of two, as those of most music are; `None` past 64 bits
+    /// and for others.
+    fn checked_add_halves(self, other: Self) -> Option<Self> {
+        let ((one, of), (two, by)) = (self.parts(), other.parts());
+        if of.count_ones() != 1 || by.count_ones() != 1 || of.max(by) > MOST_HALVED {
+            return None;
+        }
+        let denominator = of.max(by);
+        let scaled = |numerator: i64, of: i64| numerator.checked_mul(denominator / of);
+        let sum = scaled(one, of)?.checked_add(scaled(two, by)?)?;
+        let common = sum.trailing_zeros().min(denominator.trailing_zeros());
+        Some(Self(Ratio::new_raw(sum >> common, denominator >> common)))
+    }
+
     fn rounded(value: f64) -> Self {
         let held = value.clamp(-(LONGEST as f64), LONGEST as f64);
         Self(Ratio::new((held * GRID as f64).round() as i64, GRID))
@@ -90,7 +106,9 @@ impl Add for Quarters {
         let sum = match (self.parts(), other.parts()) {
             (_, (whole, 1)) => self.checked_add_whole(whole),
             ((whole, 1), _) => other.checked_add_whole(whole),
-            _ => self.0.checked_add(&other.0).map(Self),
+            _ => self
+                .checked_add_halves(other)
+                .or_else(|| self.0.checked_add(&other.0).map(Self)),
         };
         sum.unwrap_or_else(|| Self::rounded(self.to_f64() + other.to_f64()))
     }
@@ -110,7 +128,13 @@ impl Sub for Quarters {
             (whole, 1) => whole
                 .checked_neg()
                 .and_then(|whole| self.checked_add_whole(whole)),
-            _ => self.0.checked_sub(&other.0).map(Self),
+            (numerator, denominator) => {
+                let negative = numerator.checked_neg();
+                let negative = negative.map(|negative| Self(Ratio::new_raw(negative, denominator)));
+                negative
+                    .and_then(|negative| self.checked_add_halves(negative))
+                    .or_else(|| self.0.checked_sub(&other.0).map(Self))
+            }
         };
         difference.unwrap_or_else(|| Self::rounded(self.to_f64() - other.to_f64()))
     }
@@ -134,7 +158,12 @@ impl PartialOrd for Quarters {
 
 impl Ord for Quarters {
     fn cmp(&self, other: &Self) -> Ordering {
-        self.0.cmp(&other.0)
+        let ((one, of), (two, by)) = (self.parts(), other.parts());
+        if of == by {
+            return one.cmp(&two);
+        }
+        // Denominators are positive, and the products of 64 bits fit into 128.
+        (i128::from(one) * i128::from(by)).cmp(&(i128::from(two) * i128::from(of)))
     }
 }
 
@@ -212,6 +241,31 @@ mod tests {
         }
         println!("{compared} sums");
         assert_eq!(compared, 19_200);
+    }
+
+    #[test]
+    fn fractions_add_and_compare_as_any_do() {
+        let denominators = [1, 2, 3, 4, 6, 8, 16, 64];
+        let all: Vec<Quarters> = (-9..9)
+            .flat_map(|numerator| {
+                denominators.map(|denominator| Quarters::new(numerator, denominator))
+            })
+            .collect();
+        let mut compared = 0;
+        for one in &all {
+            for two in &all {
+                assert_eq!((*one + *two).0, one.0 + two.0);
+                assert_eq!((*one - *two).0, one.0 - two.0);
+                assert_eq!(one.cmp(two), one.0.cmp(&two.0), "{one} {two}");
+                compared += 3;
+            }
+        }
+        println!("{compared} sums, differences and comparisons");
+        assert_eq!(compared, 3 * 144 * 144);
+        // Sums that leave 64 bits are rounded, however they are cut.
+        let far = Quarters::new(i64::MAX, 1 << 20);
+        assert!(far + far > Quarters::ZERO && far - Quarters::new(-1, 2) > Quarters::ZERO);
+        assert!(Quarters::new(i64::MAX, 2) > Quarters::new(i64::MAX, 3));
     }
 
     #[test]

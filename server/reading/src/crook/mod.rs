@@ -6,7 +6,7 @@ mod statement;
 mod weigh;
 
 use horn::{ClefConvention, Crook};
-use score::{EventKind, Note, Part, Placed, Span, WitnessKind};
+use score::{EventKind, Kinds, Note, Part, Placed, Span, WitnessKind};
 use theory::{Quarters, Transposition};
 
 use crate::players::Sharing;
@@ -160,10 +160,13 @@ pub(crate) struct Sung<'a> {
     pub(crate) bass: bool,
 }
 
-/// What stands in a part while any of its players holds a horn.
-fn on_horns<'a>(part: &'a Part, sharing: &Sharing) -> impl Iterator<Item = Placed<'a>> {
-    part.events()
-        .enumerate()
+/// What stands in a part, of some kinds, while any of its players holds a horn.
+fn on_horns<'a>(
+    part: &'a Part,
+    sharing: &Sharing,
+    kinds: Kinds,
+) -> impl Iterator<Item = Placed<'a>> {
+    part.placed_of(kinds)
         .filter(|(event, _)| {
             let share = sharing.shares.get(*event).copied().unwrap_or_default();
             !share.to.is_empty() || share.silent.is_empty()
@@ -174,7 +177,7 @@ fn on_horns<'a>(part: &'a Part, sharing: &Sharing) -> impl Iterator<Item = Place
 /// The notes in the order of time.
 fn notes<'a>(part: &'a Part, sharing: &Sharing) -> Vec<Sung<'a>> {
     let mut bass = part.clef.is_some_and(is_bass);
-    let mut notes: Vec<Sung<'_>> = on_horns(part, sharing)
+    let mut notes: Vec<Sung<'_>> = on_horns(part, sharing, Kinds::NOTES.and(Kinds::CLEFS))
         .filter_map(|placed| match &placed.event.kind {
             EventKind::Clef(clef) => {
                 bass = is_bass(*clef);

@@ -13,6 +13,9 @@ pub(super) fn within_compass(
     notes: &[Sung<'_>],
     convention: ClefConvention,
 ) -> Option<Crook> {
+    if let [only] = choices {
+        return Some(*only);
+    }
     let top = highest(Level::Professional).value.midi();
     let bottom = lowest(Level::Professional).value.midi();
     let outside = |crook: Crook| {

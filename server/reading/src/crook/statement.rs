@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use horn::{CrookName, Instruction, read_name, read_name_of_horn, read_words};
-use score::{EventKind, MarkKind, Part, Span, WitnessKind};
+use score::{EventKind, Kinds, MarkKind, Part, Span, WitnessKind};
 use theory::{Quarters, Transposition};
 
 use super::{CrookSaid, Sung, on_horns};
@@ -169,7 +169,10 @@ fn named(kind: WitnessKind, text: &str, seat: &Seat) -> Option<CrookName> {
 /// What is said in the music, in the order of time.
 fn later(part: &Part, seat: &Seat, sharing: &Sharing) -> Vec<Said> {
     let mut known: HashMap<&str, Option<CrookName>> = HashMap::new();
-    let mut all: Vec<Said> = on_horns(part, sharing)
+    let saying = Kinds::TRANSPOSITIONS
+        .and(Kinds::WITNESSES)
+        .and(Kinds::WORDS);
+    let mut all: Vec<Said> = on_horns(part, sharing, saying)
         .filter_map(|placed| {
             let span = placed.span();
             let what = match &placed.event.kind {

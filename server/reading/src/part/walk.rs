@@ -116,34 +116,12 @@ pub(super) fn walk<'a, S: Stop>(
         attacked: wanted.player.map(|_| Attack::default()),
         heard: Heard::default(),
     };
-    let mut bar = None;
-    for (event, placed) in part.events().enumerate() {
-        if bar.replace(placed.bar) != Some(placed.bar) {
-            stop.look()?;
-        }
-        let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);
-        let (concerns, silent) = wanted.concerns(event);
-        if silent {
-            walk.phrase = None;
-        }
-        match &placed.event.kind {
-            EventKind::Note(_) | EventKind::Rest(_) | EventKind::Mark(_) if !concerns => {}
-            EventKind::Note(note) => {
-                let share = wanted.sharing.shares.get(event);
-                let players = share.map_or(Players::NONE, |share| share.to);
-                walk.note(placed, note, number, players);
-            }
-            EventKind::Rest(rest) => walk.rest(rest),
-            EventKind::Mark(mark) => walk.mark(placed, mark, number),
-            // What is recorded for another instrument is not the horn's.
-            EventKind::Key(_) | EventKind::Transposition(_) if silent && !concerns => {}
-            // The start's own signature comes by here again.
-            EventKind::Key(_) if part.key.is_some_and(|(_, span)| span == placed.span()) => {}
-            EventKind::Key(key) => walk.heard.keys.push((placed.onset, *key, placed.span())),
-            EventKind::Clef(clef) => walk.clef = *clef,
-            // The crooks are worked out before the walk.
-            EventKind::Transposition(_) | EventKind::Witness(..) => {}
-            EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
+    let mut event = 0;
+    for (index, bar) in part.bars.iter().enumerate() {
+        stop.look()?;
+        for placed in bar.events(index) {
+            walk.event(part, placed, event, bar.number, wanted);
+            event += 1;
         }
     }
     Ok(walk.heard)
@@ -156,6 +134,40 @@ struct Attack {
 }
 
 impl<'a> Walk<'a> {
+    /// Takes in an event, given its place among the part's events and its bar's number.
+    fn event(
+        &mut self,
+        part: &Part,
+        placed: Placed<'a>,
+        event: usize,
+        number: u32,
+        wanted: Wanted<'_>,
+    ) {
+        let (concerns, silent) = wanted.concerns(event);
+        if silent {
+            self.phrase = None;
+        }
+        match &placed.event.kind {
+            EventKind::Note(_) | EventKind::Rest(_) | EventKind::Mark(_) if !concerns => {}
+            EventKind::Note(note) => {
+                let share = wanted.sharing.shares.get(event);
+                let players = share.map_or(Players::NONE, |share| share.to);
+                self.note(placed, note, number, players);
+            }
+            EventKind::Rest(rest) => self.rest(rest),
+            EventKind::Mark(mark) => self.mark(placed, mark, number),
+            // What is recorded for another instrument is not the horn's.
+            EventKind::Key(_) | EventKind::Transposition(_) if silent && !concerns => {}
+            // The start's own signature comes by here again.
+            EventKind::Key(_) if part.key.is_some_and(|(_, span)| span == placed.span()) => {}
+            EventKind::Key(key) => self.heard.keys.push((placed.onset, *key, placed.span())),
+            EventKind::Clef(clef) => self.clef = *clef,
+            // The crooks are worked out before the self.
+            EventKind::Transposition(_) | EventKind::Witness(..) => {}
+            EventKind::Meter(_) | EventKind::Tempo(_) | EventKind::Section(_) => {}
+        }
+    }
+
     /// On a player's own line every note leads, but for a further one at the same moment.
     fn leads(&mut self, placed: Placed<'_>, note: &Note) -> (bool, u8) {
         let Some(attack) = &mut self.attacked else {

@@ -1,7 +1,5 @@
 //! `breath/no-place`: a stretch longer than a breath.
 
-use std::collections::HashMap;
-
 use horn::AirUse;
 use theory::TempoSource;
 
@@ -101,10 +99,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let [soft, medium, loud] = [&SOFT, &MEDIUM, &LOUD].map(|setting| ctx.seconds(&RULE, setting));
     let snatched = ctx.number(&RULE, &SNATCHED).value.max(1.0);
     // What each stretch between two breaths has spent by its end.
-    let mut spent: HashMap<usize, f64> = HashMap::new();
+    let mut spent: Vec<(usize, f64)> = Vec::new();
     for (_, effort) in ctx.part.played() {
-        let most = spent.entry(effort.breath.since).or_default();
-        *most = most.max(effort.breath.after);
+        let breath = effort.breath;
+        match spent.last_mut().filter(|(since, _)| *since == breath.since) {
+            Some((_, most)) => *most = most.max(breath.after),
+            None => spent.push((breath.since, breath.after)),
+        }
     }
     let mut findings = Vec::new();
     let mut told = None;
@@ -116,7 +117,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         }
         told = Some(since);
         let first = ctx.part.notes.get(since).unwrap_or(note);
-        let longest = spent.get(&since).copied().unwrap_or(effort.breath.after);
+        let longest = spent
+            .binary_search_by_key(&since, |(since, _)| *since)
+            .map_or(effort.breath.after, |at| spent[at].1);
         let lasts = match AirUse::of(note.dynamic.map(|(dynamic, _)| dynamic)) {
             AirUse::Soft => &soft,
             AirUse::Medium => &medium,

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use horn::{Addressed, Called, Source};
 use reading::Call;
-use score::{EventKind, Intent, MarkKind, NewMark, Span};
+use score::{EventKind, Intent, Kinds, MarkKind, NewMark, Span};
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -62,7 +62,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let said: HashMap<Span, &str> = ctx
-        .events()
+        .events_of(Kinds::WORDS)
         .filter_map(|placed| match &placed.event.kind {
             EventKind::Mark(mark) => match &mark.kind {
                 MarkKind::Words(text) => Some((placed.span(), text.text.as_str())),

@@ -1,7 +1,7 @@
 //! `marks/string-words`: a word or sign that only players of strings can obey.
 
 use horn::Source;
-use score::{EventKind, Intent, MarkKind, NewMark, Sign};
+use score::{EventKind, Intent, Kinds, MarkKind, NewMark, Sign};
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
@@ -45,7 +45,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let Some(part) = ctx.reading.piece.parts.get(ctx.part.seat.part) else {
         return Vec::new();
     };
-    part.events()
+    part.events_of(Kinds::SIGNS.and(Kinds::WORDS))
         .filter_map(|placed| {
             let EventKind::Mark(mark) = &placed.event.kind else {
                 return None;

@@ -66,13 +66,16 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 (pitch.letter, pitch.alteration.0),
                 (Letter::E | Letter::B, 1) | (Letter::C | Letter::F, -1)
             );
+            if !double && !white {
+                return None;
+            }
             // A step of the letter from or to its neighbour makes the name the right one.
             let stepwise = neighbours(index).any(|other| {
                 (other.written.0.staff_steps() - pitch.staff_steps()).abs() == 1
                     && (other.written.midi() - pitch.midi()).abs() <= 2
                     && other.written.midi() != pitch.midi()
             });
-            if !double && (!white || stepwise) {
+            if !double && stepwise {
                 return None;
             }
             let simple = WrittenPitch(simpler(pitch));

@@ -1,7 +1,7 @@
 //! Whether a part may be named or recorded for a horn without asking: no witness may say another.
 
 use horn::{Crook, CrookName, read_name_of_horn};
-use score::{EventKind, MarkKind, WitnessKind};
+use score::{EventKind, Kinds, MarkKind, WitnessKind};
 
 use crate::context::PartContext;
 
@@ -24,7 +24,10 @@ pub(super) fn none_but(ctx: &PartContext<'_>, crook: Crook) -> bool {
         .iter()
         .all(|witness| name_fits(witness.kind, &witness.text.text));
     let in_music = || {
-        part.events().all(|placed| {
+        let saying = Kinds::WITNESSES
+            .and(Kinds::WORDS)
+            .and(Kinds::TRANSPOSITIONS);
+        part.events_of(saying).all(|placed| {
             match &placed.event.kind {
             EventKind::Witness(kind, text) => name_fits(*kind, text),
             EventKind::Mark(mark) => match &mark.kind {

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use horn::{Instruction, Source};
 use reading::{PlayedNote, RipMark};
-use score::{EventKind, MarkKind, Placed, Sign, Span};
+use score::{EventKind, Kinds, MarkKind, Placed, Sign, Span};
 
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -78,7 +78,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .map(|mark| mark.span)
         .collect();
     let rips: BTreeMap<Span, &RipMark> = ctx.part.rips.iter().map(|rip| (rip.mark, rip)).collect();
-    part.events()
+    part.events_of(Kinds::SIGNS.and(Kinds::WORDS))
         .filter_map(|placed| {
             let asked = asked(&placed, &said)?;
             let number = part.bars.get(placed.bar).map_or(0, |bar| bar.number);

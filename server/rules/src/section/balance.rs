@@ -4,7 +4,7 @@ use std::iter::Peekable;
 
 use horn::{Carrying, Dynamic};
 use reading::HornPart;
-use score::{EventKind, MarkKind, Part};
+use score::{EventKind, Kinds, MarkKind, Part};
 use theory::Quarters;
 
 use crate::context::PieceContext;
@@ -112,13 +112,15 @@ struct Loudness<'a> {
 
 impl<'a> Loudness<'a> {
     fn of(part: &'a Part) -> Self {
-        let marks = part.events().filter_map(|placed| match &placed.event.kind {
-            EventKind::Mark(mark) => match &mark.kind {
-                MarkKind::Dynamic(letters) => Some((placed.onset, Dynamic::read(letters)?)),
+        let marks = part
+            .events_of(Kinds::DYNAMICS)
+            .filter_map(|placed| match &placed.event.kind {
+                EventKind::Mark(mark) => match &mark.kind {
+                    MarkKind::Dynamic(letters) => Some((placed.onset, Dynamic::read(letters)?)),
+                    _ => None,
+                },
                 _ => None,
-            },
-            _ => None,
-        });
+            });
         let marks: Box<dyn Iterator<Item = (Quarters, Dynamic)> + 'a> = Box::new(marks);
         Self {
             marks: marks.peekable(),

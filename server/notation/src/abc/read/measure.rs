@@ -55,10 +55,7 @@ pub(super) fn read(stretch: &Stretch<'_>, text: &str, digest: u128, entry: &Entr
     ReadMeasure {
         digest,
         entry: entry.digest,
-        body: Arc::new(RunBody {
-            events: reader.events,
-            text_length: stretch.span.len(),
-        }),
+        body: Arc::new(RunBody::new(reader.events, stretch.span.len())),
         exit: Entry::new(reader.state),
         rest_bars: reader.rest_bars,
         slips: reader.slips.into(),

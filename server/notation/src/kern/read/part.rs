@@ -356,10 +356,7 @@ fn run(mut events: Vec<Event>, text: Span) -> Option<Run> {
     }
     // Bars are kept for as long as the score is.
     events.shrink_to_fit();
-    let body = RunBody {
-        events,
-        text_length: text.end.saturating_sub(base),
-    };
+    let body = RunBody::new(events, text.end.saturating_sub(base));
     Some(Run {
         base,
         body: Arc::new(body),

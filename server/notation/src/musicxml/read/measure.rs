@@ -70,10 +70,7 @@ pub(super) fn read(text: &str, unended: bool, entry: State) -> ReadMeasure {
     // Bars are kept for as long as the score is.
     reader.events.shrink_to_fit();
     ReadMeasure {
-        body: Arc::new(RunBody {
-            events: reader.events,
-            text_length: text.len(),
-        }),
+        body: Arc::new(RunBody::new(reader.events, text.len())),
         exit_digest: reader.state.digest(),
         exit: reader.state,
         reach: reader.reach,
