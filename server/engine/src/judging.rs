@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use reading::{HornPart, PieceReading, Stop};
+use reading::{HornPart, PieceReading, Stop, side_by_side};
 use rules::{
     Check, Finding, FindingsContext, House, PartContext, PieceContext, Rule, ScoreContext,
     hold_back,
@@ -42,52 +42,79 @@ pub(crate) fn judge<S: Stop>(
         .iter()
         .map(|part| settings.house_of(&part.label))
         .collect();
-    let parts = || reading.horns.iter().zip(houses.iter().map(AsRef::as_ref));
-    let piece_context = PieceContext {
-        reading,
-        house: &settings.house,
-    };
-    let mut findings = Vec::new();
-    for (rule, check) in checks() {
+    let parts: Vec<(&HornPart, &House)> = reading
+        .horns
+        .iter()
+        .zip(houses.iter().map(AsRef::as_ref))
+        .collect();
+    let tasks: Vec<Task<'_>> = checks()
+        .flat_map(|(rule, check)| {
+            let of = match check {
+                Check::Part(_) | Check::Player(_) => parts.iter().map(Some).collect(),
+                Check::Piece(_) => vec![None],
+                Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => Vec::new(),
+            };
+            of.into_iter().map(move |part| Task { rule, check, part })
+        })
+        .collect();
+    let said = side_by_side(&reading.piece, &tasks, |task| {
         stop.look()?;
+        task.judge(reading, settings, &parts, stop)
+    })?;
+    Ok(said.into_iter().flatten().collect())
+}
+
+/// One check of one part, or of the piece.
+struct Task<'a> {
+    rule: &'static Rule,
+    check: &'static Check,
+    part: Option<&'a (&'a HornPart, &'a House)>,
+}
+
+impl Task<'_> {
+    /// What it says, as the house sees it.
+    fn judge<S: Stop>(
+        &self,
+        reading: &PieceReading,
+        settings: &Settings,
+        parts: &[(&HornPart, &House)],
+        stop: &S,
+    ) -> Result<Vec<Finding>, S::Stopped> {
         let of = |part, house, check: fn(&PartContext<'_>) -> Vec<Finding>| {
-            stop.look()?;
             let mut said = check(&PartContext {
                 reading,
                 part,
                 house,
             });
-            hold_back(rule, reading, Some(part), &mut said);
-            Ok(said)
+            hold_back(self.rule, reading, Some(part), &mut said);
+            said
         };
-        match check {
-            Check::Part(check) => {
-                for (part, house) in parts() {
-                    findings.extend(in_house(of(part, house, *check)?, house));
-                }
+        Ok(match (self.check, self.part) {
+            (Check::Part(check), Some((part, house))) => in_house(of(part, house, *check), house),
+            (Check::Player(check), Some((part, house))) => {
+                let lines = part.players().iter().map(|line| {
+                    stop.look()?;
+                    Ok(of(line, house, *check))
+                });
+                let lines = lines.collect::<Result<_, _>>()?;
+                in_house(staff::joined(part, lines), house)
             }
-            Check::Player(check) => {
-                for (part, house) in parts() {
-                    let lines = part.players().iter().map(|line| of(line, house, *check));
-                    let lines = lines.collect::<Result<_, _>>()?;
-                    findings.extend(in_house(staff::joined(part, lines), house));
-                }
-            }
-            Check::Piece(check) => {
-                let mut said = check(&piece_context);
-                hold_back(rule, reading, None, &mut said);
-                for finding in said {
-                    let of = |(part, _): &(&HornPart, &House)| {
+            (Check::Piece(check), _) => {
+                let house = &settings.house;
+                let mut said = check(&PieceContext { reading, house });
+                hold_back(self.rule, reading, None, &mut said);
+                let seen = said.into_iter().flat_map(|finding| {
+                    let of = |(part, _): &&(&HornPart, &House)| {
                         Some(&part.label) == finding.part.as_ref()
                     };
-                    let house = parts().find(of).map_or(&settings.house, |(_, house)| house);
-                    findings.extend(in_house(vec![finding], house));
-                }
+                    let house = parts.iter().find(of).map_or(house, |(_, house)| *house);
+                    in_house(vec![finding], house)
+                });
+                seen.collect()
             }
-            Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => {}
-        }
+            _ => Vec::new(),
+        })
     }
-    Ok(findings.into())
 }
 
 /// What is said of a document as a whole; `pieces` are its readings, each with where it begins.

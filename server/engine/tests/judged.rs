@@ -1,6 +1,6 @@
 //! A judged text: edited, it is what a fresh reading makes of it; what no edit touched is shared; and it can be stopped.
 
-use std::cell::Cell;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use engine::{Judged, Settings, Stop, StopFlag, Stopped, Which};
 use fastrand::Rng;
@@ -322,7 +322,7 @@ fn a_fix_is_offered_where_it_is_proven_alone() {
 
 /// Stops at the look whose number it is given.
 struct At {
-    looks: Cell<usize>,
+    looks: AtomicUsize,
     stop_at: usize,
 }
 
@@ -330,8 +330,8 @@ impl Stop for At {
     type Stopped = Stopped;
 
     fn look(&self) -> Result<(), Stopped> {
-        self.looks.set(self.looks.get() + 1);
-        if self.looks.get() == self.stop_at {
+        let look = self.looks.fetch_add(1, Ordering::Relaxed) + 1;
+        if look == self.stop_at {
             Err(Stopped)
         } else {
             Ok(())
@@ -350,11 +350,11 @@ fn it_stops_wherever_it_is_told_and_is_right_the_next_time() {
         let fresh = Judged::new(document.clone(), Settings::default());
         let judge = |stop_at| {
             let at = At {
-                looks: Cell::new(0),
+                looks: AtomicUsize::new(0),
                 stop_at,
             };
             let outcome = start.next(document.clone(), Settings::default(), &at);
-            (outcome, at.looks.get())
+            (outcome, at.looks.load(Ordering::Relaxed))
         };
         let (whole, all) = judge(0);
         assert_same(&whole.unwrap(), &fresh, "to the end");
@@ -389,12 +389,12 @@ fn it_is_asked_at_every_bar() {
         let head = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
         let text = format!("{head}{}\n", "c4 |".repeat(bars));
         let at = At {
-            looks: Cell::new(0),
+            looks: AtomicUsize::new(0),
             stop_at: 0,
         };
         let document = Document::from_text(Format::Abc, &text);
         assert!(Judged::first(document, Settings::default(), &at).is_ok());
-        at.looks.get()
+        at.looks.load(Ordering::Relaxed)
     };
     assert_eq!(looks(25) - looks(5), 20);
 }

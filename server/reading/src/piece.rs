@@ -10,6 +10,7 @@ use crate::common::CommonMarks;
 use crate::effort::Endurance;
 use crate::part::{self, HornPart};
 use crate::roster::{self, Cast, Casting};
+use crate::side_by_side::side_by_side;
 use crate::stop::Stop;
 use crate::tempo::tempo_map;
 
@@ -34,23 +35,21 @@ pub fn read<S: Stop>(
     piece: &Arc<Piece>,
     file: &[Directive],
     casting: &Casting,
-    endurance: &impl Fn(&str) -> Endurance,
+    endurance: &(impl Fn(&str) -> Endurance + Sync),
     stop: &S,
 ) -> Result<PieceReading, S::Stopped> {
     let tempo = tempo_map(piece, casting.assumed_tempo);
     let Cast { seats, doubtful } = roster::cast(piece, file, casting);
     let common = CommonMarks::of(piece, &seats);
-    let horns = seats
-        .iter()
-        .filter_map(|seat| {
-            let part = piece.parts.get(seat.part)?;
-            Some(part::read(part, seat, &common, &tempo, endurance, stop))
-        })
-        .collect::<Result<_, _>>()?;
+    let horns = side_by_side(piece, &seats, |seat| {
+        let part = piece.parts.get(seat.part);
+        part.map(|part| part::read(part, seat, &common, &tempo, endurance, stop))
+            .transpose()
+    })?;
     Ok(PieceReading {
         piece: Arc::clone(piece),
         tempo,
-        horns,
+        horns: horns.into_iter().flatten().collect(),
         doubtful,
         around: AllAround::default(),
     })

@@ -6,10 +6,10 @@ use std::fmt;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Says whether the outcome of long work is still wanted.
-pub trait Stop {
+/// Says whether the outcome of long work is still wanted, to all who are at it.
+pub trait Stop: Sync {
     /// What comes of work that is not.
-    type Stopped;
+    type Stopped: Send;
 
     /// Fails when the outcome is wanted no more. Cheap enough to be asked at every bar.
     fn look(&self) -> Result<(), Self::Stopped>;
