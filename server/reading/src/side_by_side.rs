@@ -26,6 +26,7 @@ pub fn side_by_side<T: Sync, R: Send, E: Send>(
 #[cfg(test)]
 mod tests {
     use std::thread::{self, ThreadId};
+    use std::time::Duration;
 
     use score::{Bar, Part};
     use theory::Quarters;
@@ -50,9 +51,11 @@ mod tests {
         }
     }
 
-    /// Doubles numbers, and tells who did it; fails at one.
+    /// Doubles numbers, in a while, and tells who did it; fails at one.
     fn doubled(piece: &Piece, numbers: &[u32], failing: u32) -> Result<Vec<(u32, ThreadId)>, u32> {
         side_by_side(piece, numbers, |number| {
+            // Long enough for others to come and help.
+            thread::sleep(Duration::from_micros(100));
             if *number == failing {
                 Err(failing)
             } else {
