@@ -26,7 +26,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     assert.fail(`the cursor is at ${await cursor(page)}`);
   };
   const goToLine = async (line) => {
-    await page.locator(".view-line", { hasText: "M:4/4" }).first().click();
+    await page.locator(".view-line", { hasText: "f2 g a" }).first().click();
     await page.keyboard.press("Control+g");
     await page.locator(".quick-input-widget:visible input").waitFor(wait);
     await page.keyboard.type(line);
