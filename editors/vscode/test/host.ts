@@ -95,7 +95,7 @@ async function severalFolders(): Promise<void> {
 }
 
 async function trusted(): Promise<void> {
-  const editor = await openScore();
+  let editor = await openScore();
   const { document } = editor;
   const { uri } = document;
 
@@ -167,7 +167,7 @@ async function trusted(): Promise<void> {
     const list = await vscode.commands.executeCommand<vscode.CompletionList>("vscode.executeCompletionItemProvider", opened.uri, new vscode.Position(0, 0));
     assert.ok(list.items.some(({ label }) => label === "new horn parts for 2"));
     await vscode.commands.executeCommand("workbench.action.closeActiveEditor");
-    await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+    editor = await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
   });
 
   await test("formatting brings the barlines of voices under one another", async () => {
