@@ -124,72 +124,6 @@ async function trusted(): Promise<void> {
     assert.deepStrictEqual(tune?.children.map(({ name }) => name), ["Horn 1", "Horn 2 in F", "Horn 3 in E flat"]);
   });
 
-  await test("over each part stands what it holds, and its lens opens the panel at it", async () => {
-    const lenses = await vscode.commands.executeCommand<vscode.CodeLens[]>("vscode.executeCodeLensProvider", uri, 99);
-    const titles = lenses.map(({ command }) => command?.title ?? "");
-    assert.ok(titles.some((title) => /^\d+ notes, \S+–\S+, \d+ findings$/.test(title)), titles.join("; "));
-    const third = lenses.filter(({ command }) => command?.title === "picture")[2]?.command;
-    assert.ok(third);
-    await vscode.commands.executeCommand(third.command, ...(third.arguments ?? []));
-    await until("the panel", () => extension()?.exports?.picture()?.picture?.part === "Horn 3 in E flat");
-    await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
-  });
-
-  await test("a part is gone to, gathered and renamed, and never into another horn's", async () => {
-    const at = place(document, "Horn 2 in F");
-    const found = await vscode.commands.executeCommand<vscode.Location[]>("vscode.executeDefinitionProvider", uri, at);
-    assert.strictEqual(found[0]?.range.start.line, at.line);
-    const all = await vscode.commands.executeCommand<vscode.Location[]>("vscode.executeReferenceProvider", uri, at);
-    assert.ok(all.length >= 2, String(all.length));
-    const edit = await vscode.commands.executeCommand<vscode.WorkspaceEdit>("vscode.executeDocumentRenameProvider", uri, at, "Low Horn in F");
-    assert.strictEqual(edit.get(uri).length, 1);
-    const other = vscode.commands.executeCommand("vscode.executeDocumentRenameProvider", uri, at, "Horn 2 in D");
-    await assert.rejects(Promise.resolve(other), /another horn/);
-  });
-
-  await test("words for the player are completed, what takes back what is in force first", async () => {
-    const muted = await vscode.workspace.openTextDocument({
-      language: "abc",
-      content: 'X:1\nM:4/4\nL:1/4\nQ:1/4=96\nK:none\nV:1 name="Horn in F" transpose=-7\n!p! c4 | Z3 | "^con sord." c4 | Z3 | "^" c4 |]\n',
-    });
-    const end = muted.positionAt(muted.getText().indexOf('"^" c4') + 2);
-    const first = await until("words", async () => {
-      const list = await vscode.commands.executeCommand<vscode.CompletionList>("vscode.executeCompletionItemProvider", muted.uri, end);
-      return [...list.items].sort((a, b) => String(a.sortText ?? "~").localeCompare(String(b.sortText ?? "~")))[0];
-    });
-    assert.strictEqual(first.label, "senza sord.");
-  });
-
-  await test("a new part begins with what can stand in it", async () => {
-    await vscode.commands.executeCommand("bellhand.newPart", "kern");
-    const opened = vscode.window.activeTextEditor?.document;
-    assert.strictEqual(opened?.languageId, "kern");
-    const list = await vscode.commands.executeCommand<vscode.CompletionList>("vscode.executeCompletionItemProvider", opened.uri, new vscode.Position(0, 0));
-    assert.ok(list.items.some(({ label }) => label === "new horn parts for 2"));
-    await vscode.commands.executeCommand("workbench.action.closeActiveEditor");
-    editor = await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
-  });
-
-  await test("formatting brings the barlines of voices under one another", async () => {
-    const ragged = await vscode.workspace.openTextDocument({
-      language: "abc",
-      content: 'X:1\nM:4/4\nL:1/4\nK:none\nV:1 name="Horn 1 in F"\nV:2 name="Horn 2 in F"\n[V:1] c d e f | z4 |]\n[V:2] C4 | z4 |]\n',
-    });
-    const edits = await until("edits", async () => {
-      const all = await vscode.commands.executeCommand<vscode.TextEdit[]>("vscode.executeFormatDocumentProvider", ragged.uri, { tabSize: 4, insertSpaces: true });
-      return all !== undefined && all.length > 0 ? all : undefined;
-    });
-    assert.ok(edits.every(({ newText }) => newText.trim() === ""));
-  });
-
-  await test("pieces are found by name in the whole folder", async () => {
-    const found = await until("the piece", async () => {
-      const all = await vscode.commands.executeCommand<vscode.SymbolInformation[]>("vscode.executeWorkspaceSymbolProvider", "Evening");
-      return all.find(({ name }) => name === "Evening Ferry");
-    });
-    assert.match(found.location.uri.path, /evening-ferry/);
-  });
-
   await test("sounding pitches stand in the line once they are asked for", async () => {
     const whole = new vscode.Range(0, 0, document.lineCount, 0);
     const hints = () => vscode.commands.executeCommand<vscode.InlayHint[]>("vscode.executeInlayHintProvider", uri, whole);
@@ -426,6 +360,72 @@ async function trusted(): Promise<void> {
     assert.deepStrictEqual(found.map(({ rule }) => rule).sort(), headers.map((line) => /\[(.*?)\]/.exec(line)?.[1]).sort());
     assert.ok(found.some(({ rule, severity }) => rule === "stopped/too-low" && severity === "warning"));
     assert.ok(found.every((one) => one.file === file && Number(one.line) > 0));
+  });
+
+  await test("over each part stands what it holds, and its lens opens the panel at it", async () => {
+    const lenses = await vscode.commands.executeCommand<vscode.CodeLens[]>("vscode.executeCodeLensProvider", uri, 99);
+    const titles = lenses.map(({ command }) => command?.title ?? "");
+    assert.ok(titles.some((title) => /^\d+ notes, \S+–\S+, \d+ findings$/.test(title)), titles.join("; "));
+    const third = lenses.filter(({ command }) => command?.title === "picture")[2]?.command;
+    assert.ok(third);
+    await vscode.commands.executeCommand(third.command, ...(third.arguments ?? []));
+    await until("the panel", () => extension()?.exports?.picture()?.picture?.part === "Horn 3 in E flat");
+    await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+  });
+
+  await test("a part is gone to, gathered and renamed, and never into another horn's", async () => {
+    const at = place(document, "Horn 2 in F");
+    const found = await vscode.commands.executeCommand<vscode.Location[]>("vscode.executeDefinitionProvider", uri, at);
+    assert.strictEqual(found[0]?.range.start.line, at.line);
+    const all = await vscode.commands.executeCommand<vscode.Location[]>("vscode.executeReferenceProvider", uri, at);
+    assert.ok(all.length >= 2, String(all.length));
+    const edit = await vscode.commands.executeCommand<vscode.WorkspaceEdit>("vscode.executeDocumentRenameProvider", uri, at, "Low Horn in F");
+    assert.strictEqual(edit.get(uri).length, 1);
+    const other = vscode.commands.executeCommand("vscode.executeDocumentRenameProvider", uri, at, "Horn 2 in D");
+    await assert.rejects(Promise.resolve(other), /another horn/);
+  });
+
+  await test("words for the player are completed, what takes back what is in force first", async () => {
+    const muted = await vscode.workspace.openTextDocument({
+      language: "abc",
+      content: 'X:1\nM:4/4\nL:1/4\nQ:1/4=96\nK:none\nV:1 name="Horn in F" transpose=-7\n!p! c4 | Z3 | "^con sord." c4 | Z3 | "^" c4 |]\n',
+    });
+    const end = muted.positionAt(muted.getText().indexOf('"^" c4') + 2);
+    const first = await until("words", async () => {
+      const list = await vscode.commands.executeCommand<vscode.CompletionList>("vscode.executeCompletionItemProvider", muted.uri, end);
+      return [...list.items].sort((a, b) => String(a.sortText ?? "~").localeCompare(String(b.sortText ?? "~")))[0];
+    });
+    assert.strictEqual(first.label, "senza sord.");
+  });
+
+  await test("a new part begins with what can stand in it", async () => {
+    await vscode.commands.executeCommand("bellhand.newPart", "kern");
+    const opened = vscode.window.activeTextEditor?.document;
+    assert.strictEqual(opened?.languageId, "kern");
+    const list = await vscode.commands.executeCommand<vscode.CompletionList>("vscode.executeCompletionItemProvider", opened.uri, new vscode.Position(0, 0));
+    assert.ok(list.items.some(({ label }) => label === "new horn parts for 2"));
+    await vscode.commands.executeCommand("workbench.action.closeActiveEditor");
+    editor = await vscode.window.showTextDocument(document, vscode.ViewColumn.One);
+  });
+
+  await test("formatting brings the barlines of voices under one another", async () => {
+    const ragged = await vscode.workspace.openTextDocument({
+      language: "abc",
+      content: 'X:1\nM:4/4\nL:1/4\nK:none\nV:1 name="Horn 1 in F"\nV:2 name="Horn 2 in F"\n[V:1] c d e f | z4 |]\n[V:2] C4 | z4 |]\n',
+    });
+    const edits = await until("edits", async () => {
+      const all = await vscode.commands.executeCommand<vscode.TextEdit[]>("vscode.executeFormatDocumentProvider", ragged.uri, { tabSize: 4, insertSpaces: true });
+      return all !== undefined && all.length > 0 ? all : undefined;
+    });
+    assert.ok(edits.every(({ newText }) => newText.trim() === ""));
+  });
+
+  await test("pieces are found by name in the whole folder", async () => {
+    const found = await until("the piece", async () => {
+      const all = await vscode.commands.executeCommand<vscode.SymbolInformation[]>("vscode.executeWorkspaceSymbolProvider", "Evening");
+      return all.find(({ name }) => name === "Evening Ferry");
+    });
+    assert.match(found.location.uri.path, /evening-ferry/);
   });
 }
 

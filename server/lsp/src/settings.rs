@@ -155,6 +155,16 @@ impl Cache {
         (found.settings, complaint)
     }
 
+    /// The settings that hold for a score that is not open, of which nothing is kept.
+    pub(super) fn once(&self, uri: &Url, texts: &impl Texts) -> Arc<Settings> {
+        let path = uri.to_file_path().unwrap_or_default();
+        let known = self.lock();
+        match known.documents.get(&path) {
+            Some(found) => Arc::clone(&found.settings),
+            None => Found::of(&path, &known.editor(&path).found, texts).settings,
+        }
+    }
+
     /// The settings that were found for a document, with the places they were said in now.
     pub(super) fn known(&self, uri: &Url) -> Option<Arc<Settings>> {
         let path = uri.to_file_path().unwrap_or_default();

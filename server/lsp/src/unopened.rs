@@ -140,9 +140,7 @@ fn read<S: Stop>(path: &Path, shared: &Shared, stop: &S) -> Result<Option<View>,
     let (Some(document), Ok(uri)) = (document(), Url::from_file_path(path)) else {
         return Ok(None);
     };
-    let (settings, _) = shared.settings.of(&uri, &shared.store.settings);
-    // Of scores that are not open nothing is kept but what is told of them.
-    shared.settings.forget(&uri);
+    let settings = shared.settings.once(&uri, &shared.store.settings);
     Ok(Some(View {
         uri,
         version: 0,

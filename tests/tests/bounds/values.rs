@@ -117,8 +117,14 @@ fn kern_numbers() {
         (format!("4{}d", ".".repeat(40)), "out of range for any note"),
         (format!("4{}", "c".repeat(300)), "out of range for any note"),
         (format!("4{}", "C".repeat(300)), "out of range for any note"),
-        (format!("4c{}", "#".repeat(300)), "out of range for any note"),
-        (format!("4c{}", "-".repeat(300)), "out of range for any note"),
+        (
+            format!("4c{}", "#".repeat(300)),
+            "out of range for any note",
+        ),
+        (
+            format!("4c{}", "-".repeat(300)),
+            "out of range for any note",
+        ),
         (format!("4c{}", " 4e".repeat(80)), "more than 64 notes"),
         (format!("*clefG{}2\n4c", "v".repeat(300)), "is no clef"),
         (format!("*clefG{}2\n4c", "^".repeat(200)), "is no clef"),

@@ -9,6 +9,9 @@ use files::{Remark, Wanted};
 use super::together::{also, first_sentence, together};
 use super::{Ending, Score, Shape};
 
+/// Where a title goes on in the next line, in characters, however wide the terminal is: editors that run the command look
+/// for titles of at most two lines.
+const TITLE: usize = 96;
 /// The narrowest that words are set beside something, in characters.
 const NARROWEST: usize = 40;
 /// How far words are set in behind `why:`.
@@ -56,9 +59,7 @@ fn remark_text(path: &str, remark: &Remark, same: &[&Remark], width: usize) -> S
         (Some(part), None) => format!("{part}: {title}"),
         (None, _) => title.to_owned(),
     };
-    // What goes on in the next line stands under what is behind the rule's name.
-    let head = remark.severity.name().len() + remark.rule.len() + "[]: ".len();
-    let title = wrapped(&title, width.saturating_sub(head).max(NARROWEST));
+    let title = wrapped(&title, TITLE);
     let level = match remark.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
