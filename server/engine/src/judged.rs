@@ -168,7 +168,7 @@ impl Judged {
         let same = Arc::ptr_eq(mine, settings) || mine == settings;
         let same_reading = same
             || mine.casting == settings.casting
-                && mine.house.endurance() == settings.house.endurance()
+                && mine.house.style() == settings.house.style()
                 && mine.same_for_parts(settings);
         if !same_reading || !same_casting(self.document.score(), document.score()) {
             return Memory::new();
@@ -235,13 +235,13 @@ fn address(piece: &Arc<Piece>) -> usize {
     Arc::as_ptr(piece).addr()
 }
 
-/// Whether the instructions outside any piece say the same of what the parts are, wherever they stand; the reading of a
-/// piece rests on nothing else outside it.
+/// Whether the instructions outside any piece say the same of what the parts are and at which pitch they stand, wherever
+/// they stand; the reading of a piece rests on nothing else outside it.
 pub(crate) fn same_casting(one: &Score, other: &Score) -> bool {
     casting(one).eq(casting(other))
 }
 
 fn casting(score: &Score) -> impl Iterator<Item = &DirectiveKind> {
     let kinds = score.directives.iter().map(|directive| &directive.kind);
-    kinds.filter(|kind| matches!(kind, DirectiveKind::Part { .. }))
+    kinds.filter(|kind| matches!(kind, DirectiveKind::Part { .. } | DirectiveKind::Pitch(_)))
 }

@@ -19,15 +19,8 @@ pub(crate) fn read<S: Stop>(
     settings: &Settings,
     stop: &S,
 ) -> Result<Arc<PieceReading>, S::Stopped> {
-    let endurance = |part: &str| settings.house_of(part).endurance();
-    reading::read(
-        piece,
-        &score.directives,
-        &settings.casting,
-        &endurance,
-        stop,
-    )
-    .map(Arc::new)
+    let style = |part: &str| settings.house_of(part).style();
+    reading::read(piece, &score.directives, &settings.casting, &style, stop).map(Arc::new)
 }
 
 /// What is said of a piece, spans counted from its start. Fails when `stop`, which is asked before every rule and

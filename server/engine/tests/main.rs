@@ -27,6 +27,7 @@ mod refusals;
 mod rewriting;
 mod settings_errors;
 mod signs;
+mod sounding;
 mod suggest;
 mod thresholds;
 mod unreadable;

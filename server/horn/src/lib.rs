@@ -91,7 +91,7 @@ pub use name::{PartName, read_name};
 pub use name_words::{is_of_brass_band, is_woodwind};
 pub use naming::{Naming, Numerals, check_e_flat, check_pattern, words_beside};
 pub use part_said::{PartSaid, PartSaidError, read_part_said};
-pub use rename::renamed;
+pub use rename::{is_at_concert_pitch, renamed};
 pub use rip::{Rip, nearest_ends, nearest_starts, octave_start, rips, sweeps};
 pub use rip_time::{time_before_rip, time_for_ripped_partial};
 pub use seating::{Chair, bars_of_crossing, chair, high_chair_lowest, low_chair_highest};

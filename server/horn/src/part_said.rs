@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use theory::PagePitch;
+
 use crate::crook::ClefConvention;
 use crate::instrument::Instrument;
 use crate::likeliest::likeliest;
@@ -18,6 +20,8 @@ pub struct PartSaid {
     pub bass_clef: Option<ClefConvention>,
     /// What it is played on, where that is said.
     pub instrument: Option<Instrument>,
+    /// What the notes of its page stand for, where that is said.
+    pub pitch: Option<PagePitch>,
 }
 
 /// Words about a part that mean nothing.
@@ -46,11 +50,12 @@ enum Phrase {
     NoHorn,
     Clef(ClefConvention),
     Instrument(Instrument),
+    Pitch(PagePitch),
     Horn(PartName),
 }
 
-/// Reads phrases between commas: the horn and its crook, `old bass clef` or `modern bass clef`, the kind of valve horn;
-/// or `not a horn` alone.
+/// Reads phrases between commas: the horn and its crook, `old bass clef` or `modern bass clef`, the kind of valve horn,
+/// `written pitch` or `sounding pitch`; or `not a horn` alone.
 ///
 /// Fails on the first words that mean none of these: what is half understood is not followed at all.
 pub fn read_part_said(text: &str) -> Result<PartSaid, PartSaidError> {
@@ -59,6 +64,7 @@ pub fn read_part_said(text: &str) -> Result<PartSaid, PartSaidError> {
         name: PartName::default(),
         bass_clef: None,
         instrument: None,
+        pitch: None,
     };
     let mut named = false;
     let mut denied = false;
@@ -67,6 +73,7 @@ pub fn read_part_said(text: &str) -> Result<PartSaid, PartSaidError> {
             Phrase::NoHorn => denied = true,
             Phrase::Clef(convention) => said.bass_clef = Some(convention),
             Phrase::Instrument(instrument) => said.instrument = Some(instrument),
+            Phrase::Pitch(pitch) => said.pitch = Some(pitch),
             // "Horn in F, 2": a number may stand between commas of its own.
             Phrase::Horn(name) if !named => {
                 said.name = name;
@@ -76,12 +83,13 @@ pub fn read_part_said(text: &str) -> Result<PartSaid, PartSaidError> {
         }
     }
     if denied {
-        if named || said.bass_clef.is_some() || said.instrument.is_some() {
+        let more = said.bass_clef.is_some() || said.instrument.is_some() || said.pitch.is_some();
+        if named || more {
             return Err(contradiction(text.trim()));
         }
         said.is_horn = false;
     } else if !named {
-        // The clef or the instrument alone still say that it is a horn's.
+        // The clef, the instrument or the pitch alone still say that it is a horn's.
         said.name = read_name("horn");
     }
     Ok(said)
@@ -94,6 +102,8 @@ fn phrase(words: &str) -> Result<Phrase, PartSaidError> {
         "not a horn" | "no horn" | "not horn" => return Ok(Phrase::NoHorn),
         "old bass clef" => return Ok(Phrase::Clef(ClefConvention::OldBass)),
         "new bass clef" | "modern bass clef" => return Ok(Phrase::Clef(ClefConvention::Modern)),
+        "written pitch" => return Ok(Phrase::Pitch(PagePitch::Written)),
+        "sounding pitch" | "concert pitch" => return Ok(Phrase::Pitch(PagePitch::Sounding)),
         _ => {}
     }
     if let Ok(instrument) = words.parse() {
@@ -127,6 +137,9 @@ fn unknown(words: &str) -> PartSaidError {
         "old bass clef",
         "modern bass clef",
         "new bass clef",
+        "written pitch",
+        "sounding pitch",
+        "concert pitch",
         "horn",
         "horn in F",
         "horn in E flat",
@@ -197,6 +210,35 @@ mod tests {
             );
             assert_eq!(said.name.is_horn, is_horn, "{text}");
         }
+    }
+
+    #[test]
+    fn what_the_page_stands_for_can_be_said() {
+        for (text, crook, pitch) in [
+            (
+                "horn in F, sounding pitch",
+                Some(Crook::F),
+                Some(PagePitch::Sounding),
+            ),
+            ("Concert Pitch", None, Some(PagePitch::Sounding)),
+            (
+                "written pitch, horn in D",
+                Some(Crook::D),
+                Some(PagePitch::Written),
+            ),
+            ("horn in F", Some(Crook::F), None),
+        ] {
+            let said = read_part_said(text).unwrap();
+            let named = match said.name.crook {
+                CrookName::Named(crook) => Some(crook),
+                _ => None,
+            };
+            assert_eq!((named, said.pitch), (crook, pitch), "{text}");
+            assert!(said.is_horn && said.name.is_horn, "{text}");
+        }
+        assert!(read_part_said("not a horn, sounding pitch").is_err());
+        let error = read_part_said("horn in F, sounding ptch").unwrap_err();
+        assert_eq!(error.meant.as_deref(), Some("sounding pitch"));
     }
 
     #[test]

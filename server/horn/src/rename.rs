@@ -13,6 +13,15 @@ use crate::written_for::WrittenFor;
 /// The horn's word that a name leaves out, with the space after it.
 const HORN: &str = "Horn ";
 
+/// Whether a horn's name says that its page shows what sounds: `Horn 1 (concert pitch)`.
+#[must_use]
+pub fn is_at_concert_pitch(name: &str) -> bool {
+    let tokens = tokens(name);
+    find_horn(&tokens)
+        .and_then(|(horn, noun)| find_crook(&tokens, horn, noun))
+        .is_some_and(|found| found.is_concert_pitch())
+}
+
 /// The name with another crook in the old one's place, or at its end.
 ///
 /// Language, signs and the rest of the name stay: `Corno 1 in Mi♭` becomes `Corno 1 in Fa`, `Hörner in Es` becomes

@@ -164,7 +164,9 @@ fn others(part: &Part, mut push: impl FnMut(Quarters, Quarters, i32, Option<Dyna
     for placed in part.events() {
         match &placed.event.kind {
             EventKind::Note(note) => {
-                push(placed.onset, note.length, note.written.midi() + by, dynamic);
+                let sounding = note.sounding.map(theory::SoundingPitch::midi);
+                let midi = sounding.unwrap_or_else(|| note.written.midi() + by);
+                push(placed.onset, note.length, midi, dynamic);
             }
             EventKind::Transposition(recorded) => by = recorded.0.semitones,
             EventKind::Mark(mark) => {

@@ -13,6 +13,7 @@ mod players;
 mod roster;
 mod side_by_side;
 mod stop;
+mod style;
 mod technique;
 mod tempo;
 
@@ -28,4 +29,5 @@ pub use players::{Call, Players};
 pub use roster::{Casting, HornSaid, Seat, WrittenOf};
 pub use side_by_side::side_by_side;
 pub use stop::{Stop, StopFlag, Stopped, ToTheEnd};
+pub use style::Style;
 pub use technique::{Hand, Mute, Technique, Tone};

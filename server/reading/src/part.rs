@@ -4,17 +4,18 @@ mod walk;
 
 use horn::{Language, Wording};
 use score::{Part, Row, Span};
-use theory::{Key, Quarters, TempoMap, WrittenPitch};
+use theory::{Key, PagePitch, Quarters, TempoMap, Transposition, WrittenPitch, moved_signature};
 
 use crate::away::Absence;
 use crate::common::CommonMarks;
-use crate::crook::{self, CrookInForce, Disagreement};
+use crate::crook::{self, CrookInForce, Crooks, Disagreement};
 use crate::effort::{self, Effort, Endurance};
 use crate::growth::Growth;
 use crate::note::{PlayedMark, PlayedNote};
 use crate::players::{self, Call};
 use crate::roster::Seat;
 use crate::stop::Stop;
+use crate::style::Style;
 
 /// A horn part as it is played. Spans count from the start of the piece.
 #[derive(Debug, Clone, PartialEq)]
@@ -83,6 +84,15 @@ impl HornPart {
         crook::at(&self.crook, &self.crook_changes, onset)
     }
 
+    /// What leads from the notes that stand on the page to the sound, while a crook is in force.
+    #[must_use]
+    pub const fn on_page(&self, crook: &CrookInForce) -> Transposition {
+        match self.seat.pitch {
+            PagePitch::Written => crook.transposition,
+            PagePitch::Sounding => Transposition::CONCERT,
+        }
+    }
+
     /// A note as its crook's own series is written, C4 being partial 4: old bass clef stands an octave too low.
     #[must_use]
     pub fn in_series(&self, note: &PlayedNote) -> WrittenPitch {
@@ -123,19 +133,19 @@ pub(crate) fn read<S: Stop>(
     seat: &Seat,
     common: &CommonMarks,
     tempo: &TempoMap,
-    endurance: &impl Fn(&str) -> Endurance,
+    style: &impl Fn(&str) -> Style,
     stop: &S,
 ) -> Result<HornPart, S::Stopped> {
     let sharing = players::share(part, &seat.name);
     let crooks = crook::of(part, seat, &sharing);
-    let endurance = endurance(&label(part));
+    let endurance = style(&label(part)).endurance;
     let growth = Growth::of(part);
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,
             player,
         };
-        let heard = walk::walk(part, &crooks, seat.bass_clef, common, tempo, wanted, stop)?;
+        let heard = walk::walk(part, &crooks, seat, common, tempo, wanted, stop)?;
         let [language, mute_language] = spoken(&heard.marks);
         Ok(HornPart {
             label: label(part),
@@ -145,12 +155,7 @@ pub(crate) fn read<S: Stop>(
             crook: crooks.start,
             crook_changes: crooks.changes.clone(),
             disagreements: crooks.disagreements.clone(),
-            keys: part
-                .key
-                .map(|(key, span)| (Quarters::ZERO, key, span))
-                .into_iter()
-                .chain(heard.keys)
-                .collect(),
+            keys: keys(part, seat, &crooks, heard.keys),
             endurance,
             efforts: effort::efforts(&heard.notes, &endurance).into(),
             growth: growth.clone(),
@@ -182,6 +187,25 @@ pub(crate) fn read<S: Stop>(
     Ok(staff)
 }
 
+/// Every signature of a part, `later` those in its music, as the player reads it.
+fn keys(
+    part: &Part,
+    seat: &Seat,
+    crooks: &Crooks,
+    later: Vec<(Quarters, Key, Span)>,
+) -> Vec<(Quarters, Key, Span)> {
+    let start = part.key.map(|(key, span)| (Quarters::ZERO, key, span));
+    let mut keys: Vec<_> = start.into_iter().chain(later).collect();
+    for (onset, key, _) in &mut keys {
+        if seat.pitch == PagePitch::Sounding && !key.is_none() {
+            let up = -crooks.at(*onset).transposition.0;
+            // One of more than seven signs is printed as none.
+            *key = moved_signature(key, up).unwrap_or(Key::NONE);
+        }
+    }
+    keys
+}
+
 /// The languages that most words for hand and bell are in, and for the mute; of several, the one that comes first.
 fn spoken(marks: &[PlayedMark]) -> [Option<Language>; 2] {
     let mut counts: [Vec<(Language, usize)>; 2] = Default::default();
@@ -210,7 +234,7 @@ fn spoken(marks: &[PlayedMark]) -> [Option<Language>; 2] {
 }
 
 /// What to call a part.
-fn label(part: &Part) -> String {
+pub(crate) fn label(part: &Part) -> String {
     part.name
         .as_ref()
         .filter(|name| !name.text.trim().is_empty())

@@ -7,11 +7,11 @@ use theory::TempoMap;
 
 use crate::around::AllAround;
 use crate::common::CommonMarks;
-use crate::effort::Endurance;
 use crate::part::{self, HornPart};
 use crate::roster::{self, Cast, Casting};
 use crate::side_by_side::side_by_side;
 use crate::stop::Stop;
+use crate::style::Style;
 use crate::tempo::tempo_map;
 
 /// All horn parts of a piece, read. Spans count from the start of the piece.
@@ -29,21 +29,21 @@ pub struct PieceReading {
     pub(crate) around: AllAround,
 }
 
-/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `endurance` says
-/// what the players of a part of this name can spend before they must breathe or rest. `stop` is asked at every bar; fails when it says so.
+/// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `style` says what the
+/// house says of a part of this name. `stop` is asked at every bar; fails when it says so.
 pub fn read<S: Stop>(
     piece: &Arc<Piece>,
     file: &[Directive],
     casting: &Casting,
-    endurance: &(impl Fn(&str) -> Endurance + Sync),
+    style: &(impl Fn(&str) -> Style + Sync),
     stop: &S,
 ) -> Result<PieceReading, S::Stopped> {
     let tempo = tempo_map(piece, casting.assumed_tempo);
-    let Cast { seats, doubtful } = roster::cast(piece, file, casting);
+    let Cast { seats, doubtful } = roster::cast(piece, file, casting, style);
     let common = CommonMarks::of(piece, &seats);
     let horns = side_by_side(piece, &seats, |seat| {
         let part = piece.parts.get(seat.part);
-        part.map(|part| part::read(part, seat, &common, &tempo, endurance, stop))
+        part.map(|part| part::read(part, seat, &common, &tempo, style, stop))
             .transpose()
     })?;
     Ok(PieceReading {

@@ -4,8 +4,11 @@ use horn::{
     ClefConvention, Crook, CrookName, Instrument, PartName, PartSaid, could_be_a_trumpet,
     read_name, read_name_of_horn, read_part_said,
 };
-use score::{Class, Directive, DirectiveKind, Part, PartSelector, Piece, WitnessKind};
-use theory::Tempo;
+use score::{Class, Directive, DirectiveKind, Note, Part, PartSelector, Piece, WitnessKind};
+use theory::{Interval, PagePitch, SoundingPitch, Tempo, Transposition};
+
+use crate::part::label;
+use crate::style::Style;
 
 /// What a reader is told from outside the score.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -59,6 +62,17 @@ pub struct Seat {
     pub bass_clef: ClefConvention,
     /// The kind of horn it is played on.
     pub instrument: Instrument,
+    /// What the notes of its page stand for.
+    pub pitch: PagePitch,
+}
+
+impl Seat {
+    /// What a note sounds, where the page or the file says that itself.
+    pub(crate) fn heard(&self, note: &Note) -> Option<SoundingPitch> {
+        let on_page = || SoundingPitch(note.written.0);
+        let concert = self.pitch == PagePitch::Sounding;
+        note.sounding.or_else(|| concert.then(on_page))
+    }
 }
 
 /// Who plays the parts of a piece.
@@ -70,16 +84,23 @@ pub(crate) struct Cast {
     pub(crate) doubtful: Vec<usize>,
 }
 
-/// Finds the horns among a piece's parts.
-pub(crate) fn cast(piece: &Piece, file: &[Directive], casting: &Casting) -> Cast {
+/// Finds the horns among a piece's parts; `style` says what the house says of a part of a name.
+pub(crate) fn cast(
+    piece: &Piece,
+    file: &[Directive],
+    casting: &Casting,
+    style: &impl Fn(&str) -> Style,
+) -> Cast {
     let mut cast = Cast::default();
     let told = told(piece, file, casting);
     let band = is_brass_band(piece);
+    let said = said_of_all(piece, file);
     for (index, (part, told)) in piece.parts.iter().zip(told).enumerate() {
         let settled = told.is_some();
-        let (said, on_page) = named(part);
+        let (who, on_page) = named(part);
         let vague = on_page.as_ref().is_some_and(|name| name.doubtful);
-        let seat = seat(index, said, on_page, told, casting);
+        let pitch = page_pitch(part, told.as_ref(), said, style);
+        let seat = seat(index, who, on_page, told, casting).map(|seat| Seat { pitch, ..seat });
         // In a brass band the horn in E flat is another instrument.
         let tenor = band && seat.as_ref().is_some_and(|seat| is_in_e_flat(seat, part));
         if !settled && (vague || tenor) {
@@ -180,7 +201,37 @@ fn seat(
         page,
         bass_clef,
         instrument,
+        pitch: PagePitch::default(),
     })
+}
+
+/// What the instructions say that the notes of all pages stand for; the last word counts.
+fn said_of_all(piece: &Piece, file: &[Directive]) -> Option<PagePitch> {
+    let all = file.iter().chain(&piece.directives).rev();
+    all.filter_map(|directive| match directive.kind {
+        DirectiveKind::Pitch(pitch) => Some(pitch),
+        _ => None,
+    })
+    .next()
+}
+
+/// What the notes of a part's page stand for: as the notation has it, else as is said of this very part, else what the
+/// file records for it, as only written notes have a transposition, else what is said of all.
+fn page_pitch(
+    part: &Part,
+    told: Option<&(HornSaid, PartSaid)>,
+    of_all: Option<PagePitch>,
+    style: &impl Fn(&str) -> Style,
+) -> PagePitch {
+    let told = told.and_then(|(_, said)| said.pitch);
+    let transposes = |(recorded, _): &(Transposition, _)| recorded.0 != Interval::UNISON;
+    let recorded = part.transposition.as_ref().filter(|said| transposes(said));
+    part.pitch
+        .or(told)
+        .or(recorded.map(|_| PagePitch::Written))
+        .or(of_all)
+        .or_else(|| style(&label(part)).pitch)
+        .unwrap_or_default()
 }
 
 /// What is said of each part from outside the music; the nearest and latest word counts, and words that mean nothing do

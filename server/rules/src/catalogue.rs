@@ -10,6 +10,7 @@ use crate::{
 pub static ALL: &[&Rule] = &[
     &notation::key_signature::RULE,
     &notation::no_transposition::RULE,
+    &notation::house_pitch::RULE,
     &notation::wrong_transposition::RULE,
     &notation::unnamed_crook::RULE,
     &notation::no_horn::RULE,

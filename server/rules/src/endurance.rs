@@ -1,12 +1,21 @@
-//! What the players can spend, as a house sets it in the rules that judge it.
+//! What a reading rests on, as a house sets it.
 
-use reading::Endurance;
+use reading::{Endurance, Style};
 
 use crate::breath::no_place as breath;
 use crate::house::House;
 use crate::stamina::{high_too_long as high, no_rest as lip};
 
 impl House {
+    /// What it says of a part that its reading rests on.
+    #[must_use]
+    pub fn style(&self) -> Style {
+        Style {
+            endurance: self.endurance(),
+            pitch: self.pitch,
+        }
+    }
+
     /// What a reader reckons with, so that the reading and the rules count alike.
     #[must_use]
     pub fn endurance(&self) -> Endurance {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use horn::{Height, Level, Naming, Sourced};
 use score::Courtesy;
-use theory::Seconds;
+use theory::{PagePitch, Seconds};
 
 use crate::calls::HouseCalls;
 use crate::catalogue;
@@ -22,6 +22,8 @@ pub struct House {
     pub courtesy: Courtesy,
     /// Whether notes that lack one of these are told.
     pub courtesy_kept: bool,
+    /// What the notes of a page stand for; nothing leaves it to each score.
+    pub pitch: Option<PagePitch>,
     /// What it prints for hand, mute and bell.
     pub words: HouseWords,
     /// What it prints for who plays on a shared staff.
@@ -38,6 +40,7 @@ impl Default for House {
             level: Level::Professional,
             courtesy: Courtesy::default(),
             courtesy_kept: false,
+            pitch: None,
             words: HouseWords::default(),
             calls: HouseCalls::default(),
             naming: Naming::default(),

@@ -80,6 +80,8 @@ pub enum RestsOn {
     Crook,
     /// The crooks of all horns that play at the moment.
     Crooks,
+    /// That the page is the player's own, and no score at concert pitch from which it is still to be made.
+    Page,
 }
 
 /// A rule.
@@ -140,7 +142,7 @@ macro_rules! rule {
     (
         $(#[doc = $doc:literal])*
         $name:literal, $severity:ident, $($kind:ident($check:path))&+ $(, settings: [$($setting:path),* $(,)?])?
-        $(, rests_on: $rests:ident)? $(, speaks_in: $speaks_in:expr)? $(,)?
+        $(, rests_on: $($rests:ident)&+)? $(, speaks_in: $speaks_in:expr)? $(,)?
     ) => {
         $(#[doc = $doc])*
         pub static RULE: $crate::rule::Rule = $crate::rule::Rule {
@@ -148,7 +150,7 @@ macro_rules! rule {
             severity: $crate::rule::Severity::$severity,
             docs: concat!($($doc, "\n"),*),
             settings: &[$($(&$setting),*)?],
-            rests_on: &[$($crate::rule::RestsOn::$rests)?],
+            rests_on: &[$($($crate::rule::RestsOn::$rests),+)?],
             speaks_in: rule!(@speaks_in $($speaks_in)?),
             checks: &[$($crate::rule::Check::$kind($check)),+],
         };

@@ -1,12 +1,15 @@
-//! Findings that rest on a crook which witnesses leave in doubt are held back until it is settled.
+//! Findings that rest on a crook which witnesses leave in doubt are held back until it is settled; those that rest on the
+//! player's own page, until there is one.
 
 use reading::{HornPart, PieceReading, PlayedNote};
 use score::Span;
+use theory::PagePitch;
 
 use crate::finding::Finding;
 use crate::rule::{RestsOn, Rule};
 
-/// Takes out what a rule says where the crook that it rests on is in doubt; spans count from the piece.
+/// Takes out what a rule says where the crook that it rests on is in doubt, or the page is no player's; spans count from
+/// the piece.
 ///
 /// `part` is the part that was judged; where the piece was, the finding's place says of which part it speaks.
 pub fn hold_back(
@@ -22,6 +25,9 @@ pub fn hold_back(
         let Some(part) = part.or_else(|| spoken_of(reading, finding.span)) else {
             return true;
         };
+        if part.seat.pitch == PagePitch::Sounding && rule.rests_on.contains(&RestsOn::Page) {
+            return false;
+        }
         let Some(note) = note_after(part, finding.span) else {
             return true;
         };
@@ -31,6 +37,7 @@ pub fn hold_back(
                 .horns
                 .iter()
                 .all(|horn| horn.crook_at(note.onset).settled),
+            RestsOn::Page => true,
         })
     });
 }

@@ -2,6 +2,8 @@
 
 mod lesson;
 
+use theory::PagePitch;
+
 use crate::piece::Part;
 use crate::span::Span;
 
@@ -31,6 +33,8 @@ pub enum DirectiveKind {
         /// What it is said to be, as written: `horn in F`, `not a horn`.
         is: String,
     },
+    /// `pitch sounding`, `pitch written`: what the notes of the pages stand for.
+    Pitch(PagePitch),
     /// `ignore range/too-high, rip/off-series: reason`: keep silent about these here.
     Ignore {
         /// The rules.
@@ -152,7 +156,7 @@ pub fn parse_directive(comment: &str) -> Option<(Span, DirectiveKind)> {
 fn kind(whole: &str, words: &str) -> DirectiveKind {
     let unknown = || {
         DirectiveKind::Unknown(
-            "`part 2 = horn in F`, `part \"Corno\" = not a horn`, `ignore group/rule` or `ignore in file group/rule`; in a \
+            "`part 2 = horn in F`, `part \"Corno\" = not a horn`, `pitch sounding`, `ignore group/rule` or `ignore in file group/rule`; in a \
              lesson also `expect group/rule in bar 7`, `task` and `hint` with words, or `only group`"
                 .to_owned(),
         )
@@ -185,6 +189,7 @@ fn kind(whole: &str, words: &str) -> DirectiveKind {
             }
             _ => unknown(),
         },
+        "pitch" => PagePitch::of(rest.trim()).map_or_else(unknown, DirectiveKind::Pitch),
         verb => lesson::read(verb, rest.trim()).unwrap_or_else(unknown),
     }
 }
@@ -227,6 +232,17 @@ mod tests {
                 ..
             }
         ));
+    }
+
+    #[test]
+    fn what_the_notes_stand_for() {
+        for (comment, pitch) in [
+            ("bellhand: pitch sounding", PagePitch::Sounding),
+            ("bellhand: Pitch  Written ", PagePitch::Written),
+        ] {
+            let (_, kind) = parse_directive(comment).unwrap();
+            assert_eq!(kind, DirectiveKind::Pitch(pitch), "{comment}");
+        }
     }
 
     #[test]
@@ -297,6 +313,8 @@ mod tests {
             "bellhand: ignore",
             "bellhand: part 2",
             "bellhand: frobnicate",
+            "bellhand: pitch",
+            "bellhand: pitch concert score",
         ] {
             assert!(
                 matches!(parse_directive(slip), Some((_, DirectiveKind::Unknown(_)))),

@@ -43,11 +43,13 @@ pub enum Intent {
         /// Octaves up; negative is down.
         octaves: i8,
     },
-    /// Write another pitch in a note's place.
+    /// Write another pitch in a note's place. Where the page is not the player's own, what stands there moves as far.
     MoveNote {
         /// The note.
         note: Span,
-        /// The new pitch, on the page.
+        /// The pitch that its player reads now.
+        from: WrittenPitch,
+        /// The pitch that its player is to read.
         to: WrittenPitch,
     },
     /// Show a note's accidental on the page, though what stands before it may say it already.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use theory::{Key, Meter, Transposition};
+use theory::{Key, Meter, PagePitch, Transposition};
 
 use crate::bar::{Bar, Placed};
 use crate::bounds::MOST_UNREADABLE;
@@ -100,6 +100,8 @@ pub struct Part {
     /// Whether the notes in the file are what sounds, so that another transposition would print other notes and leave
     /// the sound.
     pub notes_sound: bool,
+    /// What the notes of its page stand for, where the notation or the file leaves no choice.
+    pub pitch: Option<PagePitch>,
     /// The bars.
     pub bars: Vec<Bar>,
 }

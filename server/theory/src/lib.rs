@@ -2,6 +2,7 @@
 
 mod interval;
 mod key;
+mod page_pitch;
 mod pitch;
 mod spelling;
 mod tempo;
@@ -9,6 +10,7 @@ mod time;
 
 pub use interval::{Interval, Transposition};
 pub use key::{Key, LINE_OF_FIFTHS_LIMIT, Mode};
+pub use page_pitch::PagePitch;
 pub use pitch::{Alteration, Letter, ParsePitchError, Pitch, SoundingPitch, WrittenPitch};
 pub use spelling::{accidentals, is_white_by_black, moved_signature, spellings, turns};
 pub use tempo::{Seconds, Tempo, TempoMap, TempoSource};

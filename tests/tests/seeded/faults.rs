@@ -176,6 +176,12 @@ fn on_the_page() -> Vec<Fault> {
             settings: "[page]\ncourtesy = \"next-bar\"\n",
             ..bars("notation/courtesy", 0, 1, &["^f8 e8 g16", "f8 e8 g16"])
         },
+        Fault {
+            settings: "[page]\npitch = \"sounding\"\n",
+            // In Humdrum the notes are the sound.
+            formats: &[Format::Abc, Format::MusicXml],
+            ..head("notation/house-pitch", |_| {})
+        },
         head("part/name", |sheet| sheet.call(["Horn in F", "Horn in F"])),
         between("part/no-cue", 0, 28..=28, apart("c32", 27, "!mf!e32")),
         bars("marks/string-words", 0, 0, &["\"^pizz.\" c8 e8 g16"]),

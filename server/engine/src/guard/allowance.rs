@@ -75,7 +75,7 @@ impl Allowance {
                 let by = Move::By(i32::from(*octaves) * 12);
                 self.moves.extend(notes.iter().map(|note| (*note, by)));
             }
-            Intent::MoveNote { note, to } => {
+            Intent::MoveNote { note, from: _, to } => {
                 self.moves.insert(*note, Move::To(to.midi()));
             }
             Intent::AddMark { note, mark } => self.add(*note, mark),

@@ -217,6 +217,22 @@ fn place(document: &Document, wanted: impl Fn(&EventKind) -> bool) -> Span {
     found.unwrap().span().shifted(base)
 }
 
+/// The pitch of the note at a place.
+fn pitch_at(document: &Document, at: Span) -> WrittenPitch {
+    let pieces = document.score().pieces.iter();
+    let events = pieces.flat_map(|placed| {
+        let parts = placed.piece.parts.iter();
+        parts
+            .flat_map(Part::events)
+            .map(|event| (placed.base, event))
+    });
+    let mut pitches = events.filter_map(|(base, placed)| match &placed.event.kind {
+        EventKind::Note(note) if placed.span().shifted(base) == at => Some(note.written),
+        _ => None,
+    });
+    pitches.next().unwrap()
+}
+
 /// Every intent that the score can be given, with whether its fix is safe.
 fn intents(document: &Document) -> Vec<(&'static str, Safety, Vec<Intent>)> {
     let part = PartRef { piece: 0, part: 0 };
@@ -273,7 +289,11 @@ fn intents(document: &Document) -> Vec<(&'static str, Safety, Vec<Intent>)> {
         (
             "move a note",
             Safety::Review,
-            vec![Intent::MoveNote { note, to }],
+            vec![Intent::MoveNote {
+                note,
+                from: pitch_at(document, note),
+                to,
+            }],
         ),
         ("add +", Safety::Review, mark(NewMark::Plus)),
         ("add o", Safety::Review, mark(NewMark::Circle)),
@@ -489,6 +509,7 @@ fn a_safe_fix_keeps_how_everything_is_played() {
                 "another octave",
                 vec![Intent::MoveNote {
                     note,
+                    from: pitch_at(before.document(), note),
                     to: "C6".parse().unwrap(),
                 }],
                 |why| matches!(why, Refused::Sound { .. }),

@@ -7,6 +7,7 @@ use horn::WrittenFor;
 use reading::{HornPart, HornSaid, PieceReading};
 use rules::{Fix, Safety};
 use score::{Intent, Part, PartRef, Way};
+use theory::PagePitch;
 
 use crate::guard::{Refused, refused};
 use crate::judged::Judged;
@@ -89,7 +90,12 @@ impl Judged {
 /// Whether a part is for this horn from beginning to end.
 #[must_use]
 pub fn is_written_for(horn: &HornPart, target: WrittenFor) -> bool {
-    horn.crook_changes.is_empty() && horn.crook.crook == Some(target.crook())
+    match horn.seat.pitch {
+        PagePitch::Sounding => target == WrittenFor::ConcertPitch,
+        PagePitch::Written => {
+            horn.crook_changes.is_empty() && horn.crook.crook == Some(target.crook())
+        }
+    }
 }
 
 /// Words outside the music go on saying what they said of the part.

@@ -1,22 +1,22 @@
 //! How far the stretches of a part move, and which transposition is recorded for them.
 
 use horn::{Crook, WrittenFor};
-use reading::HornPart;
+use reading::{CrookInForce, HornPart};
 use score::{EventKind, Part, Way};
 use theory::{
     Interval, Key, Quarters, Transposition, accidentals, moved_signature, spellings, turns,
 };
 
-/// How far each stretch moves: from the horn that it is for to the one that it is to be for.
+/// How far each stretch moves: from the horn that it is written for, or from what sounds, to the one that it is to be for.
 pub(super) fn plain(_: &Part, horn: &HornPart, target: WrittenFor) -> Vec<Way> {
-    let from_crook = |transposition: Transposition| transposition.0 + -target.transposition().0;
+    let from_page = |crook: &CrookInForce| horn.on_page(crook).0 + -target.transposition().0;
     let start = Way {
         from: Quarters::ZERO,
-        by: from_crook(horn.crook.transposition),
+        by: from_page(&horn.crook),
     };
     let later = horn.crook_changes.iter().map(|(from, crook, _)| Way {
         from: *from,
-        by: from_crook(crook.transposition),
+        by: from_page(crook),
     });
     std::iter::once(start).chain(later).collect()
 }
@@ -90,7 +90,7 @@ pub(super) fn recorded(
     let own = target.transposition();
     let either = part.notes_sound || target == WrittenFor::Crook(Crook::FSharp);
     match ways.first().filter(|_| either) {
-        Some(way) => Transposition(horn.crook.transposition.0 + -way.by),
+        Some(way) => Transposition(horn.on_page(&horn.crook).0 + -way.by),
         None => own,
     }
 }

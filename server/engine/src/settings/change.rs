@@ -8,7 +8,7 @@ use horn::{Called, ClefConvention, Instrument, Level, Numerals, PartSaid, Wordin
 use reading::Casting;
 use rules::{Given, House, HouseLanguage, RuleSelector, Severity};
 use score::{Courtesy, PartSelector};
-use theory::Tempo;
+use theory::{PagePitch, Tempo};
 
 /// One thing that is set.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +17,8 @@ pub(super) enum Change {
     Instrument(Instrument),
     /// Where accidentals remind, and whether notes that lack one are told.
     Courtesy(Courtesy, bool),
+    /// What the notes of a page stand for; nothing leaves it to each score.
+    Pitch(Option<PagePitch>),
     BassClef(ClefConvention),
     Tempo(Tempo),
     /// With the words as they were said.
@@ -47,6 +49,7 @@ impl Change {
             Self::Courtesy(courtesy, kept) => {
                 (house.courtesy, house.courtesy_kept) = (*courtesy, *kept);
             }
+            Self::Pitch(pitch) => house.pitch = *pitch,
             Self::Severity(selector, severity) => house.set_severity(*selector, *severity),
             Self::OfRule { rule, name, value } => house.set(rule, name, value)?,
             Self::Language(language) => house.words.set_language(*language),

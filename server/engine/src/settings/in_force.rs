@@ -6,6 +6,7 @@ use horn::{Called, Level, Wording};
 use rules::{House, HouseLanguage, Rule, Setting, Value};
 
 use super::change::Change;
+use super::keys::LEAVE;
 use super::{Origin, Settings};
 
 /// A value in force.
@@ -148,6 +149,8 @@ impl Settings {
             "courtesy"
         };
         put(courtesy.to_owned(), house.courtesy.name().into());
+        let pitch = house.pitch.map_or(LEAVE, theory::PagePitch::name);
+        put("page.pitch".to_owned(), pitch.into());
         let language = match house.words.language() {
             HouseLanguage::Part => "part",
             HouseLanguage::Only(language) => language.name(),

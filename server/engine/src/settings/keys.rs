@@ -2,6 +2,7 @@
 
 use horn::{Called, ClefConvention, Instrument, Language, Level, Numerals, Wording};
 use score::Courtesy;
+use theory::PagePitch;
 
 /// Something that can be set.
 #[derive(Debug, Clone, Copy)]
@@ -149,7 +150,20 @@ const PAGE: &[Key] = &[
         what: "Whether horn parts carry a key signature: \"none\", \"wanted\", or \"leave\" for each part's own.",
         takes: Takes::Choice(signatures, Some("none")),
     },
+    Key {
+        name: "pitch",
+        what: "Whether the notes of horn parts are those that the player reads, \"written\", or what sounds, \"sounding\"; a part at the other pitch is told, and \"leave\" leaves it to each score.",
+        takes: Takes::Choice(pitches, Some(LEAVE)),
+    },
 ];
+
+/// The word for what is left to each score.
+pub(super) const LEAVE: &str = "leave";
+
+fn pitches() -> Vec<&'static str> {
+    let names = PagePitch::ALL.map(PagePitch::name);
+    names.into_iter().chain([LEAVE]).collect()
+}
 
 /// The rule and its setting that `signature` under `page` sets.
 pub(super) const SIGNATURE: (&str, &str) = ("notation/key-signature", "signature");

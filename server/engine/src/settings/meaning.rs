@@ -7,10 +7,10 @@ use globset::{GlobBuilder, GlobSet, GlobSetBuilder};
 use horn::{Called, ClefConvention, Instrument, Language, Level, Numerals, Wording, likeliest};
 use rules::{Given, House, HouseLanguage, RuleSelector, Severity};
 use score::{Courtesy, PartSelector};
-use theory::Tempo;
+use theory::{PagePitch, Tempo};
 
 use super::change::{Change, Parts, Set};
-use super::keys::{KEYS, Key, SIGNATURE, Takes};
+use super::keys::{KEYS, Key, LEAVE, SIGNATURE, Takes};
 use super::problem::Problem;
 use super::said::{Entry, Said, What};
 
@@ -352,6 +352,12 @@ fn on_page<P: Clone>(entry: &Entry<P>, keys: &'static [Key]) -> Result<Change, P
     if known.name == "courtesy" {
         let courtesy = named(text, &Courtesy::ALL, Courtesy::name).map_err(problem)?;
         return Ok(Change::Courtesy(courtesy, true));
+    }
+    if known.name == "pitch" {
+        let words = [Some(PagePitch::Written), Some(PagePitch::Sounding), None];
+        let word = |pitch: Option<PagePitch>| pitch.map_or(LEAVE, PagePitch::name);
+        let pitch = named(text, &words, word).map_err(problem)?;
+        return Ok(Change::Pitch(pitch));
     }
     let (rule, name) = SIGNATURE;
     let change = Change::OfRule {

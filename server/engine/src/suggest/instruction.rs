@@ -13,8 +13,16 @@ const OPENING: &str = "bellhand:";
 const COMMENTS: [&str; 3] = ["%", "<!--", "!!"];
 
 /// What an instruction can begin with, and what that says.
-const VERBS: [(&str, &str); 7] = [
+const VERBS: [(&str, &str); 9] = [
     ("part ", "What a part is: part 2 = horn in F"),
+    (
+        "pitch sounding",
+        "The notes of all horn parts are what sounds, as in a score at concert pitch",
+    ),
+    (
+        "pitch written",
+        "The notes of all horn parts are those that players read",
+    ),
     (
         "ignore ",
         "Say nothing of these rules here: ignore range/too-high: she can play it",
@@ -33,7 +41,7 @@ const VERBS: [(&str, &str); 7] = [
 ];
 
 /// What a part can be said to be, and what that says.
-const PARTS: [(&str, &str); 14] = [
+const PARTS: [(&str, &str); 15] = [
     ("horn in F", "Sounds a perfect fifth below what it reads"),
     ("horn in E flat", "Sounds a major sixth below what it reads"),
     ("horn in E", "Sounds a minor sixth below what it reads"),
@@ -52,6 +60,10 @@ const PARTS: [(&str, &str); 14] = [
     (
         "horn in F, old bass clef",
         "Bass clef is written an octave low",
+    ),
+    (
+        "horn in F, sounding pitch",
+        "The notes are what sounds, and the part is made from them",
     ),
     ("horn in F, single F", "Played on a single horn in F"),
     (

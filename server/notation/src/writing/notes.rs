@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use score::{EventKind, Note, Placed, Span};
-use theory::{Pitch, Quarters};
+use theory::{Interval, Pitch, Quarters, WrittenPitch};
 
 /// A note of a part, in document bytes.
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +38,12 @@ impl<'a> Written<'a> {
             onset: placed.onset,
         })
     }
+}
+
+/// What stands in a note's place once its player reads `to` instead of `from`. On a page that is not the player's own,
+/// what stands there moves by the same interval.
+pub(crate) fn moved_on_page(old: Pitch, from: WrittenPitch, to: WrittenPitch) -> Pitch {
+    old.transposed(Interval::between(from.0, to.0))
 }
 
 /// The new pitches, by where the old ones stand, of notes among all of their part that move with all they are tied to.

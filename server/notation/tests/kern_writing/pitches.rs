@@ -76,8 +76,8 @@ fn a_note_moves_and_its_neighbours_stay() {
         let place = rng.usize(0..all.len());
         let letter = Letter::from_steps(rng.i32(0..7));
         let to = WrittenPitch::new(letter, rng.i8(-1..=1), rng.i8(3..6));
-        let note = all[place].span;
-        let (after, _) = written(&before, &Intent::MoveNote { note, to });
+        let (note, from) = (all[place].span, all[place].note.written);
+        let (after, _) = written(&before, &Intent::MoveNote { note, from, to });
         let moved = chain(&all, place);
         let mut wanted = heard(&before);
         let by = to.midi() - wanted[place].written;

@@ -2,7 +2,7 @@
 
 use notation::{Document, Format};
 use score::{AlterationFrom, Class, EventKind, MarkKind, WitnessKind};
-use theory::{Key, Meter, Quarters};
+use theory::{Key, Meter, PagePitch, Quarters};
 
 use crate::{doc, note, notes, parts, score};
 
@@ -281,7 +281,7 @@ fn both_layouts_read_the_same() {
 }
 
 #[test]
-fn a_score_at_concert_pitch_is_read_as_the_player_would() {
+fn the_notes_of_a_score_at_concert_pitch_are_what_sounds() {
     let music = format!(
         "<attributes><divisions>1</divisions><key><fifths>0</fifths></key><for-part><part-transpose><diatonic>-4</diatonic>\
          <chromatic>-7</chromatic></part-transpose></for-part></attributes>{}",
@@ -293,14 +293,17 @@ fn a_score_at_concert_pitch_is_read_as_the_player_would() {
     );
     let stated = "<for-part><part-transpose><diatonic>-4</diatonic><chromatic>-7</chromatic></part-transpose></for-part>";
     assert!(text.contains(stated));
-    // The name alone says as much.
-    for text in [text.clone(), text.replace(stated, "")] {
-        let document = doc(&text);
-        assert_eq!(notes(&document)[0].note.written.to_string(), "C4");
-        let part = &parts(&document)[0];
-        assert_eq!(part.transposition.unwrap().0.0.semitones, -7);
-    }
-    assert_eq!(parts(&doc(&text))[0].key.unwrap().0, Key::from_fifths(1));
+    let document = doc(&text);
+    let note = &notes(&document)[0].note;
+    assert_eq!(note.written.to_string(), "F3");
+    assert_eq!(note.sounding.unwrap().to_string(), "F3");
+    let part = &parts(&document)[0];
+    assert_eq!(part.pitch, Some(PagePitch::Sounding));
+    // What leads to the player's part says which horn it is.
+    assert_eq!(part.transposition.unwrap().0.0.semitones, -7);
+    assert_eq!(part.key.unwrap().0, Key::NONE);
+    let unstated = doc(&text.replace(stated, ""));
+    assert_eq!(parts(&unstated)[0].transposition, None);
 }
 
 #[test]

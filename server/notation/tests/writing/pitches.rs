@@ -68,6 +68,7 @@ fn a_note_moves_and_its_neighbours_stay() {
                 &before,
                 &Intent::MoveNote {
                     note: all[place].span,
+                    from: all[place].note.written,
                     to,
                 },
             );

@@ -7,7 +7,7 @@ mod weigh;
 
 use horn::{ClefConvention, Crook};
 use score::{EventKind, Kinds, Note, Part, Placed, Span, WitnessKind};
-use theory::{Quarters, Transposition};
+use theory::{Quarters, SoundingPitch, Transposition};
 
 use crate::players::Sharing;
 use crate::roster::Seat;
@@ -105,7 +105,7 @@ pub(crate) fn at<'a>(
 
 /// Works out the crooks of a part, given who plays what: what is said while all play other instruments is not the horn's.
 pub(crate) fn of(part: &Part, seat: &Seat, sharing: &Sharing) -> Crooks {
-    let notes = notes(part, sharing);
+    let notes = notes(part, seat, sharing);
     let moments = statement::moments(part, seat, &notes, sharing);
     let mut force = weigh::Force::default();
     let mut crooks: Option<Crooks> = None;
@@ -156,6 +156,8 @@ pub(crate) fn of(part: &Part, seat: &Seat, sharing: &Sharing) -> Crooks {
 pub(crate) struct Sung<'a> {
     pub(crate) onset: Quarters,
     pub(crate) note: &'a Note,
+    /// What it sounds, where the page says that itself.
+    pub(crate) sounding: Option<SoundingPitch>,
     /// Whether it stands in bass clef.
     pub(crate) bass: bool,
 }
@@ -175,7 +177,7 @@ fn on_horns<'a>(
 }
 
 /// The notes in the order of time.
-fn notes<'a>(part: &'a Part, sharing: &Sharing) -> Vec<Sung<'a>> {
+fn notes<'a>(part: &'a Part, seat: &Seat, sharing: &Sharing) -> Vec<Sung<'a>> {
     let mut bass = part.clef.is_some_and(is_bass);
     let mut notes: Vec<Sung<'_>> = on_horns(part, sharing, Kinds::NOTES.and(Kinds::CLEFS))
         .filter_map(|placed| match &placed.event.kind {
@@ -186,6 +188,7 @@ fn notes<'a>(part: &'a Part, sharing: &Sharing) -> Vec<Sung<'a>> {
             EventKind::Note(note) => Some(Sung {
                 onset: placed.onset,
                 note,
+                sounding: seat.heard(note),
                 bass,
             }),
             _ => None,

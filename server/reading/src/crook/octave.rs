@@ -21,7 +21,7 @@ pub(super) fn within_compass(
     let outside = |crook: Crook| {
         let beyond = |note: &&Sung<'_>| {
             let old = is_old_bass(convention, note.bass);
-            let height = match note.note.sounding {
+            let height = match note.sounding {
                 Some(sounding) => crook.transposition().write(sounding).midi(),
                 None => {
                     let sounding = crook.transposition().sound(note.note.written);

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use horn::{CrookName, Instruction, read_name, read_name_of_horn, read_words};
 use score::{EventKind, Kinds, MarkKind, Part, Span, WitnessKind};
-use theory::{Quarters, Transposition};
+use theory::{Interval, PagePitch, Quarters, Transposition};
 
 use super::{CrookSaid, Sung, on_horns};
 use crate::players::Sharing;
@@ -148,9 +148,16 @@ fn start<'a>(part: &Part, seat: &Seat) -> Moment<'a> {
         span: part.name.as_ref().map_or(part.head, |name| name.span),
         note: 0,
         words,
-        recorded: part.transposition,
+        recorded: part
+            .transposition
+            .filter(|(recorded, _)| says_a_horn(*recorded, seat)),
         notes: &[],
     }
+}
+
+/// Whether a record says which horn it is: at concert pitch, none at all says nothing of it.
+fn says_a_horn(recorded: Transposition, seat: &Seat) -> bool {
+    seat.pitch == PagePitch::Written || recorded.0 != Interval::UNISON
 }
 
 /// The crook a name says; `None` when it says nothing of one.
@@ -176,7 +183,9 @@ fn later(part: &Part, seat: &Seat, sharing: &Sharing) -> Vec<Said> {
         .filter_map(|placed| {
             let span = placed.span();
             let what = match &placed.event.kind {
-                EventKind::Transposition(recorded) => What::Recorded(*recorded),
+                EventKind::Transposition(recorded) if says_a_horn(*recorded, seat) => {
+                    What::Recorded(*recorded)
+                }
                 EventKind::Witness(kind, text) => What::Word(Word {
                     said: CrookSaid::Named(*kind, span),
                     name: named(*kind, text, seat)?,

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use horn::{ClefConvention, Dynamic, Height, Instruction, Term, read_words, register};
+use horn::{Dynamic, Height, Instruction, Term, read_words, register};
 use score::{
     Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span, TrillTo,
 };
@@ -15,6 +15,7 @@ use crate::common::CommonMarks;
 use crate::crook::{Crooks, is_old_bass};
 use crate::note::{PlayedMark, PlayedNote, Said};
 use crate::players::{Players, Sharing};
+use crate::roster::Seat;
 use crate::stop::Stop;
 use crate::technique::{Hand, Mute, Technique, Tone};
 
@@ -57,8 +58,8 @@ struct Walk<'a> {
     common: &'a CommonMarks,
     crooks: &'a Crooks,
     clef: Clef,
-    /// How bass clef is read.
-    convention: ClefConvention,
+    /// Who plays, from what kind of page.
+    seat: &'a Seat,
     /// What words have set; signs are laid over it note by note.
     technique: Technique,
     /// The hand as a sign sets it for the coming note.
@@ -89,7 +90,7 @@ struct Walk<'a> {
 pub(super) fn walk<'a, S: Stop>(
     part: &'a Part,
     crooks: &'a Crooks,
-    convention: ClefConvention,
+    seat: &'a Seat,
     common: &'a CommonMarks,
     tempo: &'a TempoMap,
     wanted: Wanted<'_>,
@@ -100,7 +101,7 @@ pub(super) fn walk<'a, S: Stop>(
         common,
         crooks,
         clef: part.clef.unwrap_or(Clef::TREBLE),
-        convention,
+        seat,
         technique: Technique::default(),
         sign: None,
         breath: None,
@@ -256,13 +257,13 @@ impl<'a> Walk<'a> {
     /// Where the file's notes are what sounds, the page is what the horn in force reads.
     fn pitches(&self, note: &Note, onset: Quarters) -> (WrittenPitch, SoundingPitch) {
         let crook = self.crooks.at(onset).transposition;
-        let written = note
-            .sounding
-            .map_or(note.written, |sounding| crook.write(sounding));
-        let sounding = note.sounding.unwrap_or_else(|| crook.sound(note.written));
+        if let Some(sounding) = self.seat.heard(note) {
+            return (crook.write(sounding), sounding);
+        }
         let bass = self.clef.kind == ClefKind::Bass;
-        let octaves = i8::from(is_old_bass(self.convention, bass));
-        (written, sounding.octaves_up(octaves))
+        let octaves = i8::from(is_old_bass(self.seat.bass_clef, bass));
+        let sounding = crook.sound(note.written);
+        (note.written, sounding.octaves_up(octaves))
     }
 
     /// Hand and mute for one note: words, then its sign, then what it is tied from.

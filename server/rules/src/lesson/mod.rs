@@ -114,6 +114,7 @@ impl<'a> LessonSaid<'a> {
                 self.only.extend(known);
             }
             DirectiveKind::Part { .. }
+            | DirectiveKind::Pitch(_)
             | DirectiveKind::Ignore { .. }
             | DirectiveKind::IgnoreInFile { .. }
             | DirectiveKind::Unknown(_) => {}

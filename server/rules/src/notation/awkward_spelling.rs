@@ -91,6 +91,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                     format!("Write {simple} for {}", note.written),
                     vec![Intent::MoveNote {
                         note: note.span,
+                        from: note.written,
                         to: simple,
                     }],
                 );

@@ -41,7 +41,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// G4 | [K:clef=bass] C,4 | C,4 |]
     /// ```
-    "notation/bass-clef-convention", Warning, Part(check), rests_on: Crook
+    "notation/bass-clef-convention", Warning, Part(check), rests_on: Crook & Page
 }
 
 /// Whether a note stands where only the old way of writing can put it.

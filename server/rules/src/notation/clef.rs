@@ -37,7 +37,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7 clef=treble
     /// C4 | E4 |]
     /// ```
-    "notation/clef", Warning, Part(check), rests_on: Crook
+    "notation/clef", Warning, Part(check), rests_on: Crook & Page
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -54,7 +54,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// C2 [K:clef=bass] G,2 | [K:clef=treble] C2 E2 | [K:clef=bass] G,2 F,2 | G,2 F,2 |]
     /// ```
-    "notation/clef-changes", Information, Part(check), settings: [NOTES, CHANGES]
+    "notation/clef-changes", Information, Part(check), settings: [NOTES, CHANGES], rests_on: Page
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

@@ -55,7 +55,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// _B c d _e | f4 |]
     /// ```
-    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE], rests_on: Crook,
+    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE], rests_on: Crook & Page,
     speaks_in: |house| house.choice("notation/key-signature", &SIGNATURE).value != "leave"
 }
 

@@ -60,7 +60,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7 clef=bass
     /// C, B,, A,, B,, | C,4 |]
     /// ```
-    "notation/ledger-lines", Information, Part(check), settings: [TREBLE_FROM, BASS_TO, NOTES], rests_on: Crook
+    "notation/ledger-lines", Information, Part(check), settings: [TREBLE_FROM, BASS_TO, NOTES], rests_on: Crook & Page
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -5,6 +5,7 @@ pub mod bass_clef_convention;
 pub mod clef;
 pub mod clef_changes;
 pub mod courtesy;
+pub mod house_pitch;
 pub mod key_signature;
 pub mod ledger_lines;
 pub mod no_horn;

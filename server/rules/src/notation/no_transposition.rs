@@ -42,7 +42,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// c d e f | g4 |]
     /// ```
-    "notation/no-transposition", Warning, Part(check)
+    "notation/no-transposition", Warning, Part(check), rests_on: Page
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {

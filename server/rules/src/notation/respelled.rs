@@ -75,6 +75,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 .filter(|note| note.written != name && !note.tied_from)
                 .map(|note| Intent::MoveNote {
                     note: note.span,
+                    from: note.written,
                     to: name,
                 })
                 .collect();

@@ -2,8 +2,8 @@
 
 use horn::{Crook, CrookName, Source};
 use reading::{Contrary, CrookSaid, Disagreement, Fault};
-use score::WitnessKind;
-use theory::Transposition;
+use score::{Intent, WitnessKind};
+use theory::{PagePitch, Transposition};
 
 use super::no_transposition::{below, record};
 use super::witnesses;
@@ -48,11 +48,38 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    ctx.part
-        .disagreements
-        .iter()
-        .map(|disagreement| judge(ctx, disagreement))
-        .collect()
+    let disagreements = ctx.part.disagreements.iter();
+    let judged = disagreements.map(|disagreement| judge(ctx, disagreement));
+    recorded_at_concert(ctx).into_iter().chain(judged).collect()
+}
+
+/// A transposition that is recorded for a part whose page is said to show what sounds already.
+fn recorded_at_concert(ctx: &PartContext<'_>) -> Option<Finding> {
+    let part = ctx.reading.piece.parts.get(ctx.part.seat.part)?;
+    let sounds = ctx.part.seat.pitch == PagePitch::Sounding && part.pitch.is_none();
+    let (recorded, span) = part.transposition.filter(|_| sounds)?;
+    let semitones = recorded.0.semitones;
+    if semitones == 0 {
+        return None;
+    }
+    let message = format!(
+        "The part is said to be at sounding pitch, yet the file records {semitones} semitones: playback moves what sounds \
+         already once more, and whoever checks by ear hears other notes. Take the record out, or say that the part is at \
+         written pitch."
+    );
+    let part = ctx.part_ref();
+    let finding = ctx.finding(&RULE, span, message, &Source::CommonPractice);
+    Some(finding.fix(
+        Safety::Safe,
+        "Record that nothing is transposed".to_owned(),
+        vec![
+            Intent::DropLaterTranspositions { part },
+            Intent::SetTransposition {
+                part,
+                transposition: Transposition::CONCERT,
+            },
+        ],
+    ))
 }
 
 fn judge(ctx: &PartContext<'_>, said: &Disagreement) -> Finding {

@@ -114,6 +114,7 @@ impl<'a> Elsewhere<'a> {
                 format!("{what} the rip on {to}"),
                 vec![Intent::MoveNote {
                     note: note.span,
+                    from: note.written,
                     to,
                 }],
             );

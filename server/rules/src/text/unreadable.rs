@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use horn::Source;
 use reading::PieceReading;
 use score::{Directive, DirectiveKind, Expect, Lost, PartSelector, Piece, Span, Unreadable};
+use theory::PagePitch;
 
 use crate::catalogue;
 use crate::context::{PieceContext, ScoreContext};
@@ -84,6 +85,9 @@ fn all(
             // Another rule speaks of the names in it.
             DirectiveKind::Ignore { .. } | DirectiveKind::IgnoreInFile { .. } => None,
             DirectiveKind::Part { selector, is } => cast(directive.span, selector, is, pieces),
+            DirectiveKind::Pitch(pitch) => {
+                no_choice(directive.span, *pitch, &PartSelector::All, pieces)
+            }
             DirectiveKind::Expect(expect) => announced(directive.span, expect, pieces),
             DirectiveKind::Only { rules } => {
                 let no_selector = |name: &String| name.parse::<RuleSelector>().err();
@@ -106,11 +110,43 @@ fn cast(
     is: &str,
     pieces: &[&PieceReading],
 ) -> Option<Finding> {
-    if let Err(error) = horn::read_part_said(is) {
-        let expected = "`horn in F`, `horn in E flat, old bass clef`, `not a horn` and the like";
-        return Some(not_followed(span, &error.to_string(), expected));
-    }
-    no_such_part(span, selector, pieces)
+    let said = match horn::read_part_said(is) {
+        Ok(said) => said,
+        Err(error) => {
+            let expected = "`horn in F`, `horn in E flat, old bass clef`, `horn in F, sounding pitch`, `not a horn` and the like";
+            return Some(not_followed(span, &error.to_string(), expected));
+        }
+    };
+    let pitch = || no_choice(span, said.pitch?, selector, pieces);
+    no_such_part(span, selector, pieces).or_else(pitch)
+}
+
+/// What is wrong with saying that the notes of parts are those that players read, where the notation or the file has it
+/// that they are what sounds.
+fn no_choice(
+    span: Span,
+    said: PagePitch,
+    selector: &PartSelector,
+    pieces: &[&PieceReading],
+) -> Option<Finding> {
+    let meant = pieces.iter().flat_map(|one| {
+        let parts = &one.piece.parts;
+        let selected = selector.select(parts).into_iter();
+        selected.filter_map(|part| parts.get(part)?.pitch)
+    });
+    let settled = meant.last().filter(|_| said == PagePitch::Written)?;
+    let (problem, expected) = match settled {
+        PagePitch::Written => (
+            "in Humdrum the notes are always what sounds, and cannot be said to be those that the player reads",
+            "where the player's notes were entered all the same, a record of how far they lie from the sound, as `*Trd4c7` for \
+             a horn in F",
+        ),
+        PagePitch::Sounding => (
+            "the file itself says that all its pages show what sounds",
+            "a score without <concert-score/>, with the notes that the player reads",
+        ),
+    };
+    Some(not_followed(span, problem, expected))
 }
 
 /// What is wrong with a fault that a lesson announces: a rule or a part that does not exist.

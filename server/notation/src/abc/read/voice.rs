@@ -159,6 +159,7 @@ impl Voice {
             }),
             transposition_spelled: false,
             notes_sound: false,
+            pitch: None,
             bars: self.bars,
         }
     }

@@ -119,9 +119,11 @@ fn a_tie_carries_what_the_signature_gave() {
 #[test]
 fn a_note_takes_the_accidental_it_needs() {
     let text = "X:1\nK:G\n^c2 c2 =F2 F2|]\n";
-    let to = |what: &str, pitch: &str| Intent::MoveNote {
+    let pitch = |pitch: &str| pitch.parse::<WrittenPitch>().unwrap();
+    let to = |what: &str, to: &str| Intent::MoveNote {
         note: at(text, what),
-        to: pitch.parse::<WrittenPitch>().unwrap(),
+        from: pitch(if what == "^c2" { "C#5" } else { "F4" }),
+        to: pitch(to),
     };
     assert_eq!(
         written(text, &to("^c2", "D5")),
@@ -259,6 +261,7 @@ fn what_cannot_be_written_is_refused_with_a_reason() {
     assert!(refused(text, &far).contains("outside the range"));
     let triple = Intent::MoveNote {
         note: at(text, "c8"),
+        from: WrittenPitch::new(theory::Letter::C, 0, 5),
         to: WrittenPitch::new(theory::Letter::C, 3, 4),
     };
     assert!(refused(text, &triple).contains("accidental"));

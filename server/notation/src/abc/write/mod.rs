@@ -69,7 +69,7 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::SetKeySignature { part, key } => set_key::write(source, *part, *key),
         Intent::RewritePart { part, ways } => rewrite::write(source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => octaves::write(source, notes, *octaves),
-        Intent::MoveNote { note, to } => move_note::write(source, *note, *to),
+        Intent::MoveNote { note, from, to } => move_note::write(source, *note, *from, *to),
         Intent::ShowAccidental { note } => show::write(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),

@@ -3,17 +3,16 @@
 use score::Span;
 use theory::WrittenPitch;
 
-use super::{Source, cannot, octaves, pitch};
+use super::{Source, octaves};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::writing::notes::moved_on_page;
 
 /// The note, and all it is tied to, gets the pitch with whatever accidental it then needs.
 pub(super) fn write(
     source: &Source<'_>,
     note: Span,
+    from: WrittenPitch,
     to: WrittenPitch,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
-    if pitch::sign(to.0.alteration.0).is_none() {
-        return cannot("ABC has no accidental for more than a double sharp or flat");
-    }
-    octaves::repitched(source, &[note], |_| to.0)
+    octaves::repitched(source, &[note], |old| moved_on_page(old, from, to))
 }

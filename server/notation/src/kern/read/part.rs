@@ -9,7 +9,7 @@ use score::{
     Barline, Class, Clef, Event, EventKind, MarkKind, Part, Run, RunBody, Span, Text, Witness,
     WitnessKind,
 };
-use theory::{Alteration, Interval, Key, Letter, Meter, Quarters};
+use theory::{Alteration, Interval, Key, Letter, Meter, PagePitch, Quarters};
 
 use super::super::grid::{Column, MOST_COLUMNS};
 use super::super::interpretation::{Naming, moved_key, naming};
@@ -323,6 +323,8 @@ impl PartBuilder {
                 .map(|(recorded, spot)| (recorded, spots.place(spot))),
             transposition_spelled: true,
             // Only data that are said to be moved are what is written.
+            // The page is made for the horn that is named.
+            pitch: Some(PagePitch::Written),
             notes_sound: start.reading.up != Interval::UNISON || start.reading.recorded.is_none(),
             bars: Vec::new(),
         }

@@ -52,7 +52,7 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::SetKeySignature { part, key } => key::set(source, *part, key),
         Intent::RewritePart { part, ways } => key::moved(source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => pitch::octaves(source, notes, *octaves),
-        Intent::MoveNote { note, to } => pitch::note(source, *note, *to),
+        Intent::MoveNote { note, from, to } => pitch::note(source, *note, *from, *to),
         Intent::ShowAccidental { note } => shown::show(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace_mark(source, *mark, with),

@@ -7,7 +7,7 @@ use super::super::token;
 use super::find::{Named, Written, notes_at};
 use super::{Source, cannot, replace};
 use crate::edit::{CannotWrite, TextEdit};
-use crate::writing::notes::tied;
+use crate::writing::notes::{moved_on_page, tied};
 
 /// The octaves in which letters can still be counted by eye; beyond is a slip.
 const OCTAVES: std::ops::RangeInclusive<i8> = 0..=8;
@@ -31,9 +31,10 @@ pub(super) fn octaves(
 pub(super) fn note(
     source: &Source<'_>,
     note: Span,
+    from: WrittenPitch,
     to: WrittenPitch,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
-    repitched(source, &[note], |_| to.0)
+    repitched(source, &[note], |old| moved_on_page(old, from, to))
 }
 
 fn repitched(

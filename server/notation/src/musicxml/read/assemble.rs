@@ -8,7 +8,7 @@ use score::{
     Bar, Barline, Directive, EventKind, Lost, Part, Piece, PlacedPiece, Run, Score, Span,
     Unreadable, hold_unreadable,
 };
-use theory::{Meter, Quarters, Transposition};
+use theory::{Meter, PagePitch, Quarters};
 
 use super::comments;
 use super::header::{Header, PartHead};
@@ -199,6 +199,7 @@ fn part(
         name: head.name.clone(),
         witnesses: head.witnesses.clone(),
         head: head.head,
+        pitch: concert.then_some(PagePitch::Sounding),
         ..Part::default()
     };
     let mut before: Option<u32> = None;
@@ -237,11 +238,6 @@ fn part(
         });
     }
     start(&mut part, measures);
-    if concert && part.transposition.is_none() {
-        let name = head.name.as_ref().map_or(head.head, |name| name.span);
-        part.transposition = Some((Transposition(head.interval()), name));
-        part.transposition_spelled = true;
-    }
     part
 }
 

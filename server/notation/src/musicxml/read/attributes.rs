@@ -49,10 +49,6 @@ impl Reader {
             );
             return;
         };
-        let key = match self.state.concert {
-            Some(interval) => pitch::moved(key, -interval),
-            None => key,
-        };
         let staff = staff(element);
         self.state.set_key(staff, key);
         if staff.is_none_or(|staff| staff == 1) {
@@ -113,7 +109,7 @@ impl Reader {
             return;
         };
         // In a score at concert pitch it moves nothing but octaves, and the pitches are told apart by `for-part`.
-        if self.state.concert.is_some() || staff(element).is_some_and(|staff| staff != 1) {
+        if self.state.concert || staff(element).is_some_and(|staff| staff != 1) {
             return;
         }
         self.spelled.get_or_insert(spelled);
@@ -125,12 +121,11 @@ impl Reader {
 
     /// In a score at concert pitch, what the part on its own would be transposed by.
     fn for_part(&mut self, element: Element<'_>) {
-        if self.state.concert.is_none() || staff(element).is_some_and(|staff| staff != 1) {
+        if !self.state.concert || staff(element).is_some_and(|staff| staff != 1) {
             return;
         }
         let stated = element.child("part-transpose").and_then(pitch::interval);
         if let Some((interval, spelled)) = stated {
-            self.state.concert = Some(interval);
             self.spelled.get_or_insert(spelled);
             self.push(
                 element.span(),

@@ -1,9 +1,8 @@
 //! The header: title, composer and the list of parts.
 
-use horn::{Crook, CrookName, read_name};
+use horn::read_name;
 use score::bounds::MOST_PARTS;
 use score::{Directive, Lost, Span, Text, Unreadable, Witness};
-use theory::Interval;
 
 use super::{comments, witnesses};
 use crate::musicxml::tree::{Element, Tree};
@@ -33,20 +32,6 @@ pub(super) struct PartHead {
     pub(super) witnesses: Vec<Witness>,
     /// Its start tag.
     pub(super) head: Span,
-}
-
-impl PartHead {
-    /// What a player's part is transposed by, going by its name alone.
-    pub(super) fn interval(&self) -> Interval {
-        let name = self.name.as_ref().map(|name| read_name(&name.text));
-        match name {
-            Some(name) if name.is_horn => match name.crook {
-                CrookName::Named(crook) => crook.transposition().0,
-                CrookName::Unnamed | CrookName::Ambiguous(_) => Crook::F.transposition().0,
-            },
-            _ => Interval::UNISON,
-        }
-    }
 }
 
 /// Reads the header that begins `base` bytes into the document.

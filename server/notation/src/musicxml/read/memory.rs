@@ -8,7 +8,7 @@ use ropey::Rope;
 use score::{Score, Span};
 
 use super::assemble;
-use super::header::{self, Header, PartHead};
+use super::header::{self, Header};
 use super::measure::{self, ReadMeasure};
 use super::state::State;
 use crate::digest::digest;
@@ -125,7 +125,7 @@ impl Memory {
             let (state, entry) = match before {
                 Some(read) => (&read.exit, read.exit_digest),
                 None => {
-                    start = self.start(&chunk.part);
+                    start = self.start();
                     let digest = start.digest();
                     (&start, digest)
                 }
@@ -154,10 +154,8 @@ impl Memory {
     }
 
     /// What is in force at a part's start.
-    fn start(&self, part: &str) -> State {
-        let head = self.header.parts.iter().find(|head| head.id == part);
-        let concert = head.filter(|_| self.header.concert);
-        State::at_start(concert.map(PartHead::interval))
+    fn start(&self) -> State {
+        State::at_start(self.header.concert)
     }
 
     fn score(&self, rope: &Rope) -> Score {

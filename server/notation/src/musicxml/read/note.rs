@@ -2,7 +2,7 @@
 
 use score::bounds::{MOST_IN_CHORD, MOST_LAYERS};
 use score::{AlterationFrom, Event, EventKind, Lost, Note, Rest};
-use theory::{Pitch, Quarters, WrittenPitch};
+use theory::{Pitch, Quarters, SoundingPitch, WrittenPitch};
 
 use super::measure::{Leader, Met, Reader};
 use super::{notations, pitch};
@@ -131,10 +131,6 @@ Lost::Notes,
                 return;
             }
         };
-        let written = match self.state.concert {
-            Some(interval) => shown.transposed(-interval),
-            None => shown,
-        };
         let ties = |kind| {
             note.named("tie").any(|tie| tie.says("type", kind))
                 || note
@@ -146,8 +142,8 @@ Lost::Notes,
         let alteration_from = self.alteration_from(note, shown, tied_from, offset);
         self.slurs(note, layer);
         let event = Note {
-            written: WrittenPitch(written),
-            sounding: None,
+            written: WrittenPitch(shown),
+            sounding: self.state.concert.then_some(SoundingPitch(shown)),
             length,
             alteration_from,
             pitch_span: element.span(),
@@ -197,11 +193,7 @@ Lost::Notes,
                 .max_by_key(|met| met.offset)
         };
         let key = self.state.key(staff);
-        let on_page = self
-            .state
-            .concert
-            .map_or(key, |interval| pitch::moved(key, interval));
-        let key = on_page.alteration(shown.letter);
+        let key = key.alteration(shown.letter);
         let holds = |met: &Met| met.alteration == shown.alteration.0;
         match met(Some(shown.octave)) {
             Some(met) if holds(met) => AlterationFrom::Bar,

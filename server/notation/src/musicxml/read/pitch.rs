@@ -106,9 +106,3 @@ pub(crate) fn interval(element: Element<'_>) -> Option<(Interval, bool)> {
         None => Some((Interval::from_semitones(semitones), false)),
     }
 }
-
-/// A key moved by an interval.
-pub(crate) fn moved(key: Key, by: Interval) -> Key {
-    key.fifths()
-        .map_or(key, |fifths| Key::from_fifths(fifths + by.fifths()))
-}

@@ -1,7 +1,7 @@
 //! All that one measure of a part hands to the next.
 
 use score::bounds::MOST_LAYERS;
-use theory::{Interval, Key, Meter};
+use theory::{Key, Meter};
 
 use crate::digest::digest;
 
@@ -13,8 +13,8 @@ pub(crate) struct State {
     /// The key of each staff, the first staff's first.
     pub(super) keys: Vec<Key>,
     pub(super) meter: Option<Meter>,
-    /// In a score at concert pitch, what is added to the part's own written pitch.
-    pub(super) concert: Option<Interval>,
+    /// Whether the score is at concert pitch, so that its notes are what sounds.
+    pub(super) concert: bool,
     /// Open slurs: the line they belong to and their number.
     pub(super) slurs: Vec<(u8, u8)>,
     /// The voices by the order in which they first came; the first is the main line.
@@ -28,7 +28,7 @@ const MOST_STAVES: usize = 16;
 
 impl State {
     /// What holds at the start of a part; `concert` as for the field.
-    pub(super) fn at_start(concert: Option<Interval>) -> Self {
+    pub(super) fn at_start(concert: bool) -> Self {
         Self {
             divisions: 1,
             keys: vec![Key::NONE],

@@ -5,7 +5,7 @@
 //! staff that two lines share they differ on whether one line's accidental speaks to the other.
 
 use score::{Event, EventKind, Note, Part, Span};
-use theory::{Interval, Pitch};
+use theory::{Key, Pitch};
 
 use super::page::{Page, Source};
 use super::shape::{add_child, take_out};
@@ -40,9 +40,7 @@ pub(super) fn edits(
     let mut held = Vec::new();
     let mut edits = Vec::new();
     let reached = change.reached(part, 0);
-    if let Some((span, page)) = key_before(source, part, reached.from)
-        && let Some(key) = page.at(span).and_then(pitch::key)
-    {
+    if let Some((span, key)) = key_before(part, reached.from) {
         walk.key(span, key);
     }
     let bars = part.bars.iter().enumerate().take(reached.end);
@@ -58,12 +56,7 @@ pub(super) fn edits(
             for event in events {
                 let span = event.span.shifted(run.base);
                 match &event.kind {
-                    EventKind::Key(_) => {
-                        // In a score at concert pitch the page shows another key than the part's own.
-                        if let Some(key) = page.at(span).and_then(pitch::key) {
-                            walk.key(span, key);
-                        }
-                    }
+                    EventKind::Key(key) => walk.key(span, *key),
                     EventKind::Note(written) => {
                         let pitch_span = written.pitch_span.shifted(run.base);
                         let places = (span, pitch_span);
@@ -81,22 +74,19 @@ pub(super) fn edits(
     Ok(edits)
 }
 
-/// The last key before a bar: where it stands, and its measure.
-fn key_before<'a>(source: &Source<'a>, part: &Part, bar: usize) -> Option<(Span, Page<'a>)> {
+/// The last key before a bar, and where it stands.
+fn key_before(part: &Part, bar: usize) -> Option<(Span, Key)> {
     let before = part.bars.get(..bar)?.iter().rev();
-    let (run, event) = before
+    before
         .flat_map(|bar| bar.runs.iter().rev())
         .find_map(|run| {
-            let keys = |event: &&Event| matches!(event.kind, EventKind::Key(_));
-            let last = run
-                .body
-                .events
-                .iter()
-                .filter(keys)
-                .max_by_key(|event| event.offset);
-            Some((run, last?))
-        })?;
-    Some((event.span.shifted(run.base), source.measure(run.base)?))
+            let keys = run.body.events.iter().filter_map(|event| match event.kind {
+                EventKind::Key(key) => Some((event, key)),
+                _ => None,
+            });
+            let (last, key) = keys.max_by_key(|(event, _)| event.offset)?;
+            Some((last.span.shifted(run.base), key))
+        })
 }
 
 fn note(
@@ -113,12 +103,7 @@ fn note(
     else {
         return cannot("a note of the part is not there any more");
     };
-    // In a score at concert pitch the page shows another pitch than the part's own.
-    let on_page = Interval::between(note.written.0, old);
-    let new = change
-        .pitches
-        .get(&pitch_span)
-        .map_or(old, |new| new.transposed(on_page));
+    let new = change.pitches.get(&pitch_span).copied().unwrap_or(old);
     let sign = element.child("accidental");
     let stands = sign.map(|sign| pitch::sign(&sign.words()).unwrap_or(old.alteration.0));
     let tied = held.iter().position(|held| note.tied_from && *held == new);

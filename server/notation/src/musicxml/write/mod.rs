@@ -29,7 +29,7 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::SetKeySignature { part, key } => keys::set(source, *part, *key),
         Intent::RewritePart { part, ways } => rewrite::write(source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(source, notes, *octaves),
-        Intent::MoveNote { note, to } => pitches::to(source, *note, *to),
+        Intent::MoveNote { note, from, to } => pitches::to(source, *note, *from, *to),
         Intent::ShowAccidental { note } => pitches::show(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),

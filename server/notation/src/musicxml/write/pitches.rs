@@ -8,7 +8,7 @@ use super::{accidentals, cannot, notes};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::musicxml::read::pitch::sign_word;
 use crate::writing::accidentals::Change;
-use crate::writing::notes::moved;
+use crate::writing::notes::{moved, moved_on_page};
 
 /// The octaves that the format has (MusicXML 4.0, `octave`).
 const OCTAVES: std::ops::RangeInclusive<i8> = 0..=9;
@@ -32,12 +32,10 @@ pub(super) fn by_octaves(
 pub(super) fn to(
     source: &Source<'_>,
     note: Span,
+    from: WrittenPitch,
     to: WrittenPitch,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
-    if sign_word(to.0.alteration.0).is_none() {
-        return cannot("there is no accidental for more than three sharps or flats");
-    }
-    repitched(source, &[note], |_| to.0)
+    repitched(source, &[note], |old| moved_on_page(old, from, to))
 }
 
 /// The note's accidental is shown, as a reminder if the page says it already.
@@ -63,6 +61,10 @@ fn repitched(
         let within = |pitch: &Pitch| OCTAVES.contains(&pitch.octave);
         if !change.pitches.values().all(within) {
             return cannot("that is outside the octaves that can be written");
+        }
+        let signed = |pitch: &Pitch| sign_word(pitch.alteration.0).is_some();
+        if !change.pitches.values().all(signed) {
+            return cannot("there is no accidental for more than three sharps or flats");
         }
         edits.extend(accidentals::edits(source, part, &change)?);
     }

@@ -31,6 +31,7 @@ fn notes_move_and_their_neighbours_stay() {
             } else {
                 Intent::MoveNote {
                     note: all[place].span,
+                    from: all[place].note.written,
                     to,
                 }
             };
