@@ -10,7 +10,7 @@ use tower_lsp::lsp_types::{ConfigurationItem, Url};
 pub(super) const SECTION: &str = "bellhand";
 
 /// What of our section is for the server itself or the editor's side, and not for judging.
-const OTHER: [&str; 3] = ["path", "inlayHints", "trace"];
+const OTHER: [&str; 4] = ["path", "inlayHints", "trace", "wholeFolder"];
 
 /// What an editor's settings say.
 #[derive(Debug, Clone, PartialEq)]
@@ -103,7 +103,7 @@ mod tests {
 
     #[test]
     fn all_settings_or_our_own() {
-        let own = json!({"inlayHints": {"sounding": true}, "path": "", "trace": {"server": "off"}});
+        let own = json!({"inlayHints": {"sounding": true}, "path": "", "trace": {"server": "off"}, "wholeFolder": true});
         let told = said(&own).unwrap();
         assert_eq!(told.sounding, Some(true));
         assert_eq!(told.house, (Settings::default(), Vec::new()));

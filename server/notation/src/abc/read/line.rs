@@ -93,9 +93,10 @@ impl Music {
                 .descendant_for_byte_range(start, end)
                 .into_iter()
                 .collect(),
-            Stands::InMeasure => children(line)
-                .into_iter()
-                .find(|node| node.start_byte() <= start && end <= node.end_byte())
+            // A line may hold ten thousand measures, each of which is asked for.
+            Stands::InMeasure => line
+                .first_child_for_byte(start)
+                .filter(|node| node.start_byte() <= start && end <= node.end_byte())
                 .map_or_else(Vec::new, elements),
         }
     }
