@@ -1,8 +1,9 @@
 //! `bellhand completions` and `bellhand man`: what an installer puts beside the program.
 
 use std::io::Write;
+use std::path::Path;
 
-use clap::CommandFactory as _;
+use clap::{Command, CommandFactory as _};
 use files::{Outcome, complain};
 
 use super::arguments::{Arguments, CompletionsArguments, ManArguments};
@@ -27,18 +28,44 @@ pub(crate) fn completions(arguments: &CompletionsArguments) -> std::io::Result<O
 
 pub(crate) fn man(arguments: &ManArguments) -> std::io::Result<Outcome> {
     if let Some(folder) = &arguments.into {
-        let written = std::fs::create_dir_all(folder)
-            .and_then(|()| clap_mangen::generate_to(Arguments::command(), folder));
+        let mut command = Arguments::command().disable_help_subcommand(true);
+        command.build();
+        let written = std::fs::create_dir_all(folder).and_then(|()| write_pages(&command, folder));
         if let Err(error) = written {
             complain(&format!("{}: {error}", folder.display()));
             return Ok(Outcome::Failed);
         }
         return Ok(Outcome::Clean);
     }
-    let mut page = Vec::new();
-    clap_mangen::Man::new(Arguments::command()).render(&mut page)?;
+    let page = render_page(clap_mangen::Man::new(Arguments::command()))?;
     let mut out = std::io::stdout();
-    out.write_all(&page)?;
+    out.write_all(page.as_bytes())?;
     out.flush()?;
     Ok(Outcome::Clean)
+}
+
+/// Writes the page of a command, and of each below it.
+fn write_pages(command: &Command, folder: &Path) -> std::io::Result<()> {
+    for below in command.get_subcommands().filter(|one| !one.is_hide_set()) {
+        write_pages(below, folder)?;
+    }
+    let page = clap_mangen::Man::new(command.clone());
+    let file = folder.join(page.get_filename());
+    std::fs::write(file, render_page(page)?)
+}
+
+/// The page in ASCII: formatters that are not given UTF-8 by their caller take its bytes for Latin letters.
+fn render_page(page: clap_mangen::Man) -> std::io::Result<String> {
+    let mut rendered = Vec::new();
+    page.render(&mut rendered)?;
+    let mut ascii = String::with_capacity(rendered.len());
+    for letter in String::from_utf8_lossy(&rendered).chars() {
+        if letter.is_ascii() {
+            ascii.push(letter);
+        } else {
+            let code = u32::from(letter);
+            ascii.push_str(&format!("\\[u{code:04X}]"));
+        }
+    }
+    Ok(ascii)
 }

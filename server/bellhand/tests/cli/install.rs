@@ -26,6 +26,9 @@ fn shells_and_the_manual_know_every_command() {
         let page = into.join(format!("bellhand-{command}.1"));
         assert!(std::fs::read_to_string(&page).unwrap().contains(command));
     }
+    // Letters beyond ASCII are named, since formatters differ in how they read their bytes.
+    let page = std::fs::read_to_string(into.join("bellhand-fingering.1")).unwrap();
+    assert!(page.is_ascii() && page.contains(r"\[u266D]"), "{page}");
 }
 
 #[test]
