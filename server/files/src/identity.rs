@@ -6,10 +6,10 @@ use super::music::of_words;
 use super::verdict::Remark;
 use crate::digest::short_digest;
 
-/// A finding known by rule, part and the bar's own music.
+/// A finding known by rule and the bar's own music, and mostly by its part.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Identity {
-    /// A digest of all three.
+    /// A digest of these.
     pub of: String,
     /// Which of several that are the same, from 1, in the order of the text.
     pub occurrence: usize,
@@ -30,9 +30,21 @@ pub fn fingerprint(remark: &Remark, who: &str) -> String {
 
 /// The identities of a file's findings.
 pub fn identities(remarks: &[Remark]) -> Vec<Identity> {
+    counted(remarks, |remark| remark.who().unwrap_or_default())
+}
+
+/// The same whatever parts are called, for those who have no memory of the names that a fix has changed.
+pub fn nameless_identities(remarks: &[Remark]) -> Vec<Identity> {
+    counted(remarks, |remark| {
+        let part = remark.part.as_ref();
+        part.map(|_| remark.as_part("")).unwrap_or_default()
+    })
+}
+
+fn counted(remarks: &[Remark], who: impl Fn(&Remark) -> String) -> Vec<Identity> {
     let mut met: HashMap<String, usize> = HashMap::new();
     let each = remarks.iter().map(|remark| {
-        let of = fingerprint(remark, &remark.who().unwrap_or_default());
+        let of = fingerprint(remark, &who(remark));
         let count = met.entry(of.clone()).or_default();
         *count += 1;
         Identity {

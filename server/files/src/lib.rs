@@ -21,7 +21,7 @@ pub mod write;
 pub const JSON_VERSION: u32 = 1;
 
 pub use excerpt::Excerpt;
-pub use identity::{Identity, fingerprint, identities};
+pub use identity::{Identity, fingerprint, identities, nameless_identities};
 pub use in_order::in_order;
 pub use input::{Held, Input};
 pub use music::of_words;

@@ -75,16 +75,6 @@ fn what_is_known_does_not_count() {
     // Written again it is the same, byte for byte.
     house.write();
     assert_eq!(house.record(), record);
-    // The log's fingerprints are those of the record.
-    let log = json(&house.check(&["--format", "sarif", "."]));
-    for result in log["runs"][0]["results"].as_array().unwrap() {
-        let print = result["partialFingerprints"]["music/v1"].as_str().unwrap();
-        let print = print.split(':').next().unwrap();
-        assert!(
-            record.contains(&format!("\"{print}\"")),
-            "{print}\n{record}"
-        );
-    }
     println!("{findings} findings known, none reported");
 }
 

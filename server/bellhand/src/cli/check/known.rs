@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::path::{Path, PathBuf};
 
-use files::{Remark, Verdict, fingerprint, identities, input, write};
+use files::{Remark, Verdict, fingerprint, input, write};
 use serde::{Deserialize, Serialize};
 
 use crate::cli::choice::Choice;
@@ -121,10 +121,8 @@ impl Known {
         let empty = Counts::new();
         let counts = self.name(path).and_then(|name| self.files.get(&name));
         let mut left = counts.unwrap_or(&empty).clone();
-        let each = remarks.iter().zip(identities(remarks));
-        let mut known: Vec<bool> = each
-            .map(|(remark, is)| take(&mut left, &what(remark, is.of)))
-            .collect();
+        let each = remarks.iter();
+        let mut known: Vec<bool> = each.map(|remark| take(&mut left, &what(remark))).collect();
         let former = former_names(&left, verdict);
         let unknown = remarks.iter().zip(&mut known).filter(|(_, known)| !**known);
         for (remark, known) in unknown.filter(|(remark, _)| remark.part.is_some()) {
@@ -148,8 +146,8 @@ impl Known {
     /// What is to be known of a file from now on; nothing of what has no name.
     pub(crate) fn found(&self, path: &Path, remarks: &[Remark]) -> Option<Found> {
         let mut counts = Counts::new();
-        for (remark, is) in remarks.iter().zip(identities(remarks)) {
-            *counts.entry(what(remark, is.of)).or_default() += 1;
+        for remark in remarks {
+            *counts.entry(what(remark)).or_default() += 1;
         }
         let file = self.name(path)?;
         Some(Found { file, counts })
@@ -240,10 +238,11 @@ fn former_names(left: &Counts, verdict: &Verdict) -> BTreeSet<String> {
     former.map(str::to_owned).collect()
 }
 
-fn what(remark: &Remark, fingerprint: String) -> What {
+fn what(remark: &Remark) -> What {
+    let part = remark.who();
     What {
-        part: remark.who(),
         rule: remark.rule.clone(),
-        fingerprint,
+        fingerprint: fingerprint(remark, part.as_deref().unwrap_or_default()),
+        part,
     }
 }

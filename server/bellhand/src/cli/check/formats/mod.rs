@@ -15,7 +15,7 @@ use std::borrow::Cow;
 use std::path::Path;
 
 use engine::{Finding, Judged};
-use files::{Identity, Outcome, Remark, Verdict, Wanted, identities};
+use files::{Identity, Outcome, Remark, Verdict, Wanted, nameless_identities};
 
 use super::tally::Tally;
 use crate::cli::arguments::{CheckArguments, Report};
@@ -42,7 +42,7 @@ impl<'a> Score<'a> {
 
     /// What makes each of the findings the same wherever in the file it stands.
     pub(crate) fn identities(&self) -> Vec<Identity> {
-        identities(&self.verdict.remarks)
+        nameless_identities(&self.verdict.remarks)
     }
 
     pub(crate) fn remarks(&self) -> impl Iterator<Item = &'a Remark> {

@@ -16,8 +16,9 @@ use crate::cli::check::tally::Tally;
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
 
-/// What a fingerprint is called that is made of rule, part and the bar's own music, and of no line numbers.
-const MUSIC: &str = "music/v1";
+/// What a fingerprint is called that is made of rule and the bar's own music, and of no line numbers and names of parts,
+/// which a fix may change.
+const MUSIC: &str = "music/v2";
 
 /// How deep the list of results stands.
 const DEPTH: usize = 4;
