@@ -1,9 +1,10 @@
 """Measures a server beside another one, and the commands, and writes the table of tests/speed.md.
 
-    python3 speed.py BELLHAND [RUFF] > table.md
+    python3 speed.py BELLHAND [RUFF [MUSIC21]] > table.md
 
 Every figure is of one run on one machine; only ratios within it mean anything. RUFF is a server of another language that
-is known to be fast, given modules of as many bytes; without it its lines are left out.
+is known to be fast, given modules of as many bytes; MUSIC21 is a folder of Python packages with music21 among them, which
+parses the real scores. Without either its lines are left out.
 """
 
 import json
@@ -21,6 +22,7 @@ import busy_scores
 here = pathlib.Path(__file__).resolve().parent
 bellhand = pathlib.Path(sys.argv[1]).resolve()
 ruff = sys.argv[2] if len(sys.argv) > 2 else None
+music21 = sys.argv[3] if len(sys.argv) > 3 else None
 folder = pathlib.Path(tempfile.mkdtemp(prefix="speed-"))
 KINDS = {
     "ABC, one piece": ("abc", "abc", lambda size: busy_scores.abc(size), "|"),
@@ -126,4 +128,23 @@ for copies in (1, 10, 50):
     megabytes = sum(file.stat().st_size for file in files) / 1e6
     print(f"| {copies} | {len(files)} | {megabytes:.1f} | {wall / 1e3:.2f} | {cpu / 1e3:.2f} | {memory:.0f} | {again / 1e3:.2f} |", flush=True)
     shutil.rmtree(house)
+
+if music21:
+    print("\n## Beside music21\n\nThe same real scores, all that music21 can parse: its parsing alone, without its start, and `check` from its start to its "
+          "last finding, one score and fifty copies of each; in seconds.\n")
+    print("| files | music21, parse | check | times as fast | check, 50 copies | times as fast |\n| ---: | ---: | ---: | ---: | ---: | ---: |")
+    files = sorted(file for file in scores.rglob("*") if file.suffix in (".abc", ".krn", ".musicxml", ".mxl"))
+    done = subprocess.run([sys.executable, here / "parse.py", *files], capture_output=True, text=True, check=True,
+                          env=os.environ | {"PYTHONPATH": music21})
+    told = json.loads(done.stdout.splitlines()[-1])
+    parsed, theirs = [pathlib.Path(path) for path in told["parsed"]], told["seconds"]
+    once = run([bellhand, "check", "--no-cache", "--format", "json", *parsed], 3)[0] / 1e3
+    house = folder / "parsed"
+    for copy in range(50):
+        for file in parsed:
+            to = house / str(copy) / file.relative_to(scores)
+            to.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy(file, to)
+    many = run([bellhand, "check", "--no-cache", "--format", "json", house], 1)[0] / 1e3
+    print(f"| {len(parsed)} | {theirs:.1f} | {once:.2f} | {theirs / once:.0f} x | {many:.2f} | {50 * theirs / many:.0f} x |", flush=True)
 shutil.rmtree(folder)
