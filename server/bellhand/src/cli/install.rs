@@ -37,7 +37,7 @@ pub(crate) fn man(arguments: &ManArguments) -> std::io::Result<Outcome> {
         }
         return Ok(Outcome::Clean);
     }
-    let page = render_page(clap_mangen::Man::new(Arguments::command()))?;
+    let page = render_page(&clap_mangen::Man::new(Arguments::command()))?;
     let mut out = std::io::stdout();
     out.write_all(page.as_bytes())?;
     out.flush()?;
@@ -51,11 +51,11 @@ fn write_pages(command: &Command, folder: &Path) -> std::io::Result<()> {
     }
     let page = clap_mangen::Man::new(command.clone());
     let file = folder.join(page.get_filename());
-    std::fs::write(file, render_page(page)?)
+    std::fs::write(file, render_page(&page)?)
 }
 
 /// The page in ASCII: formatters that are not given UTF-8 by their caller take its bytes for Latin letters.
-fn render_page(page: clap_mangen::Man) -> std::io::Result<String> {
+fn render_page(page: &clap_mangen::Man) -> std::io::Result<String> {
     let mut rendered = Vec::new();
     page.render(&mut rendered)?;
     let mut ascii = String::with_capacity(rendered.len());
