@@ -96,7 +96,10 @@ fn fixes_keep_scores_valid() {
         for (piece, (base, reading)) in analysis.pieces().enumerate() {
             for horn in reading.horns.iter().take(2) {
                 for note in horn.notes.iter().step_by(SIGNED_EVERY) {
-                    let intent = score::Intent::ShowAccidental { note: note.span };
+                    let intent = score::Intent::ShowAccidental {
+                        note: note.span,
+                        brackets: false,
+                    };
                     let edits = document.write(&intent).unwrap();
                     let after = save(&document.with_edits(&edits).unwrap().text());
                     pairs.push((before, after, format!("accidental of {}", note.written)));

@@ -27,7 +27,7 @@ pub use reading::{Stop, StopFlag, Stopped};
 pub use rewrite::{HornOf, is_written_for};
 pub use rules::{Finding, Fix, House, Related, Safety, Severity};
 pub use settings::{
-    FILE_NAME, Found, InForce, KEYS, Key, OnDisk, Origin, PartsNamed, SetOfRule, Settings,
-    SettingsError, Takes, Texts, discover, load, suggest,
+    FILE_NAME, Found, InForce, KEYS, Key, Named, OnDisk, Origin, SetOfRule, Settings,
+    SettingsError, Takes, Texts, Whom, discover, load, suggest,
 };
 pub use suggest::{Suggestion, suggest_instruction, suggest_music};

@@ -136,3 +136,69 @@ fn a_house_may_leave_signatures_as_they_are() {
     assert!(errors[0].contains("did you mean `leave`?"), "{errors:?}");
     assert!(errors[1].contains("did you mean `next-bar`?"), "{errors:?}");
 }
+
+#[test]
+fn reminders_stand_in_brackets_where_the_house_wants_them_and_the_notation_can() {
+    for (sign, wanted) in [
+        ("", "<accidental cautionary=\"yes\">natural</accidental>"),
+        (
+            "courtesy-sign = \"plain\"\n",
+            "<accidental cautionary=\"yes\">natural</accidental>",
+        ),
+        (
+            "courtesy-sign = \"brackets\"\n",
+            "<accidental cautionary=\"yes\" parentheses=\"yes\">natural</accidental>",
+        ),
+    ] {
+        let settings = settings(&format!("[page]\ncourtesy = \"next-bar\"\n{sign}"));
+        for format in Format::ALL {
+            let before = Judged::new(
+                Document::from_text(format, &score(format)),
+                settings.clone(),
+            );
+            let fixed = before.fix_all(Which::Safe);
+            assert!(fixed.refused.is_empty(), "{:?}", fixed.refused);
+            let text = fixed.judged.document().text();
+            let written = match format {
+                Format::MusicXml => wanted,
+                Format::Abc => "| =f4 |",
+                Format::Kern => "1b-X",
+            };
+            assert!(text.contains(written), "{text}");
+            // What a player needs is no reminder.
+            assert!(!text.contains("parentheses=\"yes\">sharp"), "{text}");
+        }
+    }
+    let (_, errors) = Settings::of_text("[page]\ncourtesy-sign = \"bracket\"\n");
+    assert!(errors[0].contains("did you mean `brackets`?"), "{errors:?}");
+}
+
+#[test]
+fn a_signature_that_is_written_out_marks_its_reminders() {
+    let note = |step: &str, alter: &str, sign: &str| {
+        format!(
+            "<note><pitch><step>{step}</step>{alter}<octave>4</octave></pitch><duration>2</duration>{sign}</note>\n"
+        )
+    };
+    let flat = note("B", "<alter>-1</alter>", "<accidental>flat</accidental>");
+    let text = format!(
+        "<score-partwise version=\"4.0\">\n<part-list><score-part id=\"P1\"><part-name>Horn in F</part-name></score-part>\
+         </part-list>\n<part id=\"P1\">\n<measure number=\"1\"><attributes><divisions>1</divisions><key><fifths>1</fifths></key>\
+         <transpose><diatonic>-4</diatonic><chromatic>-7</chromatic></transpose></attributes>\n{}{flat}</measure>\n\
+         <measure number=\"2\">\n{}</measure>\n</part>\n</score-partwise>\n",
+        note("F", "<alter>1</alter>", ""),
+        note("B", "", ""),
+    );
+    for (sign, attributes) in [("plain", ""), ("brackets", " parentheses=\"yes\"")] {
+        let house = format!("courtesy = \"next-bar\"\n[page]\ncourtesy-sign = \"{sign}\"\n");
+        let before = Judged::new(
+            Document::from_text(Format::MusicXml, &text),
+            settings(&house),
+        );
+        let after = before.fix_all(Which::Safe).judged.document().text();
+        // What the signature had said is needed; the natural only reminds.
+        assert!(after.contains("<accidental>sharp</accidental>"), "{after}");
+        let natural = format!("<accidental cautionary=\"yes\"{attributes}>natural</accidental>");
+        assert!(after.contains(&natural), "{after}");
+    }
+}

@@ -209,6 +209,11 @@ impl Held {
         Ok((held, errors))
     }
 
+    /// The settings that hold for it.
+    pub const fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
     /// Adds all that decides what is said of it to a digest.
     pub fn digest(&self, digest: &mut Sha256) {
         // All that is in the settings stands in this, whatever they come to hold.

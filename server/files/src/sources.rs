@@ -37,6 +37,14 @@ pub struct Narrowed {
     pub shard: Option<Shard>,
 }
 
+impl Narrowed {
+    /// Whether all of them are meant.
+    #[must_use]
+    pub const fn is_none(&self) -> bool {
+        self.changed_since.is_none() && !self.staged && self.shard.is_none()
+    }
+}
+
 fn notation(name: &str) -> Result<notation::Format, String> {
     notation::Format::of_name(name)
         .ok_or_else(|| format!("`{name}` is no notation known here; write abc, musicxml or kern"))

@@ -29,6 +29,8 @@ pub struct Verdict {
     pub music: bool,
     /// What each horn part that was read is called.
     pub horns: Vec<String>,
+    /// For each that its settings name, in their order, whether it is or has that.
+    pub met: Vec<bool>,
     /// The findings, in the order of the text.
     pub remarks: Vec<Remark>,
 }
@@ -110,6 +112,12 @@ impl Verdict {
             horns: judged
                 .pieces()
                 .flat_map(|(_, reading)| reading.horns.iter().map(|horn| horn.label.clone()))
+                .collect(),
+            met: judged
+                .settings()
+                .named()
+                .iter()
+                .map(|named| named.is_in(judged))
                 .collect(),
             remarks: findings
                 .map(|finding| remark(judged.document(), finding, offers.as_ref(), &music, wanted))

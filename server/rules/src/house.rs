@@ -22,6 +22,8 @@ pub struct House {
     pub courtesy: Courtesy,
     /// Whether notes that lack one of these are told.
     pub courtesy_kept: bool,
+    /// Whether courtesy accidentals stand in brackets, where the notation can say so.
+    pub courtesy_brackets: bool,
     /// What the notes of a page stand for; nothing leaves it to each score.
     pub pitch: Option<PagePitch>,
     /// What it prints for hand, mute and bell.
@@ -40,6 +42,7 @@ impl Default for House {
             level: Level::Professional,
             courtesy: Courtesy::default(),
             courtesy_kept: false,
+            courtesy_brackets: false,
             pitch: None,
             words: HouseWords::default(),
             calls: HouseCalls::default(),

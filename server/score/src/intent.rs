@@ -18,6 +18,8 @@ pub enum Intent {
         parts: Vec<PartRef>,
         /// Which courtesy accidentals to add.
         courtesy: Courtesy,
+        /// Whether they stand in brackets, where the notation can say so.
+        brackets: bool,
     },
     /// Give the part a key signature and take out the accidentals it then implies.
     SetKeySignature {
@@ -56,6 +58,8 @@ pub enum Intent {
     ShowAccidental {
         /// The note.
         note: Span,
+        /// Whether one that only reminds stands in brackets, where the notation can say so.
+        brackets: bool,
     },
     /// Put a mark on a note.
     AddMark {
@@ -240,7 +244,7 @@ impl Intent {
                 }
             }
             Self::MoveNote { note: span, .. }
-            | Self::ShowAccidental { note: span }
+            | Self::ShowAccidental { note: span, .. }
             | Self::AddMark { note: span, .. }
             | Self::ReplaceMark { mark: span, .. }
             | Self::RemoveMark { mark: span }

@@ -17,6 +17,7 @@ mod rule_name;
 mod settings;
 mod terminal;
 mod typeset;
+mod unmatched;
 
 use std::io::Write as _;
 use std::process::ExitCode;

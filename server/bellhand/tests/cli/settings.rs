@@ -339,3 +339,56 @@ fn parts_that_no_score_of_a_folder_has_are_told() {
     let told = text(&run(&["settings", &path("cues")], b"").stderr);
     assert!(!told.contains("is called"), "{told}");
 }
+
+#[test]
+fn check_says_what_settings_of_its_folder_mean_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let settings = "[[where]]\nfiles = [\n  \"m3*/**\",\n  \"m1/**\",\n]\nlevel = \"student\"\n[[where]]\nparts = \"Horm*\"\n\
+                    level = \"student\"\n";
+    std::fs::write(path("bellhand.toml"), settings).unwrap();
+    std::fs::create_dir(path("m1")).unwrap();
+    let score =
+        "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n!mf!c4 |]\n";
+    std::fs::write(path("m1/a.abc"), score).unwrap();
+    let check = |words: &[&str]| {
+        let words = [&["check"], words].concat();
+        let output = Command::new(env!("CARGO_BIN_EXE_bellhand"))
+            .args(words)
+            .current_dir(folder.path())
+            .env("BELLHAND_CACHE_DIR", path("cache"))
+            .output()
+            .unwrap();
+        (output.status.code(), text(&output.stderr))
+    };
+    // Whether scores are read or remembered makes no difference.
+    for _ in 0..2 {
+        let (code, said) = check(&["."]);
+        assert_eq!(code, Some(0), "{said}");
+        let lines: Vec<&str> = said.lines().collect();
+        assert_eq!(lines.len(), 2, "{said}");
+        assert!(
+            lines[0].contains("bellhand.toml:3: no score below . matches \"m3*/**\""),
+            "{said}"
+        );
+        assert!(
+            lines[1].contains("bellhand.toml:8: no part of the scores below . is called \"Horm*\""),
+            "{said}"
+        );
+    }
+    assert!(std::path::Path::new(&path("cache/verdicts")).is_dir());
+    for words in [
+        &["m1/a.abc"][..],
+        &["m1"],
+        &["--shard", "1/1", "."],
+        &["--quiet", "."],
+    ] {
+        let (code, said) = check(words);
+        assert_eq!((code, said.as_str()), (Some(0), ""), "{words:?}");
+    }
+    // Where a score cannot be read, nobody knows.
+    std::fs::write(path("m1/b.mxl"), b"PK\x03\x04no package").unwrap();
+    let (code, said) = check(&["."]);
+    assert_eq!(code, Some(2));
+    assert!(!said.contains("no score below"), "{said}");
+}

@@ -331,6 +331,7 @@ fn intents(document: &Document) -> Vec<(&'static str, Safety, Vec<Intent>)> {
             vec![Intent::DropKeySignatures {
                 parts: vec![part],
                 courtesy: Courtesy::NextBar,
+                brackets: false,
             }],
         ),
         (

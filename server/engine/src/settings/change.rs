@@ -17,6 +17,8 @@ pub(super) enum Change {
     Instrument(Instrument),
     /// Where accidentals remind, and whether notes that lack one are told.
     Courtesy(Courtesy, bool),
+    /// Whether courtesy accidentals stand in brackets.
+    Brackets(bool),
     /// What the notes of a page stand for; nothing leaves it to each score.
     Pitch(Option<PagePitch>),
     BassClef(ClefConvention),
@@ -49,6 +51,7 @@ impl Change {
             Self::Courtesy(courtesy, kept) => {
                 (house.courtesy, house.courtesy_kept) = (*courtesy, *kept);
             }
+            Self::Brackets(brackets) => house.courtesy_brackets = *brackets,
             Self::Pitch(pitch) => house.pitch = *pitch,
             Self::Severity(selector, severity) => house.set_severity(*selector, *severity),
             Self::OfRule { rule, name, value } => house.set(rule, name, value)?,

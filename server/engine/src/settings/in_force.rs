@@ -6,7 +6,7 @@ use horn::{Called, Level, Wording};
 use rules::{House, HouseLanguage, Rule, Setting, Value};
 
 use super::change::Change;
-use super::keys::LEAVE;
+use super::keys::{COURTESY_SIGNS, LEAVE};
 use super::{Origin, Settings};
 
 /// A value in force.
@@ -149,6 +149,13 @@ impl Settings {
             "courtesy"
         };
         put(courtesy.to_owned(), house.courtesy.name().into());
+        let [plain, brackets] = COURTESY_SIGNS;
+        let sign = if house.courtesy_brackets {
+            brackets
+        } else {
+            plain
+        };
+        put("page.courtesy-sign".to_owned(), sign.into());
         let pitch = house.pitch.map_or(LEAVE, theory::PagePitch::name);
         put("page.pitch".to_owned(), pitch.into());
         let language = match house.words.language() {

@@ -146,6 +146,11 @@ const PAGE: &[Key] = &[
         takes: Takes::Choice(|| Courtesy::ALL.map(Courtesy::name).to_vec(), None),
     },
     Key {
+        name: "courtesy-sign",
+        what: "How a courtesy accidental is written by a fix: \"plain\", or in \"brackets\" where the notation can say so, which is MusicXML.",
+        takes: Takes::Choice(|| COURTESY_SIGNS.to_vec(), Some(COURTESY_SIGNS[0])),
+    },
+    Key {
         name: "signature",
         what: "Whether horn parts carry a key signature: \"none\", \"wanted\", or \"leave\" for each part's own.",
         takes: Takes::Choice(signatures, Some("none")),
@@ -156,6 +161,9 @@ const PAGE: &[Key] = &[
         takes: Takes::Choice(pitches, Some(LEAVE)),
     },
 ];
+
+/// How courtesy accidentals can be written: without brackets, and in them.
+pub(super) const COURTESY_SIGNS: [&str; 2] = ["plain", "brackets"];
 
 /// The word for what is left to each score.
 pub(super) const LEAVE: &str = "leave";

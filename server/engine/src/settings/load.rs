@@ -5,9 +5,11 @@ use std::ops::Range;
 use std::path::{Component, Path, PathBuf};
 
 use super::change::{Origin, Set};
-use super::meaning::{Meaning, texts_of};
+use super::meaning::Meaning;
+use super::named::Named;
 use super::problem::{Problem, SettingsError, line_and_column};
 use super::said::{self, Entry};
+use super::value::texts_of;
 use super::{FILE_NAME, Settings};
 
 /// No settings file is larger, in bytes.
@@ -79,6 +81,7 @@ pub fn load(path: &Path, score: Option<&Path>, texts: &impl Texts) -> Found {
         texts,
         open: Vec::new(),
         sets: Vec::new(),
+        named: Vec::new(),
         found: Found::default(),
     };
     if let Err(error) = loading.file(path) {
@@ -89,7 +92,10 @@ pub fn load(path: &Path, score: Option<&Path>, texts: &impl Texts) -> Found {
             instead: None,
         });
     }
-    loading.found.settings = Settings::of(loading.sets);
+    loading.found.settings = Settings {
+        named: loading.named,
+        ..Settings::of(loading.sets)
+    };
     loading.found
 }
 
@@ -99,6 +105,7 @@ struct Loading<'a, T> {
     /// The files that are being read, each extended by the one before.
     open: Vec<PathBuf>,
     sets: Vec<Set<Option<Origin>>>,
+    named: Vec<Named>,
     found: Found,
 }
 
@@ -125,11 +132,18 @@ impl<T: Texts> Loading<'_, T> {
         let told: Vec<usize> = problems.iter().map(|problem| problem.at.start).collect();
         let new = |problem: &Problem<Range<usize>>| !told.contains(&problem.at.start);
         problems.extend(meaning.problems.into_iter().filter(new));
+        let origin = |at: Range<usize>| Origin {
+            file: path.to_owned(),
+            line: line_and_column(&text, at.start).0,
+        };
+        let named = meaning.named.into_iter();
+        self.named.extend(named.map(|(words, whom, at)| Named {
+            origin: origin(at),
+            words,
+            whom,
+        }));
         self.sets.extend(meaning.sets.into_iter().map(|set| Set {
-            at: Some(Origin {
-                file: path.to_owned(),
-                line: line_and_column(&text, set.at.start).0,
-            }),
+            at: Some(origin(set.at)),
             name: set.name,
             change: set.change,
             parts: set.parts,

@@ -6,11 +6,12 @@ mod in_force;
 mod keys;
 mod load;
 mod meaning;
-mod parts_named;
+mod named;
 mod problem;
 mod said;
 #[cfg(test)]
 mod tests;
+mod value;
 
 use std::borrow::Cow;
 
@@ -23,7 +24,7 @@ pub use completion::suggest;
 pub use in_force::{InForce, SetOfRule};
 pub use keys::{KEYS, Key, Takes};
 pub use load::{Found, OnDisk, Texts, discover, load};
-pub use parts_named::PartsNamed;
+pub use named::{Named, Whom};
 pub use problem::SettingsError;
 
 use crate::lesson::OF_LESSONS;
@@ -43,6 +44,8 @@ pub struct Settings {
     pub casting: Casting,
     /// What was set, in its order.
     sets: Vec<Set<Option<Origin>>>,
+    /// Whom settings files speak of.
+    named: Vec<Named>,
 }
 
 impl PartialEq for Settings {
@@ -64,6 +67,13 @@ impl Settings {
             set.change.apply_to_casting(&mut settings.casting);
         }
         settings
+    }
+
+    /// The names and patterns by which settings files say of whom they speak, each at its place. Parts of tables for other
+    /// files are not among them.
+    #[must_use]
+    pub fn named(&self) -> &[Named] {
+        &self.named
     }
 
     /// The same for an answer to a lesson: nothing is said of comments that are the lesson's own and that it may still

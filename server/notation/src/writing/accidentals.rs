@@ -23,6 +23,8 @@ pub(crate) struct Change {
     pub(crate) drop_implied: bool,
     /// Which courtesy accidentals are added.
     pub(crate) courtesy: Courtesy,
+    /// Whether those that only remind stand in brackets, where the notation can say so.
+    pub(crate) brackets: bool,
 }
 
 impl Change {
@@ -35,6 +37,7 @@ impl Change {
             signed: Vec::new(),
             drop_implied: false,
             courtesy: Courtesy::Never,
+            brackets: false,
         }
     }
 
@@ -266,7 +269,7 @@ impl<'a> Walk<'a> {
     /// Passes a note: what it is to show.
     pub(crate) fn note(&mut self, seen: &Seen) -> Show {
         let due = self.due(seen);
-        let reminder = seen.signed && due.is_none();
+        let reminder = due.is_none() && (seen.signed || self.courtesy_due(seen));
         let sign = due.or_else(|| reminder.then_some(seen.new.alteration.0));
         for reader in &mut self.readers {
             reader.meets(seen, sign);
@@ -299,7 +302,7 @@ impl<'a> Walk<'a> {
                     == seen.old.alteration.0
         };
         let needed = |reader: &Reader| misread(reader) && was_right(reader);
-        (self.readers.iter().any(needed) || self.courtesy_due(seen)).then_some(wanted)
+        self.readers.iter().any(needed).then_some(wanted)
     }
 
     /// Whether the house wants an accidental that no reading needs.

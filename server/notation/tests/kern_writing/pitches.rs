@@ -116,7 +116,10 @@ fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
     let (mut added, mut there) = (0, 0);
     for (before, _) in scores() {
         for note in places(&before) {
-            let intent = Intent::ShowAccidental { note: note.span };
+            let intent = Intent::ShowAccidental {
+                note: note.span,
+                brackets: false,
+            };
             let (after, edits) = written(&before, &intent);
             assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
             let Some(first) = edits.first() else {
@@ -126,7 +129,10 @@ fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
             assert!(matches!(first.text.as_str(), "n" | "X"), "{edits:?}");
             assert!(note.span.start < first.span.start && first.span.end <= note.span.end);
             let longer = score::Span::new(note.span.start, note.span.end + 1);
-            let again = after.write(&Intent::ShowAccidental { note: longer });
+            let again = after.write(&Intent::ShowAccidental {
+                note: longer,
+                brackets: false,
+            });
             assert!(again.unwrap().is_empty());
             added += 1;
         }

@@ -20,6 +20,7 @@ fn dropping_signatures_keeps_every_sound() {
         let intent = Intent::DropKeySignatures {
             parts: vec![PartRef { piece: 0, part }],
             courtesy,
+            brackets: false,
         };
         let (after, edits) = written(&before, &intent);
         assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
@@ -75,6 +76,7 @@ fn none_on_the_page_is_concert_level_in_the_data() {
     let intent = Intent::DropKeySignatures {
         parts: vec![PartRef { piece: 0, part: 1 }],
         courtesy: Courtesy::Never,
+        brackets: false,
     };
     let (after, _) = written(&before, &intent);
     assert_eq!(
@@ -99,6 +101,7 @@ fn nothing_comes_between_a_note_and_the_words_above_it() {
     let intent = Intent::DropKeySignatures {
         parts: vec![PartRef { piece: 0, part: 0 }],
         courtesy: Courtesy::Never,
+        brackets: false,
     };
     let (after, _) = written(&before, &intent);
     assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));

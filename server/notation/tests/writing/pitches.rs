@@ -89,7 +89,10 @@ fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
     let (mut added, mut there) = (0, 0);
     for (before, _) in tunes() {
         for note in places(&before) {
-            let intent = Intent::ShowAccidental { note: note.span };
+            let intent = Intent::ShowAccidental {
+                note: note.span,
+                brackets: false,
+            };
             let (after, edits) = written(&before, &intent);
             assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
             only_needed(&before, &edits, false);
@@ -118,7 +121,10 @@ fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
 fn intent_at(doc: &Document, byte: usize) -> Intent {
     let all = places(doc);
     let note = all.iter().find(|at| at.pitch_span.start == byte).unwrap();
-    Intent::ShowAccidental { note: note.span }
+    Intent::ShowAccidental {
+        note: note.span,
+        brackets: false,
+    }
 }
 
 #[test]
@@ -155,6 +161,7 @@ fn no_other_reader_is_worse_off() {
             Intent::DropKeySignatures {
                 parts: vec![PartRef { piece: 0, part: 0 }],
                 courtesy: Courtesy::Never,
+                brackets: false,
             },
             Intent::MoveOctaves {
                 notes: vec![all[note].span],

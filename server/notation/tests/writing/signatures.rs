@@ -20,6 +20,7 @@ fn dropping_signatures_keeps_every_sound() {
         let intent = Intent::DropKeySignatures {
             parts: vec![PartRef { piece: 0, part }],
             courtesy,
+            brackets: false,
         };
         let (after, edits) = written(&before, &intent);
         assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
@@ -90,6 +91,7 @@ fn a_signature_goes_and_comes_back() {
         &Intent::DropKeySignatures {
             parts: vec![part],
             courtesy: Courtesy::Never,
+            brackets: false,
         },
     );
     assert_eq!(
@@ -107,6 +109,7 @@ fn courtesy_accidentals_stand_in_the_next_bar_once() {
     let intent = |courtesy| Intent::DropKeySignatures {
         parts: vec![PartRef { piece: 0, part: 0 }],
         courtesy,
+        brackets: false,
     };
     let (plain, _) = written(&before, &intent(Courtesy::Never));
     assert_eq!(
@@ -126,6 +129,7 @@ fn a_shared_signature_stays_for_the_others() {
         &Intent::DropKeySignatures {
             parts: vec![PartRef { piece: 0, part: 1 }],
             courtesy: Courtesy::Never,
+            brackets: false,
         },
     );
     assert_eq!(
@@ -144,6 +148,7 @@ fn a_signature_shared_by_all_who_lose_it_goes_where_it_stands() {
         &Intent::DropKeySignatures {
             parts,
             courtesy: Courtesy::Never,
+            brackets: false,
         },
     );
     assert_eq!(

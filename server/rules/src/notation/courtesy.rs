@@ -107,6 +107,9 @@ fn finding(ctx: &PartContext<'_>, note: &PlayedNote, met: &PlayedNote) -> Findin
         .fix(
             Safety::Safe,
             format!("Write the accidental at {}", note.written),
-            vec![Intent::ShowAccidental { note: note.span }],
+            vec![Intent::ShowAccidental {
+                note: note.span,
+                brackets: ctx.house.courtesy_brackets,
+            }],
         )
 }

@@ -102,6 +102,7 @@ fn spoken_once(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
         vec![Intent::DropKeySignatures {
             parts: losers.iter().map(|horn| ctx.ref_to(horn)).collect(),
             courtesy: ctx.house.courtesy,
+            brackets: ctx.house.courtesy_brackets,
         }],
     );
     for (_, key, later) in ctx.part.keys.iter().filter(|(_, key, _)| !key.is_none()) {

@@ -110,7 +110,10 @@ fn judge(ctx: &PartContext<'_>, shown: &Shown<'_>, note: &PlayedNote) -> Option<
             .fix(
                 Safety::Safe,
                 format!("Write the accidental at {}", note.written),
-                vec![Intent::ShowAccidental { note: note.span }],
+                vec![Intent::ShowAccidental {
+                    note: note.span,
+                    brackets: ctx.house.courtesy_brackets,
+                }],
             ),
     )
 }

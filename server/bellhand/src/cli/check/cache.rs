@@ -185,6 +185,7 @@ mod tests {
             format: "abc".to_owned(),
             music: true,
             horns: vec!["Horn in F".to_owned(); horns],
+            met: Vec::new(),
             remarks: Vec::new(),
         }
     }

@@ -11,7 +11,7 @@ use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 
 use cache::Cache;
-use engine::{Judged, SettingsError};
+use engine::{Judged, Named, SettingsError};
 use files::{Held, Outcome, Remark, Verdict, complain, input, write};
 use formats::html::Apart;
 use formats::{Ending, Score, Shape};
@@ -21,6 +21,7 @@ use outputs::{Output, Sink};
 use tally::Tally;
 
 use super::arguments::{CheckArguments, FailOn, Report};
+use super::unmatched::Unmatched;
 
 /// What one score came to: what goes into each report, and how much was found.
 struct Reported {
@@ -34,6 +35,8 @@ struct Reported {
     gone: usize,
     /// What is to be known from now on.
     found: Option<Found>,
+    /// What its settings name, whether it is or has each of them, and what its horn parts are called.
+    named: (Vec<Named>, Vec<bool>, Vec<String>),
 }
 
 /// All that decides what is reported of a score.
@@ -68,6 +71,9 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
         cache: cache(arguments, &shapes),
     };
     let (files, mut complaints) = input::found(&arguments.sources, &arguments.narrowed);
+    // Of a share of the scores it is not known.
+    let whole = !arguments.quiet && arguments.narrowed.is_none();
+    let mut unmatched = Unmatched::of(&arguments.sources.paths).filter(|_| whole);
     let (mut sum, mut known, mut gone) = (Tally::default(), 0, 0);
     let mut found = Vec::new();
     let unread = input::each(
@@ -79,11 +85,18 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
             known += reported.known;
             gone += reported.gone;
             found.extend(reported.found);
+            if let Some(unmatched) = &mut unmatched {
+                let (named, met, names) = reported.named;
+                unmatched.add(&named, &met, names);
+            }
             let mut each = outputs.iter_mut().zip(&reported.chunks);
             each.try_for_each(|(output, chunk)| output.add(&reported.shown, chunk))
         },
     )?;
     complaints.extend(unread);
+    if let Some(unmatched) = unmatched.filter(|_| complaints.is_empty()) {
+        unmatched.tell();
+    }
     if let Some(cache) = &plan.cache {
         cache.tidy();
     }
@@ -246,6 +259,7 @@ fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Rep
         arguments, shapes, ..
     } = plan;
     let path = input::name(path, &arguments.sources);
+    let named = held.settings().named().to_vec();
     let (mut verdict, judged) = judged(held, plan)?;
     if !verdict.music && verdict.remarks.is_empty() {
         return Err(no_music(path, &verdict.format));
@@ -292,6 +306,7 @@ fn report(number: usize, path: &Path, held: Held, plan: &Plan<'_>) -> Result<Rep
         known,
         gone,
         found,
+        named: (named, verdict.met, verdict.horns),
     })
 }
 

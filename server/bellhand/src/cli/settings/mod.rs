@@ -3,17 +3,17 @@
 mod learned;
 mod new;
 mod style;
-mod unmatched;
 
 use std::io::Write;
 use std::path::Path;
 
 use engine::{InForce, OnDisk};
-use files::Outcome;
-use files::input::complain_once;
+use files::input::{complain_once, in_turn};
+use files::{Narrowed, Outcome, Sources};
 use serde_json::{Value, json};
 
 use super::arguments::{SettingsArguments, Shape};
+use super::unmatched::Unmatched;
 
 pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
     if arguments.new {
@@ -55,9 +55,35 @@ pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
     }
     out.flush()?;
     if failures == 0 && path.is_dir() {
-        unmatched::tell(path, arguments.settings.as_deref());
+        tell_unmatched(path, arguments.settings.as_deref());
     }
     Ok(Outcome::unless_failed(failures))
+}
+
+/// Says what the settings below a folder speak of, and none of the scores there is or has. Nothing is said where a score
+/// cannot be read.
+fn tell_unmatched(folder: &Path, settings: Option<&Path>) {
+    let sources = Sources {
+        paths: vec![folder.to_owned()],
+        notation: None,
+        settings: settings.map(Path::to_owned),
+        stdin_name: None,
+    };
+    let Some(mut unmatched) = Unmatched::of(&sources.paths) else {
+        return;
+    };
+    let unread = in_turn(&sources, &Narrowed::default(), |input| {
+        let judged = &input.judged;
+        let named = judged.settings().named();
+        let met: Vec<bool> = named.iter().map(|one| one.is_in(judged)).collect();
+        let pieces = judged.document().score().pieces.iter();
+        let parts = pieces.flat_map(|placed| &placed.piece.parts);
+        let names = parts.filter_map(|part| Some(part.name.as_ref()?.text.clone()));
+        unmatched.add(named, &met, names);
+    });
+    if unread == 0 {
+        unmatched.tell();
+    }
 }
 
 /// Each value as a settings file says it, with where it was set behind it.

@@ -30,6 +30,7 @@ fn drop_keys() -> Intent {
     Intent::DropKeySignatures {
         parts: vec![PART],
         courtesy: Courtesy::Never,
+        brackets: false,
     }
 }
 

@@ -65,12 +65,14 @@ impl<'a> Source<'a> {
 /// `CannotWrite` when the thing named is not there, or when ABC cannot say the change without touching more.
 pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
     let edits = match intent {
-        Intent::DropKeySignatures { parts, courtesy } => drop_key::write(source, parts, *courtesy),
+        Intent::DropKeySignatures {
+            parts, courtesy, ..
+        } => drop_key::write(source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => set_key::write(source, *part, *key),
         Intent::RewritePart { part, ways } => rewrite::write(source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => octaves::write(source, notes, *octaves),
         Intent::MoveNote { note, from, to } => move_note::write(source, *note, *from, *to),
-        Intent::ShowAccidental { note } => show::write(source, *note),
+        Intent::ShowAccidental { note, .. } => show::write(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(source, *mark),

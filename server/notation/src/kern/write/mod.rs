@@ -48,12 +48,14 @@ impl<'a> Source<'a> {
 /// `CannotWrite` when the thing named is not there, or when a spine cannot say the change.
 pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = match intent {
-        Intent::DropKeySignatures { parts, courtesy } => key::drop(source, parts, *courtesy),
+        Intent::DropKeySignatures {
+            parts, courtesy, ..
+        } => key::drop(source, parts, *courtesy),
         Intent::SetKeySignature { part, key } => key::set(source, *part, key),
         Intent::RewritePart { part, ways } => key::moved(source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => pitch::octaves(source, notes, *octaves),
         Intent::MoveNote { note, from, to } => pitch::note(source, *note, *from, *to),
-        Intent::ShowAccidental { note } => shown::show(source, *note),
+        Intent::ShowAccidental { note, .. } => shown::show(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace_mark(source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(source, *mark),

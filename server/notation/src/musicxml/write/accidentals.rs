@@ -128,7 +128,8 @@ fn note(
     }
     let mut edits = respelled(page, at, old, new);
     if show.sign != stands {
-        edits.extend(signs(page, element, sign, show)?);
+        let brackets = change.brackets && show.reminder;
+        edits.extend(signs(page, element, sign, show, brackets)?);
     }
     Ok(edits)
 }
@@ -167,6 +168,7 @@ fn signs(
     note: Element<'_>,
     sign: Option<Element<'_>>,
     show: Show,
+    brackets: bool,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let word = match show.sign.map(pitch::sign_word) {
         Some(None) => return cannot("there is no accidental for more than three sharps or flats"),
@@ -178,19 +180,20 @@ fn signs(
         (Some(sign), Some(word)) if sign.is_one_tag() => {
             vec![replace(
                 page.place(sign.span()),
-                accidental(word, show.reminder),
+                accidental(word, show.reminder, brackets),
             )]
         }
         (Some(sign), Some(word)) => vec![replace(page.place(sign.inner()), word)],
         (None, Some(word)) => {
-            let child = accidental(word, show.reminder);
+            let child = accidental(word, show.reminder, brackets);
             vec![add_child(page, note, &AFTER_ACCIDENTAL, &child)]
         }
         (None, None) => Vec::new(),
     })
 }
 
-fn accidental(word: &str, reminder: bool) -> String {
+fn accidental(word: &str, reminder: bool, brackets: bool) -> String {
     let cautionary = if reminder { " cautionary=\"yes\"" } else { "" };
-    format!("<accidental{cautionary}>{word}</accidental>")
+    let brackets = if brackets { " parentheses=\"yes\"" } else { "" };
+    format!("<accidental{cautionary}{brackets}>{word}</accidental>")
 }

@@ -34,6 +34,7 @@ pub(super) fn drop_all(
     source: &Source<'_>,
     parts: &[PartRef],
     courtesy: Courtesy,
+    brackets: bool,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     if source.is_at_concert_pitch() {
         return cannot(AT_CONCERT_PITCH);
@@ -43,6 +44,7 @@ pub(super) fn drop_all(
         let part = source.part(*part)?;
         let mut change = Change::nothing();
         change.courtesy = courtesy;
+        change.brackets = brackets;
         for (span, measure, key) in keys(part) {
             if !key.is_none() {
                 change.keys.insert(span, Key::NONE);

@@ -25,12 +25,16 @@ use crate::writing::{cannot, ignored, in_order, insert, replace};
 /// says it already. Fails when the thing named is not there, or when the format cannot say the change.
 pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit>, CannotWrite> {
     let edits = match intent {
-        Intent::DropKeySignatures { parts, courtesy } => keys::drop_all(source, parts, *courtesy),
+        Intent::DropKeySignatures {
+            parts,
+            courtesy,
+            brackets,
+        } => keys::drop_all(source, parts, *courtesy, *brackets),
         Intent::SetKeySignature { part, key } => keys::set(source, *part, *key),
         Intent::RewritePart { part, ways } => rewrite::write(source, *part, ways),
         Intent::MoveOctaves { notes, octaves } => pitches::by_octaves(source, notes, *octaves),
         Intent::MoveNote { note, from, to } => pitches::to(source, *note, *from, *to),
-        Intent::ShowAccidental { note } => pitches::show(source, *note),
+        Intent::ShowAccidental { note, brackets } => pitches::show(source, *note, *brackets),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
         Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(source, *mark),

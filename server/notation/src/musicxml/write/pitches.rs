@@ -39,10 +39,15 @@ pub(super) fn to(
 }
 
 /// The note's accidental is shown, as a reminder if the page says it already.
-pub(super) fn show(source: &Source<'_>, note: Span) -> Result<Vec<TextEdit>, CannotWrite> {
+pub(super) fn show(
+    source: &Source<'_>,
+    note: Span,
+    brackets: bool,
+) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = Vec::new();
     for (part, named) in notes::named(source, &[note])? {
         let mut change = Change::nothing();
+        change.brackets = brackets;
         change.signed = named.iter().map(|note| note.pitch_span).collect();
         edits.extend(accidentals::edits(source, part, &change)?);
     }

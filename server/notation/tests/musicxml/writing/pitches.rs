@@ -64,7 +64,13 @@ fn an_accidental_is_shown_and_nothing_sounds_otherwise() {
             before = doc(&without_accidentals(before.text()));
         }
         for (place, at) in notes(&before).iter().enumerate() {
-            let (after, edits) = written(&before, &Intent::ShowAccidental { note: at.span });
+            let (after, edits) = written(
+                &before,
+                &Intent::ShowAccidental {
+                    note: at.span,
+                    brackets: false,
+                },
+            );
             assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
             no_reader_is_worse_off(&before, &after);
             let shown = &notes(&after)[place].note;
@@ -103,7 +109,13 @@ fn a_sign_in_another_octave_is_no_sign_on_the_line() {
     let before = doc(&text);
     let high = &notes(&before)[1];
     assert_eq!(high.note.alteration_from, AlterationFrom::Bar);
-    let (after, _) = written(&before, &Intent::ShowAccidental { note: high.span });
+    let (after, _) = written(
+        &before,
+        &Intent::ShowAccidental {
+            note: high.span,
+            brackets: false,
+        },
+    );
     assert_eq!(
         after.text(),
         text.replace("<dot/>", "<dot/><accidental>sharp</accidental>")

@@ -37,6 +37,7 @@ fn the_real_scores_take_every_intent() {
             Intent::DropKeySignatures {
                 parts: vec![part],
                 courtesy: Courtesy::NextBar,
+                brackets: false,
             },
             Intent::SetKeySignature {
                 part,

@@ -16,6 +16,7 @@ fn signatures_go_and_every_note_still_reads_right() {
             &Intent::DropKeySignatures {
                 parts: vec![part],
                 courtesy: [Courtesy::Never, Courtesy::NextBar][rng.usize(0..2)],
+                brackets: false,
             },
         );
         assert_eq!(heard(&before), heard(&after), "{}", show(&before, &after));
