@@ -10,6 +10,7 @@ use crate::edit::{CannotWrite, OverlappingEdits, TextEdit};
 use crate::encoding::{DecodeError, EncodeError, Encoding};
 use crate::format::Format;
 use crate::musicxml::Package;
+use crate::staff_sign::{self, StaffSign};
 use crate::syntax::{Source, Syntax};
 
 /// A document. All spans are bytes of its text as UTF-8.
@@ -214,6 +215,17 @@ impl Document {
         };
         let ids = ids.into_iter();
         ids.map(|(span, id)| (span, id.to_owned())).collect()
+    }
+
+    /// The clef or metre that is said at a byte, and where it stands.
+    #[must_use]
+    pub fn staff_sign_at(&self, byte: usize) -> Option<(Span, StaffSign)> {
+        let byte = byte.min(self.rope.len_bytes());
+        match (self.format, self.tree()) {
+            (Format::Abc, Some(tree)) => crate::abc::staff_sign(&self.text(), tree, byte),
+            (Format::Kern, _) => staff_sign::in_cell(&self.rope, byte),
+            (Format::Abc | Format::MusicXml, _) => staff_sign::in_score(&self.score, byte),
+        }
     }
 
     /// What writes intents in the document's notation; `text` is its text, as [`text`](Self::text) gives it.

@@ -9,6 +9,7 @@ mod format;
 mod kern;
 mod musicxml;
 mod parse;
+mod staff_sign;
 mod syntax;
 mod writing;
 
@@ -17,3 +18,4 @@ pub use document::{Document, Writer};
 pub use edit::{CannotWrite, OverlappingEdits, TextEdit};
 pub use encoding::{DecodeError, EncodeError};
 pub use format::Format;
+pub use staff_sign::StaffSign;

@@ -4,6 +4,8 @@ use score::bounds::{CLEF_OCTAVES, LONGEST};
 use score::{Clef, ClefKind, TempoMark};
 use theory::{Alteration, Interval, Key, Letter, Meter, Tempo};
 
+use crate::staff_sign::StaffSign;
+
 /// `*k[b-e-]`: the signature at the level of the spine's data. `None` when it holds something else than letters with signs.
 pub(super) fn key(cell: &str) -> Option<Key> {
     let list = cell.strip_prefix("*k[")?.strip_suffix(']')?;
@@ -147,6 +149,12 @@ pub(super) fn clef(cell: &str) -> Option<Clef> {
     let octaves = i8::try_from(count('^') - count('v')).ok();
     let octaves = octaves.filter(|octaves| CLEF_OCTAVES.contains(octaves))?;
     Some(Clef { kind, octaves })
+}
+
+/// The clef or metre that a cell says.
+pub(crate) fn staff_sign(cell: &str) -> Option<StaffSign> {
+    let clef = clef(cell).map(StaffSign::Clef);
+    clef.or_else(|| meter(cell).map(StaffSign::Meter))
 }
 
 /// What is wrong with a cell that begins as one of these and could not be read as it, and what was expected.

@@ -10,5 +10,6 @@ mod token;
 mod transposing;
 mod write;
 
+pub(crate) use interpretation::staff_sign;
 pub(crate) use syntax::Syntax;
 pub(crate) use write::{Source, write};

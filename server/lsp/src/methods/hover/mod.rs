@@ -1,4 +1,4 @@
-//! `textDocument/hover`: what a note, a mark, a key signature, a part's name, a tempo or an instruction means to the player.
+//! `textDocument/hover`: what a note, a mark, a key signature, a clef, a metre, a part's name, a tempo or an instruction means to the player.
 
 mod ignored;
 mod key;
@@ -7,6 +7,7 @@ mod note;
 mod part;
 mod players;
 mod settings;
+mod sign;
 mod tempo;
 
 use engine::Finding;
@@ -25,6 +26,7 @@ pub(crate) fn hover(view: &View, position: Position, shared: &Shared) -> Option<
         .or_else(|| note(view, byte))
         .or_else(|| part::words(view, byte))
         .or_else(|| tempo::words(view, byte))
+        .or_else(|| sign::words(view, byte))
         .or_else(|| ignored::words(view, byte));
     let (span, words) = match (here, set(view, byte, shared)) {
         (Some((span, words)), Some((_, set))) => (span, format!("{words}\n\n{set}")),

@@ -193,7 +193,7 @@ fn effort(note: &PlayedNote, horn: &HornPart) -> Option<String> {
     };
     let lip = effort.lip.after / horn.endurance.capacity.0.max(f64::EPSILON);
     Some(format!(
-        "at its end {:.0} % of {since} is spent, and the lip is at {:.0} % of what tires it (this project's model)",
+        "at its end {:.0} % of {since} is spent, and the lip is at {:.0} % of what tires it (bellhand's own model)",
         effort.breath.after * 100.0,
         lip * 100.0
     ))

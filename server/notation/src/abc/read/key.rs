@@ -1,11 +1,13 @@
 //! `K:` fields: the signature they say, and the properties that `K:` and `V:` share.
 
 use theory::{Alteration, Key, Letter, Mode};
-use tree_sitter::Node;
+use tree_sitter::{Node, Tree};
 
 use score::{Clef, ClefKind, Span};
 
+use super::rhythm;
 use super::syntax::{field_text, text_of};
+use crate::staff_sign::StaffSign;
 
 /// What a `K:` field says of the signature; `None` when it says nothing of it, only of clef or transposition.
 pub(super) fn signature(node: Node<'_>, text: &str) -> Option<Key> {
@@ -186,6 +188,27 @@ fn quoted(words: Node<'_>, text: &str) -> (String, Span) {
     } else {
         (super::escapes::resolved(text_of(words, text)), span)
     }
+}
+
+/// The clef or metre of a text that is said at a byte, and where it stands.
+pub(crate) fn staff_sign(text: &str, tree: &Tree, byte: usize) -> Option<(Span, StaffSign)> {
+    let mut node = tree.root_node().descendant_for_byte_range(byte, byte + 1);
+    while let Some(here) = node {
+        let sign = match here.kind() {
+            "clef" => clef_of(text_of(here, text)).map(StaffSign::Clef),
+            "property" => property_parts(here, text)
+                .filter(|(key, _)| *key == "clef")
+                .and_then(|(_, value)| clef_of(text_of(inner(value), text)))
+                .map(StaffSign::Clef),
+            "meter_field" => rhythm::meter(here, text).map(StaffSign::Meter),
+            _ => None,
+        };
+        if let Some(sign) = sign {
+            return Some((Span::from(here.byte_range()), sign));
+        }
+        node = here.parent();
+    }
+    None
 }
 
 /// A clef by its name: `bass`, `treble-8`, `clef=tenor`. Unknown names count as treble (section 4.6).

@@ -26,6 +26,7 @@ use score::bounds::{MOST_BARS, MOST_PIECES, is_full};
 use score::{Lost, PlacedPiece, Score, Span, hold_unreadable};
 use tree_sitter::{Node, Tree};
 
+pub(crate) use key::staff_sign;
 pub(crate) use memory::Memory;
 
 use fields::Defaults;
