@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
 use engine::Severity;
 
@@ -17,7 +18,7 @@ pub struct ClassArguments {
     #[arg(long, value_name = "FILE")]
     pub names: Option<PathBuf>,
     /// The mildest severity that keeps a student from being done
-    #[arg(long, value_name = "SEVERITY", default_value_t = Severity::Warning)]
+    #[arg(long, value_name = "SEVERITY", default_value_t = Severity::Warning, ignore_case = true, value_parser = severity())]
     pub bar: Severity,
     /// Let students write in their browsers, at desks of their own
     #[arg(long)]
@@ -48,4 +49,10 @@ pub enum MarksFormat {
     Json,
     /// A page to read or to print
     Html,
+}
+
+/// The severities by their names, which shells complete.
+fn severity() -> impl TypedValueParser<Value = Severity> {
+    PossibleValuesParser::new(Severity::ALL.map(Severity::name))
+        .try_map(|name| name.parse::<Severity>())
 }

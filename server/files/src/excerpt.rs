@@ -71,31 +71,56 @@ impl Excerpt {
         (line, units(from), units(to))
     }
 
-    /// The text with its place and a mark, as the report shows it.
-    pub fn snippet<'a>(
-        &'a self,
-        path: &'a str,
-        kind: AnnotationKind,
-        label: &'a str,
-    ) -> Vec<Element<'a>> {
-        let annotation = kind.span(self.marked.0..self.marked.1);
-        let annotation = if label.is_empty() {
-            annotation
-        } else {
-            annotation.label(label)
-        };
+    /// Whether another one shows the same lines.
+    #[must_use]
+    pub fn shows_lines_of(&self, other: &Self) -> bool {
+        (self.line, self.column, &self.text) == (other.line, other.column, &other.text)
+    }
+
+    /// The place of the mark, without the lines.
+    #[must_use]
+    pub fn place<'a>(&self, path: &'a str) -> Element<'a> {
+        let before = self.text.get(..self.marked.0).unwrap_or_default();
+        let column = self.column.unwrap_or(before.chars().count() + 1);
+        let origin = Origin::path(path).line(self.line);
+        origin.char_column(column).into()
+    }
+
+    /// The lines with their place, and everything that is marked in them, each with what it is; what is marked elsewhere
+    /// is passed over.
+    #[must_use]
+    pub fn snippet<'a>(&'a self, path: &'a str, marks: &[Mark<'a>]) -> Vec<Element<'a>> {
+        let here = marks
+            .iter()
+            .filter(|mark| self.shows_lines_of(mark.excerpt));
+        let annotations = here.map(|mark| {
+            let (from, to) = mark.excerpt.marked;
+            let annotation = mark.kind.span(from..to);
+            match mark.label {
+                "" => annotation,
+                label => annotation.label(label),
+            }
+        });
         let snippet = Snippet::source(self.text.as_str())
             .line_start(self.line)
-            .annotation(annotation);
+            .annotations(annotations);
         match self.column {
             None => vec![snippet.path(path).into()],
             // The place cannot be counted in a line that is cut.
-            Some(column) => {
-                let origin = Origin::path(path).line(self.line).char_column(column);
-                vec![origin.into(), snippet.into()]
-            }
+            Some(_) => vec![self.place(path), snippet.into()],
         }
     }
+}
+
+/// Something marked in the lines of an excerpt.
+#[derive(Debug, Clone, Copy)]
+pub struct Mark<'a> {
+    /// The lines, and what is marked in them.
+    pub excerpt: &'a Excerpt,
+    /// Whether a report is about it.
+    pub kind: AnnotationKind,
+    /// What it is; empty where the title above says so.
+    pub label: &'a str,
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use engine::{Found, Judged, OnDisk, Settings, SettingsError};
+use horn::Level;
 use indicatif::{ProgressBar, ProgressStyle};
 use notation::{Document, Format};
 use sha2::{Digest as _, Sha256};
@@ -221,6 +222,15 @@ impl Held {
         digest.update(format!("{}\0{}\0", self.format.name(), settings.len()));
         digest.update(settings);
         digest.update(&self.bytes);
+    }
+
+    /// The same for players of a level, whatever its settings say of it; as it is where no level is given.
+    #[must_use]
+    pub fn for_level(mut self, level: Option<Level>) -> Self {
+        if let Some(level) = level {
+            self.settings = self.settings.for_level(level);
+        }
+        self
     }
 
     /// The same as an answer to a lesson, of whose own comments nothing is said.

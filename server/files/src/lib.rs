@@ -20,7 +20,7 @@ pub mod write;
 /// The version of the shape of all JSON that is written for programs.
 pub const JSON_VERSION: u32 = 1;
 
-pub use excerpt::Excerpt;
+pub use excerpt::{Excerpt, Mark};
 pub use identity::{Identity, fingerprint, identities, nameless_identities};
 pub use in_order::in_order;
 pub use input::{Held, Input};

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use super::share::Shard;
 
@@ -13,7 +14,7 @@ pub struct Sources {
     #[arg(required = true, value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// The notation, when the file's name does not tell it
-    #[arg(long = "as", value_name = "NOTATION", value_parser = notation)]
+    #[arg(long = "as", value_name = "NOTATION", ignore_case = true, value_parser = notation())]
     pub notation: Option<notation::Format>,
     /// The settings file, instead of the nearest bellhand.toml
     #[arg(long, value_name = "FILE")]
@@ -45,7 +46,8 @@ impl Narrowed {
     }
 }
 
-fn notation(name: &str) -> Result<notation::Format, String> {
-    notation::Format::of_name(name)
-        .ok_or_else(|| format!("`{name}` is no notation known here; write abc, musicxml or kern"))
+/// The notations by their names, which shells complete.
+fn notation() -> impl TypedValueParser<Value = notation::Format> {
+    PossibleValuesParser::new(notation::Format::ALL.map(notation::Format::name))
+        .try_map(|name| notation::Format::of_name(&name).ok_or("no notation goes by this name"))
 }

@@ -1,14 +1,15 @@
 //! The arguments of each command.
 
 use std::path::PathBuf;
-use std::str::FromStr;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use class::ClassArguments;
 use engine::Severity;
 use files::{Narrowed, Sources};
 
 use super::choice::Choice;
+use super::meant;
 use super::pitch;
 use super::rule_name::RuleName;
 
@@ -64,6 +65,9 @@ pub(crate) struct CheckArguments {
     pub(crate) narrowed: Narrowed,
     #[command(flatten)]
     pub(crate) choice: Choice,
+    /// Judge by what players of this level can do, whatever the settings say of it
+    #[arg(long, value_name = "LEVEL", ignore_case = true, value_parser = level())]
+    pub(crate) level: Option<horn::Level>,
     /// How to report
     #[arg(long, value_enum, default_value_t)]
     pub(crate) format: Report,
@@ -92,7 +96,7 @@ pub(crate) struct CheckArguments {
     #[arg(short, long, conflicts_with_all = ["format", "full", "statistics"])]
     pub(crate) quiet: bool,
     /// The mildest severity that makes the exit code 1, or never
-    #[arg(long, value_name = "SEVERITY", default_value = "warning")]
+    #[arg(long, value_name = "SEVERITY", default_value = "warning", ignore_case = true, value_parser = fail_on())]
     pub(crate) fail_on: FailOn,
     /// Go on, and report a score again when it or its settings change, until Ctrl-C
     #[arg(short, long, conflicts_with_all = ["staged", "write_known", "output", "quiet", "stdin_name", "fail_on"])]
@@ -112,7 +116,7 @@ pub(crate) struct FixArguments {
     #[arg(long)]
     pub(crate) review: bool,
     /// The mildest severity left over that makes the exit code 1, or never
-    #[arg(long, value_name = "SEVERITY", default_value = "warning")]
+    #[arg(long, value_name = "SEVERITY", default_value = "warning", ignore_case = true, value_parser = fail_on())]
     pub(crate) fail_on: FailOn,
 }
 
@@ -124,7 +128,7 @@ pub(crate) struct RewriteArguments {
     #[arg(long, value_name = "PART")]
     pub(crate) part: Option<String>,
     /// What to write it for: a crook ("horn in F", "E flat", "B flat basso") or "concert"
-    #[arg(long = "for", value_name = "CROOK")]
+    #[arg(long = "for", value_name = "CROOK", value_parser = meant::written_for)]
     pub(crate) target: horn::WrittenFor,
     /// Show the changes instead of writing them
     #[arg(long)]
@@ -186,7 +190,7 @@ pub(crate) struct RipArguments {
     #[arg(value_parser = pitch::written)]
     pub(crate) to: theory::WrittenPitch,
     /// The kind of horn: double, "single F", "single B flat" or triple
-    #[arg(long, value_name = "KIND", default_value = "double")]
+    #[arg(long, value_name = "KIND", default_value = "double", value_parser = meant::instrument)]
     pub(crate) instrument: horn::Instrument,
 }
 
@@ -196,7 +200,7 @@ pub(crate) struct FingeringArguments {
     #[arg(value_parser = pitch::written)]
     pub(crate) note: theory::WrittenPitch,
     /// The kind of horn: double, "single F", "single B flat" or triple
-    #[arg(long, value_name = "KIND", default_value = "double")]
+    #[arg(long, value_name = "KIND", default_value = "double", value_parser = meant::instrument)]
     pub(crate) instrument: horn::Instrument,
     /// What the note is written for ("E flat", "B flat basso"), or "concert"
     #[arg(long, value_name = "CROOK", default_value = "F", value_parser = crook)]
@@ -240,7 +244,7 @@ pub(crate) struct SettingsArguments {
     /// The values for a part, by its name
     #[arg(long, value_name = "PART")]
     pub(crate) part: Option<String>,
-    /// Leave out what is this project's default
+    /// Leave out what is bellhand's default
     #[arg(long)]
     pub(crate) only_set: bool,
     /// How to report
@@ -262,6 +266,9 @@ pub(crate) struct ManArguments {
     pub(crate) into: Option<PathBuf>,
 }
 
+/// How it is said that no finding makes the exit code 1.
+const NEVER: &str = "never";
+
 /// What makes the exit code 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum FailOn {
@@ -278,18 +285,21 @@ impl FailOn {
     }
 }
 
-impl FromStr for FailOn {
-    type Err = String;
-
-    fn from_str(words: &str) -> Result<Self, String> {
-        if words.eq_ignore_ascii_case("never") {
-            return Ok(Self::Never);
+/// The severities, and never.
+fn fail_on() -> impl TypedValueParser<Value = FailOn> {
+    let names = Severity::ALL.map(Severity::name).into_iter();
+    PossibleValuesParser::new(names.chain([NEVER])).try_map(|words| {
+        if words.eq_ignore_ascii_case(NEVER) {
+            return Ok(FailOn::Never);
         }
-        let severity = words.parse();
-        severity
-            .map(Self::At)
-            .map_err(|why: String| format!("{why}, or never"))
-    }
+        words.parse().map(FailOn::At)
+    })
+}
+
+/// The levels of players.
+fn level() -> impl TypedValueParser<Value = horn::Level> {
+    PossibleValuesParser::new(horn::Level::ALL.map(horn::Level::name))
+        .try_map(|words| words.parse::<horn::Level>())
 }
 
 /// The shape of a report of findings.
@@ -339,8 +349,8 @@ pub(crate) enum Shape {
     Json,
 }
 
-fn crook(words: &str) -> Result<horn::Crook, horn::WrittenForError> {
-    words.parse().map(horn::WrittenFor::crook)
+fn crook(words: &str) -> Result<horn::Crook, String> {
+    meant::written_for(words).map(horn::WrittenFor::crook)
 }
 
 fn target(words: &str) -> Result<(Report, PathBuf), String> {
@@ -348,5 +358,5 @@ fn target(words: &str) -> Result<(Report, PathBuf), String> {
         .split_once('=')
         .filter(|(_, path)| !path.is_empty())
         .ok_or_else(|| format!("`{words}` names no file; write it as in sarif=report.sarif"))?;
-    Ok((Report::from_str(format, false)?, path.into()))
+    Ok((meant::report(format)?, path.into()))
 }

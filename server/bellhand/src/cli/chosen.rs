@@ -3,6 +3,8 @@
 use engine::{HornOf, Judged};
 use score::{Part, PartSelector};
 
+use super::meant::did_you_mean;
+
 /// How the second of two parts of one name is called: `Horn in F, second`.
 const ORDINALS: [&str; 10] = [
     "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth",
@@ -59,11 +61,18 @@ pub(crate) fn parts<'a>(
         return Ok(all);
     }
     if chosen.is_empty() {
-        let why = match others {
-            Some(part) => format!("{} is not a horn part", called(part)),
-            None => "no such horn part".to_owned(),
+        let (why, instead) = match others {
+            Some(part) => (
+                format!("{} is not a horn part", called(part)),
+                String::new(),
+            ),
+            None => {
+                let known = all.iter().map(|part| part.horn.label.as_str());
+                let instead = did_you_mean(named.unwrap_or_default(), known);
+                ("no such horn part".to_owned(), instead)
+            }
         };
-        return Err(format!("{why}; there are {}", names(&all)));
+        return Err(format!("{why}; there are {}{instead}", names(&all)));
     }
     Ok(chosen)
 }

@@ -3,6 +3,7 @@
 use std::io::Write;
 
 use files::{Outcome, complain};
+use rules::RuleSelector;
 use rules::explain::{book, page};
 
 use super::arguments::ExplainArguments;
@@ -33,17 +34,7 @@ pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
         }
         Some(name) => {
             let Some(rule) = rules::rule(name) else {
-                let near: Vec<&str> = rules::ALL
-                    .iter()
-                    .map(|rule| rule.name)
-                    .filter(|known| shares_a_word(known, name))
-                    .collect();
-                let mut message =
-                    format!("there is no rule `{name}`; `bellhand explain` lists them all");
-                if !near.is_empty() {
-                    message += &format!(", among them {}", near.join(", "));
-                }
-                complain(&message);
+                complain(&no_such_rule(name));
                 return Ok(Outcome::Failed);
             };
             let page = page(rule);
@@ -56,6 +47,24 @@ pub(crate) fn run(arguments: &ExplainArguments) -> std::io::Result<Outcome> {
     }
     out.flush()?;
     Ok(Outcome::Clean)
+}
+
+/// What to say of a name that no rule has: which was likely meant, or which are about what was asked for.
+fn no_such_rule(name: &str) -> String {
+    if let Some(meant) = RuleSelector::rule_meant_by(name) {
+        return format!("there is no rule `{name}`; did you mean `{meant}`?");
+    }
+    let meant = RuleSelector::meant_by(name);
+    let near: Vec<&str> = rules::ALL
+        .iter()
+        .map(|rule| rule.name)
+        .filter(|known| shares_a_word(known, meant.unwrap_or(name)))
+        .collect();
+    let among = match near.as_slice() {
+        [] => String::new(),
+        near => format!(", among them {}", near.join(", ")),
+    };
+    format!("there is no rule `{name}`; `bellhand explain` lists them all{among}")
 }
 
 /// Whether a rule's name holds a word that was asked for: `mute` and `mute-time` ask for all about mutes.

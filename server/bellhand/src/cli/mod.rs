@@ -9,6 +9,7 @@ mod explain;
 mod fingering;
 mod fix;
 mod install;
+mod meant;
 mod notes;
 mod pitch;
 mod rewrite;

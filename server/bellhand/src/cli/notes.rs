@@ -133,14 +133,14 @@ fn elsewhere(absence: &Absence, horn: &HornPart) -> Elsewhere {
 }
 
 /// A line about a stretch on another instrument.
-fn aside(out: &mut impl Write, stretch: &Elsewhere) -> std::io::Result<()> {
+fn aside(out: &mut impl Write, width: usize, stretch: &Elsewhere) -> std::io::Result<()> {
     let until = stretch
         .back
         .map_or_else(|| "to the end".to_owned(), |bar| format!("until bar {bar}"));
     let Elsewhere { bar, words, .. } = stretch;
     writeln!(
         out,
-        "{bar:>5} \"{words}\": another instrument {until}; not read as the horn's"
+        "{bar:>width$}  \"{words}\": another instrument {until}; not read as the horn's"
     )
 }
 
@@ -184,54 +184,115 @@ fn technique(note: &Note) -> String {
     }
 }
 
+/// A column of the list: what it says, in what it counts, and on which side its words stand.
+struct Column {
+    title: &'static str,
+    unit: &'static str,
+    right: bool,
+}
+
+const fn column(title: &'static str, unit: &'static str, right: bool) -> Column {
+    Column { title, unit, right }
+}
+
+/// The columns of every list; that of the players stands before the last but one, where some share the staff.
+const COLUMNS: [Column; 8] = [
+    column("bar", "", true),
+    column("offset", "quarters", true),
+    column("length", "quarters", true),
+    column("written", "", false),
+    column("sounding", "", false),
+    column("register", "", false),
+    column("technique", "", false),
+    column("place", "line:column", false),
+];
+const PLAYERS: Column = column("players", "", false);
+/// Where the players' column stands.
+const AT: usize = COLUMNS.len() - 2;
+
+/// What a note's line says in each column.
+fn cells(note: &Note, shared: bool) -> Vec<String> {
+    let kind = match (note.grace, note.tied) {
+        (true, _) => ", grace note",
+        (_, true) => ", tied",
+        _ => "",
+    };
+    let mut cells = vec![
+        note.bar.to_string(),
+        note.offset.clone(),
+        note.length.clone(),
+        note.written.clone(),
+        note.sounding.clone(),
+        note.register.to_owned(),
+        technique(note) + kind,
+        format!("{}:{}", note.line, note.column),
+    ];
+    if shared {
+        let numbers = note.players.iter().map(|one| one.player.to_string());
+        cells.insert(AT, numbers.collect::<Vec<_>>().join(", "));
+    }
+    cells
+}
+
+/// Words in columns, without what would stand behind the last.
+fn line<'a>(
+    columns: &[&Column],
+    widths: &[usize],
+    words: impl IntoIterator<Item = &'a str>,
+) -> String {
+    let mut line = String::new();
+    for ((column, width), words) in columns.iter().zip(widths).zip(words) {
+        line += &if column.right {
+            format!("{words:>width$}  ")
+        } else {
+            format!("{words:<width$}  ")
+        };
+    }
+    line.truncate(line.trim_end().len());
+    line
+}
+
+fn list(out: &mut impl Write, part: &Part) -> std::io::Result<()> {
+    let shared = part.notes.iter().any(|note| !note.players.is_empty());
+    let mut columns: Vec<&Column> = COLUMNS.iter().collect();
+    if shared {
+        columns.insert(AT, &PLAYERS);
+    }
+    let rows: Vec<Vec<String>> = part.notes.iter().map(|note| cells(note, shared)).collect();
+    let widths: Vec<usize> = columns
+        .iter()
+        .enumerate()
+        .map(|(at, column)| {
+            let cells = rows.iter().filter_map(|row| row.get(at));
+            let cells = cells.map(|cell| cell.chars().count());
+            let head = column.title.len().max(column.unit.len());
+            cells.fold(head, usize::max)
+        })
+        .collect();
+    let titles = columns.iter().map(|column| column.title);
+    let units = columns.iter().map(|column| column.unit);
+    writeln!(out, "{}", line(&columns, &widths, titles))?;
+    writeln!(out, "{}", line(&columns, &widths, units))?;
+    let bars = widths.first().copied().unwrap_or_default();
+    let mut stretches = part.elsewhere.iter().peekable();
+    for (index, row) in rows.iter().enumerate() {
+        while let Some(stretch) = stretches.next_if(|stretch| stretch.after <= index) {
+            aside(out, bars, stretch)?;
+        }
+        let row = row.iter().map(String::as_str);
+        writeln!(out, "{}", line(&columns, &widths, row))?;
+    }
+    for stretch in stretches {
+        aside(out, bars, stretch)?;
+    }
+    writeln!(out)
+}
+
 fn text(out: &mut impl Write, report: &Report) -> std::io::Result<()> {
     for file in &report.files {
         for part in &file.parts {
             writeln!(out, "{}: {} (horn in {})", file.path, part.name, part.crook)?;
-            // A column for the players only where some share the staff.
-            let shared = part.notes.iter().any(|note| !note.players.is_empty());
-            let players = if shared { "players  " } else { "" };
-            writeln!(
-                out,
-                "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} {players}technique",
-                "bar", "offset", "length", "written", "sounds", "register"
-            )?;
-            let mut stretches = part.elsewhere.iter().peekable();
-            for (index, note) in part.notes.iter().enumerate() {
-                while let Some(stretch) = stretches.next_if(|stretch| stretch.after <= index) {
-                    aside(out, stretch)?;
-                }
-                let kind = match (note.grace, note.tied) {
-                    (true, _) => ", grace note",
-                    (_, true) => ", tied",
-                    _ => "",
-                };
-                let players = if shared {
-                    let numbers: Vec<String> = note
-                        .players
-                        .iter()
-                        .map(|one| one.player.to_string())
-                        .collect();
-                    format!("{:<8} ", numbers.join(", "))
-                } else {
-                    String::new()
-                };
-                writeln!(
-                    out,
-                    "{:>5} {:>7} {:>7}  {:<8} {:<8} {:<12} {players}{}{kind}",
-                    note.bar,
-                    note.offset,
-                    note.length,
-                    note.written,
-                    note.sounding,
-                    note.register,
-                    technique(note),
-                )?;
-            }
-            for stretch in stretches {
-                aside(out, stretch)?;
-            }
-            writeln!(out)?;
+            list(out, part)?;
         }
         if file.parts.is_empty() {
             writeln!(

@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 use engine::{Named, Origin, Whom};
 use files::complain;
 
+use super::meant::did_you_mean;
+
 /// What the settings files below some folders speak of, and whether anything there is meant by it.
 #[derive(Debug)]
 pub(crate) struct Unmatched {
@@ -71,11 +73,9 @@ impl Unmatched {
                 ));
                 continue;
             }
-            let meant = horn::likeliest(words, self.names.iter().map(String::as_str));
-            let meant = meant.map(|meant| format!("; did you mean \"{meant}\"?"));
+            let instead = did_you_mean(words, self.names.iter().map(String::as_str));
             complain(&format!(
-                "{place}: no part of the scores below {folder} is called \"{words}\", so nothing is set by it{}",
-                meant.unwrap_or_default()
+                "{place}: no part of the scores below {folder} is called \"{words}\", so nothing is set by it{instead}"
             ));
         }
     }

@@ -371,3 +371,101 @@ fn trouble_in_another_instruments_part_does_not_fail_the_horns() {
         assert_eq!(output.status.code(), Some(code), "{horn} / {flute}");
     }
 }
+
+/// How often a score's line of a number is shown in a report.
+fn showings(words: &str, number: usize) -> usize {
+    let gutter = format!("{number} | ");
+    let lines = words.lines();
+    lines
+        .filter(|line| line.trim_start().starts_with(&gutter))
+        .count()
+}
+
+#[test]
+fn a_line_is_shown_once_for_what_stands_in_it() {
+    let path = demo("evening-ferry.abc");
+    let output = run(&["check", path.to_str().unwrap()], b"");
+    let words = text(&output.stdout);
+    // Three findings, the first with two other places, all in one line.
+    assert_eq!(showings(&words, 16), 1, "{words}");
+    for label in [
+        "-- the first note after the change",
+        "|   mute/other-kind",
+        "the last note before the change",
+        "-- range/too-high",
+    ] {
+        assert!(words.contains(label), "{label}:\n{words}");
+    }
+    // Each still has its title, and its place in the line below.
+    let lines: Vec<&str> = words.lines().collect();
+    for (title, place) in [
+        ("warning[mute/no-time]: Horn 1, bar 7", "16:15"),
+        ("warning[mute/other-kind]: Horn 1, bar 7", "16:15"),
+        ("warning[range/too-high]: Horn 1, bar 10", "16:71"),
+    ] {
+        let at = lines.iter().position(|line| line.starts_with(title));
+        let below = lines[at.unwrap() + 1].trim();
+        assert!(
+            below.starts_with("--> ") && below.ends_with(place),
+            "{title}: {below}"
+        );
+    }
+    // One that has a line for itself is marked and needs no label.
+    assert!(words.contains("9 | K:Bb\n  | ^^^^\n"), "{words}");
+}
+
+#[test]
+fn a_line_with_many_findings_is_shown_again() {
+    let high = "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\ne' f' g' a' | b' c'' d'' e'' |]\n";
+    let output = run(&["check", "--full", "--as", "abc", "-"], high.as_bytes());
+    let words = text(&output.stdout);
+    let findings = words.matches("7:").count();
+    let shown = showings(&words, 7);
+    assert!(findings >= 8, "{words}");
+    assert_eq!(shown, findings.div_ceil(4), "{words}");
+}
+
+#[test]
+fn the_level_can_be_set_for_a_run() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let part = at("part.abc");
+    std::fs::write(
+        &part,
+        "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc g b c' |]\n",
+    )
+    .unwrap();
+    let settings = |words: &str| std::fs::write(at("bellhand.toml"), words).unwrap();
+    let found = |level: &[&str]| {
+        let asked = ["check", "--format", "json", "--only", "range/too-high"];
+        let mut arguments = asked.to_vec();
+        arguments.extend(level);
+        arguments.push(&part);
+        // Twice, so that the second comes from what was kept.
+        let both = [run(&arguments, b""), run(&arguments, b"")];
+        let both = both.map(|output| json(&output)["files"][0]["findings"].clone());
+        assert_eq!(both[0], both[1]);
+        both[0].as_array().unwrap().len()
+    };
+    let student = ["--level", "student"];
+    settings("level = \"professional\"\n");
+    assert_eq!(found(&[]), 0);
+    let high = found(&student);
+    assert!(high > 0);
+    // What was kept for one level is not said for another.
+    assert_eq!(found(&[]), 0);
+    assert_eq!(found(&["--level", "Professional"]), 0);
+    // It goes before what is set for some parts, and a rule's own number before it.
+    settings("[[where]]\nparts = \"Horn*\"\nlevel = \"professional\"\n");
+    assert_eq!((found(&[]), found(&student)), (0, high));
+    settings("[rules.\"range/too-high\"]\nhighest = \"C6\"\n");
+    assert_eq!((found(&[]), found(&student)), (0, 0));
+    let output = run(&["check", "--level", "studnet", &part], b"");
+    assert_eq!(output.status.code(), Some(2));
+    let said = text(&output.stderr);
+    assert!(
+        said.contains("student, community, professional")
+            && said.contains("similar value exists: 'student'"),
+        "{said}"
+    );
+}

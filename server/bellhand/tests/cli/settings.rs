@@ -78,7 +78,7 @@ fn scores_are_judged_though_a_setting_is_not_understood() {
     let output = run(&["check", folder.path().to_str().unwrap()], b"");
     assert_eq!(output.status.code(), Some(2));
     let (words, errors) = (text(&output.stdout), text(&output.stderr));
-    assert_eq!(words.matches("marks/house-words").count(), 4, "{words}");
+    assert_eq!(words.matches("[marks/house-words]").count(), 4, "{words}");
     assert_eq!(errors.lines().count(), 2, "each is told once: {errors}");
     assert!(
         errors.contains("bellhand.toml:2:1: `levle` is not known here"),

@@ -38,6 +38,33 @@ fn notes_are_listed_as_they_are_read() {
         words.contains("F#5") && words.contains("stopped, tied"),
         "{words}"
     );
+    let lines: Vec<&str> = words.lines().collect();
+    for (line, says) in lines.iter().zip([
+        "(standard input): Horn in F (horn in F)",
+        "bar    offset    length  written  sounding  register         technique         place",
+        "     quarters  quarters                                                        line:column",
+        "  1         0         0  D5       G4        middle register  open, grace note  6:2",
+        "  1         0       3/2  C5       F4        middle register  open              6:4",
+    ]) {
+        assert!(line.ends_with(says) || *line == says || lines.first() == Some(line), "{line}\n{says}");
+    }
+    columns_are_aligned(&words);
+}
+
+/// Every note's place begins under the heading of its column, and nothing is left of a column behind the last.
+fn columns_are_aligned(words: &str) {
+    let mut lines = words.lines().skip(1);
+    let heading = lines.next().unwrap();
+    let place = heading.find("place").unwrap();
+    for title in ["written", "sounding", "register", "technique", "place"] {
+        let at = heading.find(title).unwrap();
+        for line in lines.clone().filter(|line| line.chars().count() > at) {
+            let before: String = line.chars().take(at).collect();
+            assert!(before.ends_with("  "), "{title}: {line}");
+        }
+    }
+    let mut rows = lines.skip(1).take_while(|line| !line.is_empty());
+    assert!(rows.all(|line| line.split_at(place).1.contains(':') && line.trim_end() == line));
 }
 
 #[test]
@@ -65,6 +92,7 @@ fn notes_of_a_shared_staff_say_who_plays_them() {
     let words = text(&run(&["notes", "--as", "abc", "-"], input).stdout);
     assert!(words.contains("players  technique"), "{words}");
     assert!(words.contains("1, 2     1. muted, 2. open"), "{words}");
+    columns_are_aligned(&words);
     // A part of one has no such column.
     let alone = b"X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nc4 |]\n";
     let words = text(&run(&["notes", "--as", "abc", "-"], alone).stdout);
@@ -116,8 +144,8 @@ fn notes_say_where_the_horn_is_laid_aside() {
     let listed = run(&["notes", "--as", "abc", "-"], score.as_bytes());
     let words = text(&listed.stdout);
     for line in [
-        "    2 \"nimmt Tuba\": another instrument until bar 3; not read as the horn's",
-        "    4 \"nimmt Tuba\": another instrument to the end; not read as the horn's",
+        "  2  \"nimmt Tuba\": another instrument until bar 3; not read as the horn's",
+        "  4  \"nimmt Tuba\": another instrument to the end; not read as the horn's",
     ] {
         assert!(words.contains(line), "{line}:\n{words}");
     }

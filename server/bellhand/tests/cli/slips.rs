@@ -21,7 +21,10 @@ fn what_cannot_be_done_is_said_and_counted() {
         (vec!["check", &other], "--as abc"),
         (vec!["check", "-"], "--as abc"),
         (vec!["check", &wide], "UTF-16"),
-        (vec!["explain", "range/too-hihg"], "no rule"),
+        (
+            vec!["explain", "range/too-hihg"],
+            "did you mean `range/too-high`?",
+        ),
     ] {
         let output = run(&arguments, b"");
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
@@ -134,4 +137,72 @@ fn one_part_is_checked_by_its_name() {
         said.contains("\"Horn 1\", \"Horn 2 in F\", \"Horn 3 in E flat\""),
         "{said}"
     );
+}
+
+#[test]
+fn what_was_likely_meant_is_said() {
+    let score = demo("evening-ferry.abc");
+    let score = score.to_str().unwrap();
+    let house = demo("house");
+    let house = house.to_str().unwrap();
+    for (arguments, meant) in [
+        (&["explain", "stoped"][..], "among them stopped/"),
+        (
+            &["check", "--only", "range/to-high", score],
+            "did you mean `range/too-high`?",
+        ),
+        (
+            &["check", "--without", "mut", score],
+            "did you mean `mute`?",
+        ),
+        (
+            &["check", "--part", "Horn 2 in G", score],
+            "did you mean \"Horn 2 in F\"?",
+        ),
+        (
+            &["check", "--fail-on", "warnin", score],
+            "exists: 'warning'",
+        ),
+        (&["fix", "--fail-on", "nevr", score], "exists: 'never'"),
+        (&["check", "--as", "musicxm", score], "exists: 'musicxml'"),
+        (
+            &["check", "--output", "sarf=report.sarif", score],
+            "did you mean \"sarif\"?",
+        ),
+        (&["class", "--bar", "eror", house], "exists: 'error'"),
+        (
+            &["draw", "--part", "Hron 1", score],
+            "did you mean \"Horn 1\"?",
+        ),
+        (
+            &["rewrite", "--for", "E flatt", "--diff", score],
+            "did you mean \"E flat\"?",
+        ),
+        (
+            &["fingering", "C4", "--crook", "Eflt"],
+            "did you mean \"E flat\"?",
+        ),
+        (
+            &["rip", "C4", "C5", "--instrument", "tripel"],
+            "did you mean \"triple\"?",
+        ),
+    ] {
+        let output = run(arguments, b"");
+        let said = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
+        assert!(said.contains(meant), "{arguments:?}: {said}");
+    }
+    // A part that is not there has values all the same.
+    for (path, meant) in [(score, "Horn 2 in F"), (house, "F Horn 2")] {
+        let typed = meant.replace("Horn", "Hron");
+        let output = run(&["settings", "--part", &typed, path], b"");
+        let said = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(0), "{said}");
+        assert!(
+            said.contains(&format!("did you mean \"{meant}\"?")),
+            "{said}"
+        );
+        let output = run(&["settings", "--part", meant, path], b"");
+        assert!(!text(&output.stderr).contains("not there"), "{path}");
+    }
 }

@@ -15,6 +15,7 @@ mod value;
 
 use std::borrow::Cow;
 
+use horn::Level;
 use reading::Casting;
 use rules::{House, RuleSelector};
 use serde_json::Value;
@@ -28,7 +29,7 @@ pub use named::{Named, Whom};
 pub use problem::SettingsError;
 
 use crate::lesson::OF_LESSONS;
-use change::Set;
+use change::{Change, Set};
 use meaning::Meaning;
 use said::{Entry, What};
 
@@ -87,6 +88,22 @@ impl Settings {
         settings
     }
 
+    /// The same for players of a level, whatever is said of their level elsewhere; what is set of a rule itself holds.
+    #[must_use]
+    pub fn for_level(&self, level: Level) -> Self {
+        let mut sets = self.sets.clone();
+        sets.push(Set {
+            name: "level".to_owned(),
+            change: Change::Level(level),
+            parts: None,
+            at: None,
+        });
+        Self {
+            named: self.named.clone(),
+            ..Self::of(sets)
+        }
+    }
+
     /// The house's style for a part, by its name.
     #[must_use]
     pub fn house_of(&self, part: &str) -> Cow<'_, House> {
@@ -112,7 +129,7 @@ impl Settings {
     pub(crate) fn same_for_parts(&self, other: &Self) -> bool {
         fn of_parts(
             settings: &Settings,
-        ) -> impl Iterator<Item = (Option<&change::Parts>, &change::Change)> {
+        ) -> impl Iterator<Item = (Option<&change::Parts>, &Change)> {
             // Once something is said of some parts, the order among all that is said matters to them.
             let any = settings.sets.iter().any(|set| set.parts.is_some());
             let sets = settings.sets.iter().filter(move |_| any);

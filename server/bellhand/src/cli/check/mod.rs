@@ -21,6 +21,7 @@ use outputs::{Output, Sink};
 use tally::Tally;
 
 use super::arguments::{CheckArguments, FailOn, Report};
+use super::meant::did_you_mean;
 use super::unmatched::Unmatched;
 
 /// What one score came to: what goes into each report, and how much was found.
@@ -249,8 +250,15 @@ fn reported(
     path: &Path,
     plan: &Plan<'_>,
 ) -> Result<(Reported, Vec<SettingsError>), String> {
-    let (held, errors) = Held::of(path, &plan.arguments.sources)?;
+    let (held, errors) = held(path, plan)?;
     Ok((report(number, path, held, plan)?, errors))
+}
+
+/// A source with what decides what is said of it, and what is not understood of its settings. Fails with what to tell the
+/// user.
+fn held(path: &Path, plan: &Plan<'_>) -> Result<(Held, Vec<SettingsError>), String> {
+    let (held, errors) = Held::of(path, &plan.arguments.sources)?;
+    Ok((held.for_level(plan.arguments.level), errors))
 }
 
 /// Makes what is reported of a score.
@@ -332,8 +340,9 @@ fn no_such_part(path: &Path, wanted: Option<&str>, horns: &[String]) -> String {
         names => format!("there are {}", names.join(", ")),
     };
     format!(
-        "{}: no horn part is called \"{wanted}\"; {there}",
-        path.display()
+        "{}: no horn part is called \"{wanted}\"; {there}{}",
+        path.display(),
+        did_you_mean(wanted, horns.iter().map(String::as_str))
     )
 }
 

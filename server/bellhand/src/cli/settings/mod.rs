@@ -4,15 +4,17 @@ mod learned;
 mod new;
 mod style;
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::Path;
 
 use engine::{InForce, OnDisk};
 use files::input::{complain_once, in_turn};
-use files::{Narrowed, Outcome, Sources};
+use files::{Narrowed, Outcome, Sources, complain};
 use serde_json::{Value, json};
 
 use super::arguments::{SettingsArguments, Shape};
+use super::meant::did_you_mean;
 use super::unmatched::Unmatched;
 
 pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
@@ -23,12 +25,12 @@ pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
         [] => Path::new("."),
         [path] => path,
         [..] => {
-            super::complain("settings are shown for one score or folder; name one PATH");
+            complain("settings are shown for one score or folder; name one PATH");
             return Ok(Outcome::Failed);
         }
     };
     if let Err(error) = std::fs::metadata(path) {
-        super::complain(&format!("{} cannot be read: {error}", path.display()));
+        complain(&format!("{} cannot be read: {error}", path.display()));
         return Ok(Outcome::Failed);
     }
     let found = match &arguments.settings {
@@ -54,35 +56,54 @@ pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
         }
     }
     out.flush()?;
-    if failures == 0 && path.is_dir() {
-        tell_unmatched(path, arguments.settings.as_deref());
+    if failures == 0 {
+        tell_unmatched(path, arguments);
     }
     Ok(Outcome::unless_failed(failures))
 }
 
-/// Says what the settings below a folder speak of, and none of the scores there is or has. Nothing is said where a score
-/// cannot be read.
-fn tell_unmatched(folder: &Path, settings: Option<&Path>) {
+/// Says where no score has the part that is asked for, and what the settings below a folder speak of that none of the
+/// scores there is or has. Nothing is said where a score cannot be read.
+fn tell_unmatched(path: &Path, arguments: &SettingsArguments) {
     let sources = Sources {
-        paths: vec![folder.to_owned()],
+        paths: vec![path.to_owned()],
         notation: None,
-        settings: settings.map(Path::to_owned),
+        settings: arguments.settings.clone(),
         stdin_name: None,
     };
-    let Some(mut unmatched) = Unmatched::of(&sources.paths) else {
+    let mut unmatched = Unmatched::of(&sources.paths);
+    if unmatched.is_none() && arguments.part.is_none() {
         return;
-    };
+    }
+    let mut called = BTreeSet::new();
     let unread = in_turn(&sources, &Narrowed::default(), |input| {
         let judged = &input.judged;
-        let named = judged.settings().named();
-        let met: Vec<bool> = named.iter().map(|one| one.is_in(judged)).collect();
         let pieces = judged.document().score().pieces.iter();
         let parts = pieces.flat_map(|placed| &placed.piece.parts);
         let names = parts.filter_map(|part| Some(part.name.as_ref()?.text.clone()));
-        unmatched.add(named, &met, names);
+        called.extend(names);
+        if let Some(unmatched) = &mut unmatched {
+            let named = judged.settings().named();
+            let met: Vec<bool> = named.iter().map(|one| one.is_in(judged)).collect();
+            unmatched.add(named, &met, called.iter().cloned());
+        }
     });
-    if unread == 0 {
+    if unread > 0 {
+        return;
+    }
+    if let Some(unmatched) = unmatched {
         unmatched.tell();
+    }
+    if let Some(part) = arguments
+        .part
+        .as_deref()
+        .filter(|part| !called.contains(*part))
+    {
+        let instead = did_you_mean(part, called.iter().map(String::as_str));
+        complain(&format!(
+            "no part in {} is called \"{part}\", so these are the values for a part that is not there{instead}",
+            path.display()
+        ));
     }
 }
 

@@ -4,7 +4,7 @@ use std::io::Write as _;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer};
 use engine::Severity;
-use files::{Remark, Wanted};
+use files::{Mark, Remark, Wanted};
 
 use super::together::{also, first_sentence, together};
 use super::{Ending, Score, Shape};
@@ -16,6 +16,10 @@ const TITLE: usize = 96;
 const NARROWEST: usize = 40;
 /// How far words are set in behind `why:`.
 const WHY: usize = 9;
+
+/// How many findings that follow each other are marked in one showing of the lines that they stand in. Bellhand's own
+/// choice.
+const MOST_TOGETHER: usize = 4;
 
 /// All findings and a summary.
 pub(crate) struct Text {
@@ -36,8 +40,25 @@ impl Shape for Text {
     fn score(&self, score: &Score<'_>) -> std::io::Result<Vec<u8>> {
         let path = score.shown();
         let mut out = Vec::new();
-        for (remark, same) in together(&score.verdict.remarks, self.full) {
-            writeln!(out, "{}\n", remark_text(&path, remark, &same, self.width))?;
+        let shown = together(&score.verdict.remarks, self.full);
+        let mut left = shown.as_slice();
+        while let Some(((first, _), rest)) = left.split_first() {
+            let beside = rest.iter().take(MOST_TOGETHER - 1);
+            let beside = beside.take_while(|(remark, _)| shows_lines_of(first, remark));
+            let (together, others) = left.split_at(1 + beside.count());
+            for (index, (remark, same)) in together.iter().enumerate() {
+                // The lines stand above the first, with what all of them mark.
+                let marked = match index {
+                    0 => Marked::Here(rest.get(..together.len() - 1).unwrap_or_default()),
+                    _ => Marked::Above,
+                };
+                writeln!(
+                    out,
+                    "{}\n",
+                    remark_text(&path, remark, same, marked, self.width)
+                )?;
+            }
+            left = others;
         }
         Ok(out)
     }
@@ -52,7 +73,80 @@ impl Shape for Text {
     }
 }
 
-fn remark_text(path: &str, remark: &Remark, same: &[&Remark], width: usize) -> String {
+/// Where the lines of a finding are shown.
+#[derive(Clone, Copy)]
+enum Marked<'a> {
+    /// With it, and with what some that follow mark in them.
+    Here(&'a [(&'a Remark, Vec<&'a Remark>)]),
+    /// With one before it.
+    Above,
+}
+
+/// Whether two findings stand in the same lines.
+fn shows_lines_of(one: &Remark, other: &Remark) -> bool {
+    let both = one.excerpt.as_ref().zip(other.excerpt.as_ref());
+    both.is_some_and(|(one, other)| one.shows_lines_of(other))
+}
+
+/// The lines of a finding with its place, and those of what else belongs to it.
+fn lines<'a>(path: &'a str, remark: &'a Remark, marked: Marked<'a>) -> Vec<Element<'a>> {
+    let Some(excerpt) = &remark.excerpt else {
+        return Vec::new();
+    };
+    let mut elements = Vec::new();
+    if let Marked::Here(beside) = marked {
+        let mut marks = vec![Mark {
+            excerpt,
+            kind: AnnotationKind::Primary,
+            label: "",
+        }];
+        marks.extend(others(remark));
+        for (beside, _) in beside {
+            let own = beside.excerpt.iter().map(|excerpt| Mark {
+                excerpt,
+                kind: AnnotationKind::Context,
+                label: &beside.rule,
+            });
+            for mark in own.chain(others(beside)) {
+                let known =
+                    |known: &Mark<'_>| (known.excerpt, known.label) == (mark.excerpt, mark.label);
+                if !marks.iter().any(known) {
+                    marks.push(mark);
+                }
+            }
+        }
+        elements.extend(excerpt.snippet(path, &marks));
+    } else {
+        elements.push(excerpt.place(path));
+    }
+    let mut left: Vec<Mark<'_>> = others(remark)
+        .filter(|mark| !excerpt.shows_lines_of(mark.excerpt))
+        .collect();
+    while let Some(Mark { excerpt, .. }) = left.first().copied() {
+        elements.extend(excerpt.snippet(path, &left));
+        left.retain(|mark| !excerpt.shows_lines_of(mark.excerpt));
+    }
+    elements
+}
+
+/// The other places that belong to a finding.
+fn others(remark: &Remark) -> impl Iterator<Item = Mark<'_>> {
+    remark.others.iter().filter_map(|other| {
+        Some(Mark {
+            excerpt: other.excerpt.as_ref()?,
+            kind: AnnotationKind::Context,
+            label: &other.message,
+        })
+    })
+}
+
+fn remark_text(
+    path: &str,
+    remark: &Remark,
+    same: &[&Remark],
+    marked: Marked<'_>,
+    width: usize,
+) -> String {
     let (title, rest) = first_sentence(&remark.message);
     let title = match (remark.who(), remark.bar) {
         (Some(part), Some(bar)) => format!("{part}, bar {bar}: {title}"),
@@ -66,17 +160,10 @@ fn remark_text(path: &str, remark: &Remark, same: &[&Remark], width: usize) -> S
         Severity::Information => Level::INFO,
         Severity::Hint => Level::NOTE.with_name("hint"),
     };
-    let here = remark.excerpt.iter();
-    let here = here.flat_map(|excerpt| excerpt.snippet(path, AnnotationKind::Primary, ""));
-    let others = remark.others.iter().flat_map(|other| {
-        let excerpt = other.excerpt.iter();
-        excerpt.flat_map(|excerpt| excerpt.snippet(path, AnnotationKind::Context, &other.message))
-    });
-    let elements: Vec<Element<'_>> = here.chain(others).collect();
     let mut group = level
         .primary_title(title.as_str())
         .id(remark.rule.as_str())
-        .elements(elements);
+        .elements(lines(path, remark, marked));
     let rest = wrapped(rest, width.saturating_sub(WHY).max(NARROWEST));
     let fixes: Vec<String> = remark
         .fixes

@@ -3,12 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use engine::SettingsError;
-use files::Held;
 use files::digest::hex;
 use sha2::{Digest as _, Sha256};
 
 use crate::cli::check::tally::Tally;
-use crate::cli::check::{Plan, Reported, report};
+use crate::cli::check::{Plan, Reported, held, report};
 
 /// What a score came to when it was last looked at.
 #[derive(Debug)]
@@ -46,7 +45,7 @@ pub(super) fn look(
         Some(Last::Unread(told)) if *told == why => Look::Same,
         _ => Look::Unread(why),
     };
-    let (held, errors) = match Held::of(path, &plan.arguments.sources) {
+    let (held, errors) = match held(path, plan) {
         Ok(held) => held,
         Err(why) => return ((path.to_owned(), unread(why), Vec::new()), Vec::new()),
     };
