@@ -177,7 +177,7 @@ fn spoken(rule: &str, parts: &[Part<'_>], wanted: &[Severity]) -> Vec<Finding> {
 }
 
 #[test]
-fn a_low_solo_warns_only_below_middle_c_or_where_others_cover_it() {
+fn a_low_solo_warns_only_below_middle_c() {
     use Severity::{Information, Warning};
     let rule = "range/weak-low";
     let horn = |bar: &'static str| -> [&'static str; 2] { [bar, "\"^tutti\" z32"] };
@@ -198,66 +198,9 @@ fn a_low_solo_warns_only_below_middle_c_or_where_others_cover_it() {
             );
         }
     }
-    // The same line, and what may stand around it.
-    let solo = horn("\"^solo\" !p!C8 D8 E8 C8");
-    let brass = |bar: &'static str, wanted: &[Severity]| {
-        let bars = [bar, "z32"];
-        let parts: [Part<'_>; 3] = [
-            (HORN, Some(-7), &solo),
-            ("Trumpet 1", None, &bars),
-            ("Trumpet 2", None, &bars),
-        ];
-        spoken(rule, &parts, wanted)
-    };
-    brass("!p!c16 e16", &[Information]);
-    brass("!f!z32", &[Information]);
-    brass("c16 e16", &[Information]);
-    for found in brass("!f!c16 e16", &[Warning]) {
-        assert!(
-            found
-                .message
-                .contains("while others marked louder play around it"),
-            "{}",
-            found.message
-        );
-        assert_eq!(
-            found.source,
-            "Rimsky-Korsakov, Principles of Orchestration (1922), pp. 23, 33"
-        );
-    }
-    // Two of four attacks covered is half of the line, one is not.
-    brass("!f!c16 z16", &[Warning]);
-    brass("!f!c8 z8 z16", &[Information]);
-    // Softly, all weigh alike, and those marked as softly as the horn leave it to be heard, however many they are.
-    let choir = |bar: &'static str, wanted: &[Severity]| {
-        let bars = [bar, "z32"];
-        let mut parts: Vec<Part<'_>> = vec![(HORN, Some(-7), &solo)];
-        parts.extend(
-            ["Flute", "Oboe", "Trumpet", "Bassoon"].map(|name| -> Part<'_> { (name, None, &bars) }),
-        );
-        spoken(rule, &parts, wanted)
-    };
-    choir("!p!c16 e16", &[Information]);
-    choir("!mf!c16 e16", &[Warning]);
-    // In forte those as loud as the horn cover it too, when they weigh enough.
-    let forte = horn("\"^solo\" !f!C8 D8 E8 C8");
-    for (bar, wanted) in [("!f!c16 e16", Warning), ("!mf!c16 e16", Information)] {
-        let bars = [bar, "z32"];
-        let parts: [Part<'_>; 3] = [
-            (HORN, Some(-7), &forte),
-            ("Trombone 1", None, &bars),
-            ("Trombone 2", None, &bars),
-        ];
-        spoken(rule, &parts, &[wanted]);
-    }
-    let flute = ["!f!c16 e16", "z32"];
-    spoken(
-        rule,
-        &[(HORN, Some(-7), &solo), ("Flute", None, &flute)],
-        &[Information],
-    );
     // A loud line informs, wherever it lies and whatever is around it.
     let loud = ["!f!^F,8 E,8 D,8 E,8", "z32"];
+    let flute = ["!f!c16 e16", "z32"];
     spoken(
         rule,
         &[(HORN, Some(-7), &loud), ("Trumpet 1", None, &flute)],

@@ -1,7 +1,6 @@
 //! The engine's tests, linked as one program: a program for each file would take longer to link than to run.
 
 mod align;
-mod around;
 mod assumed_tempo;
 mod both_sides;
 mod casting;
@@ -20,6 +19,7 @@ mod lessons;
 mod marking;
 mod mentions;
 mod old_bass_clef;
+mod orchestra;
 mod other_instruments;
 mod places;
 mod players;
@@ -31,5 +31,6 @@ mod sounding;
 mod suggest;
 mod thresholds;
 mod unreadable;
+mod whole_parts;
 mod words;
 mod words_and_titles;

@@ -2,80 +2,84 @@
 
 use theory::Letter;
 
+use crate::beside::Family;
 use crate::compass::Height;
+use crate::dynamics::Dynamic;
 use crate::source::{RIMSKY_COMPASS, Source, Sourced};
 
-/// What an instrument is, as far as its loudness beside a horn is concerned.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Carrying {
-    /// A woodwind instrument, and anything not known to be something else.
-    Woodwind,
-    /// A section of strings.
-    Strings,
-    /// A horn.
-    Horn,
-    /// A trumpet, trombone or tuba.
-    Brass,
-}
-
-impl Carrying {
-    /// What a part is that is no horn's, by its name.
+impl Family {
+    /// How much one part carries in forte, in units of one woodwind instrument: a section of strings or a horn equals
+    /// two, a trumpet, trombone or tuba two horns. Nothing is known of others.
     #[must_use]
-    pub fn of_name(name: &str) -> Self {
-        let name = name.to_lowercase();
-        let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
-        if has(&BRASS) {
-            Self::Brass
-        } else if has(&STRINGS) && !name.contains("bassoon") {
-            Self::Strings
-        } else {
-            Self::Woodwind
-        }
-    }
-
-    /// How much it carries in units of one woodwind instrument.
-    ///
-    /// In forte a section of strings or a horn equals two woodwind instruments, a trumpet, trombone or tuba two horns;
-    /// in piano every wind instrument and every section of strings is equal.
-    #[must_use]
-    pub const fn units(self, loud: bool) -> Sourced<u32> {
+    pub const fn forte(self) -> Sourced<f64> {
         let units = match self {
-            Self::Strings | Self::Horn if loud => 2,
-            Self::Brass if loud => 4,
-            _ => 1,
+            Self::Woodwind => 1.0,
+            Self::Horns | Self::Strings => 2.0,
+            Self::Brass => 4.0,
+            Self::Others => 0.0,
         };
         Sourced::new(units, BALANCE)
     }
+
+    /// The same in piano, where every wind instrument and every section of strings is equal.
+    #[must_use]
+    pub const fn piano(self) -> Sourced<f64> {
+        let units = match self {
+            Self::Others => 0.0,
+            _ => 1.0,
+        };
+        Sourced::new(units, BALANCE)
+    }
+
+    /// The force of one part at a loudness, in units of one woodwind instrument in piano.
+    ///
+    /// Between piano and forte the published ratios are joined by a straight line over mp and mf, which is this
+    /// project's choice. One degree louder counts as twice as much: it is what the source has a composer write where
+    /// horns cannot be doubled (p. 85).
+    #[must_use]
+    pub fn force(self, loudness: Loudness) -> f64 {
+        let way = (loudness.0 / Loudness::of(Dynamic::F).0).clamp(0.0, 1.0);
+        let units = self.piano().value + (self.forte().value - self.piano().value) * way;
+        units * loudness.0.exp2()
+    }
 }
 
+/// A loudness in degrees above piano: mp is 1, mf 2, f 3, pp -1.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Loudness(pub f64);
+
+impl Loudness {
+    /// The loudness of a mark.
+    #[must_use]
+    pub fn of(dynamic: Dynamic) -> Self {
+        Self(f64::from(dynamic.degrees()))
+    }
+}
+
+/// How loud a stopped or muted horn is heard at most, whatever is marked.
+#[must_use]
+pub const fn loudest_closed() -> Sourced<Dynamic> {
+    Sourced::new(
+        Dynamic::MF,
+        Source::Published {
+            author: "Ericson",
+            title: "Horn Matters: stopped horn",
+            year: "2008",
+            place: "June 2008",
+        },
+    )
+}
+
+/// The ratios of loudness between the families.
 const BALANCE: Source = Source::Published {
     author: "Rimsky-Korsakov",
     title: "Principles of Orchestration",
     year: "1922",
-    place: "pp. 23, 33",
+    place: "p. 33",
 };
 
-const BRASS: [&str; 11] = [
-    "trumpet", "trombone", "tromba", "tromb", "trompet", "posaune", "cornet", "tuba", "trp", "tpt",
-    "tbn",
-];
-
-const STRINGS: [&str; 11] = [
-    "viol",
-    "cello",
-    "contrabass",
-    "contrabbass",
-    "kontrabass",
-    "double bass",
-    "geige",
-    "bratsche",
-    "streich",
-    "string",
-    "archi",
-];
-
-/// How many times the horn's own weight the others must have to cover it, where they are marked louder, or equally
-/// loud in forte. Chosen: that heavy scoring over a solo is bad writing is said by many, how heavy by none.
+/// How many times the horn's own weight the others must have to cover it.
+/// Chosen: that heavy scoring over a solo is bad writing is said by many, how heavy by none.
 #[must_use]
 pub const fn covered_by() -> Sourced<f64> {
     Sourced::new(4.0, Source::ProjectChoice)
@@ -92,25 +96,25 @@ mod tests {
     use super::*;
 
     #[test]
-    fn parts_carry_by_what_they_are() {
-        for (name, carrying, loud) in [
-            ("Trumpet 1 in B flat", Carrying::Brass, 4),
-            ("3 Posaunen", Carrying::Brass, 4),
-            ("Violino I", Carrying::Strings, 2),
-            ("Violoncello", Carrying::Strings, 2),
-            ("Contrabass", Carrying::Strings, 2),
-            ("Contrabassoon", Carrying::Woodwind, 1),
-            ("Flute", Carrying::Woodwind, 1),
-            ("Pier bell", Carrying::Woodwind, 1),
-        ] {
-            assert_eq!(Carrying::of_name(name), carrying, "{name}");
-            assert_eq!(carrying.units(true).value, loud, "{name}");
-            assert_eq!(carrying.units(false).value, 1, "{name}");
+    fn the_published_ratios_hold() {
+        let force = |family: Family, dynamic| family.force(Loudness::of(dynamic));
+        use Family::{Brass, Horns, Others, Strings, Woodwind};
+        let close = |one: f64, other: f64| (one - other).abs() < 1e-9;
+        // In piano all are equal; in forte one trumpet is two horns, and a horn or a section of strings two woodwinds.
+        for family in [Woodwind, Horns, Strings, Brass] {
+            assert!(close(force(family, Dynamic::P), 1.0), "{family:?}");
+            // A degree louder makes up for a doubling that cannot be had.
+            let [soft, softer] = [Dynamic::P, Dynamic::PP].map(|dynamic| force(family, dynamic));
+            assert!(close(soft, 2.0 * softer), "{family:?}");
         }
-        // One trumpet is two horns, a horn two woodwinds.
-        assert_eq!(
-            Carrying::Brass.units(true).value,
-            2 * Carrying::Horn.units(true).value
-        );
+        let horn = force(Horns, Dynamic::F);
+        assert!(close(force(Brass, Dynamic::F), 2.0 * horn));
+        assert!(close(force(Strings, Dynamic::F), horn));
+        assert!(close(force(Woodwind, Dynamic::F), horn / 2.0));
+        assert!(close(force(Brass, Dynamic::FF), 4.0 * horn));
+        // Between them lies a straight line: a third and two thirds of the way.
+        assert!(close(force(Horns, Dynamic::MP), 2.0 * (1.0 + 1.0 / 3.0)));
+        assert!(close(force(Brass, Dynamic::MF), 4.0 * 3.0));
+        assert!(close(force(Others, Dynamic::FF), 0.0));
     }
 }

@@ -65,6 +65,22 @@ impl Dynamic {
         self <= Self::P
     }
 
+    /// Degrees above p: mp is 1, mf 2, f 3, pp -1.
+    #[must_use]
+    pub const fn degrees(self) -> i8 {
+        if self.0 < 0 { self.0 + 2 } else { self.0 + 1 }
+    }
+
+    /// The mark one degree louder: p for pp, mf for mp.
+    #[must_use]
+    pub const fn louder(self) -> Self {
+        if self.0 == -1 {
+            Self::MF
+        } else {
+            Self(self.0 + 1)
+        }
+    }
+
     /// One degree further in its own direction: p to pp, f to ff.
     pub(crate) const fn more(self) -> Self {
         Self(self.0 + self.0.signum())
@@ -125,5 +141,10 @@ mod tests {
         assert!(Dynamic::F.is_loud() && !Dynamic::MF.is_loud());
         assert!(Dynamic::P.is_soft() && !Dynamic::MP.is_soft());
         assert_eq!(Dynamic::P.more(), Dynamic::PP);
+        for (place, pair) in order.windows(2).enumerate() {
+            let [one, next] = [0, 1].map(|at| Dynamic::read(pair[at]).unwrap());
+            assert_eq!(one.louder(), next);
+            assert_eq!(one.degrees(), place as i8 - 3, "{one}");
+        }
     }
 }

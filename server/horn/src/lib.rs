@@ -1,6 +1,7 @@
 //! The instrument: what a horn can play, how it is played, and who says so.
 
 mod addressed;
+mod beside;
 mod breath;
 mod calling;
 mod carrying;
@@ -28,6 +29,7 @@ mod name;
 mod name_words;
 mod naming;
 mod natural_name;
+mod orchestra_limits;
 mod other_instruments;
 mod part_said;
 mod players;
@@ -54,12 +56,13 @@ mod words;
 mod written_for;
 
 pub use addressed::{Address, Addressed, asks_multiphonics, read_address};
+pub use beside::{Beside, Family};
 pub use breath::{
     AirUse, breath_high, breath_lasts, breath_low, breath_share, breaths_with_snatching,
     time_to_breathe,
 };
 pub use calling::{Called, call_like};
-pub use carrying::{Carrying, covered_by, weak_below};
+pub use carrying::{Loudness, covered_by, loudest_closed, weak_below};
 pub use caution::caution;
 pub use compass::{
     Height, Level, ParseLevelError, Register, beyond_all_players, comfortable, extreme_high,
@@ -90,6 +93,11 @@ pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
 pub use name_words::{is_of_brass_band, is_woodwind};
 pub use naming::{Naming, Numerals, check_e_flat, check_pattern, words_beside};
+pub use orchestra_limits::{
+    after_beats_share, chords_in_a_row, drowned_for, follows_high_for, follows_high_from,
+    fullest_minute, lives_low_below, lives_low_share, notes_of_a_whole_part, rips_in_a_minute,
+    thirds_growl_below, widest_gap_in_a_chord,
+};
 pub use part_said::{PartSaid, PartSaidError, read_part_said};
 pub use rename::{is_at_concert_pitch, renamed};
 pub use rip::{Rip, nearest_ends, nearest_starts, octave_start, rips, sweeps};
@@ -100,8 +108,8 @@ pub use shared_marks::{others_that_make_a_brass_band, others_that_share_a_mark};
 pub use softness::{far_above_soft, highest_p_entry, highest_pp_entry, soft_climb};
 pub use source::{Source, Sourced};
 pub use staff::{
-    clef_changes_in_a_row, highest_in_bass_clef, horns_for_one_brass, lowest_in_treble_clef,
-    notes_for_a_clef, notes_in_a_clef, rest_before_cue, rest_before_dynamic,
+    bars_outweighed, clef_changes_in_a_row, highest_in_bass_clef, horns_for_one_brass,
+    lowest_in_treble_clef, notes_for_a_clef, notes_in_a_clef, rest_before_cue, rest_before_dynamic,
 };
 pub use stamina::{
     height_load, high_for, high_from, lip_capacity, lip_recovery, lip_told_again, loudness_load,

@@ -51,6 +51,12 @@ pub const fn horns_for_one_brass() -> Sourced<usize> {
     )
 }
 
+/// For how many bars in a row the horns may be outweighed by the other brass. Chosen.
+#[must_use]
+pub const fn bars_outweighed() -> Sourced<f64> {
+    Sourced::new(2.0, Source::ProjectChoice)
+}
+
 /// The rest in bars after which an entry wants its dynamic written again; bellhand's own choice.
 #[must_use]
 pub const fn rest_before_dynamic() -> Sourced<f64> {

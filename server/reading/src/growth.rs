@@ -20,6 +20,21 @@ const GROWING: [&str; 9] = [
     "louder",
 ];
 
+/// Words that ask for less.
+const SOFTENING: [&str; 7] = [
+    "decresc", "dimin", "dim.", "calando", "morendo", "smorz", "abnehm",
+];
+
+/// Whether words ask for more sound from here on, or for less; `None` where they ask for neither.
+pub(crate) fn grows(words: &str) -> Option<bool> {
+    let words = words.to_lowercase();
+    let any = |asking: &[&str]| asking.iter().any(|word| words.contains(word));
+    if any(&SOFTENING) {
+        return Some(false);
+    }
+    any(&GROWING).then_some(true)
+}
+
 impl Growth {
     /// Follows a part's hairpins, words and dynamics.
     pub(crate) fn of(part: &Part) -> Self {
@@ -32,8 +47,7 @@ impl Growth {
             let grown = match &mark.kind {
                 MarkKind::HairpinStart(true) => true,
                 MarkKind::Words(text) => {
-                    let words = text.text.to_lowercase();
-                    if !GROWING.iter().any(|word| words.contains(word)) {
+                    if grows(&text.text) != Some(true) {
                         continue;
                     }
                     true

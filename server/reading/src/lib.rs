@@ -1,12 +1,12 @@
 //! What the player must do at each note: worked out once, shared by every rule, hover and picture.
 
-mod around;
 mod away;
 mod common;
 mod crook;
 mod effort;
 mod growth;
 mod note;
+mod orchestra;
 mod part;
 mod piece;
 mod players;
@@ -17,12 +17,12 @@ mod style;
 mod technique;
 mod tempo;
 
-pub use around::{Around, Harmony};
 pub use away::Absence;
 pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};
 pub use effort::{Effort, Endurance, Spent};
 pub use growth::Growth;
 pub use note::{PlayedMark, PlayedNote, Said};
+pub use orchestra::{Around, Harmony, Playing};
 pub use part::{HornPart, RipMark};
 pub use piece::{PieceReading, read};
 pub use players::{Call, Players};

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use score::{Directive, Piece};
 use theory::TempoMap;
 
-use crate::around::AllAround;
 use crate::common::CommonMarks;
+use crate::orchestra::Orchestra;
 use crate::part::{self, HornPart};
 use crate::roster::{self, Cast, Casting};
 use crate::side_by_side::side_by_side;
@@ -26,7 +26,7 @@ pub struct PieceReading {
     /// Parts whose names leave open whether they are horns', by their places in the piece; none of them is read.
     pub doubtful: Vec<usize>,
     /// What sounds around the horns' notes.
-    pub(crate) around: AllAround,
+    pub(crate) orchestra: Orchestra,
 }
 
 /// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `style` says what the
@@ -51,6 +51,6 @@ pub fn read<S: Stop>(
         tempo,
         horns: horns.into_iter().flatten().collect(),
         doubtful,
-        around: AllAround::default(),
+        orchestra: Orchestra::default(),
     })
 }

@@ -2,8 +2,8 @@
 
 use crate::rule::Rule;
 use crate::{
-    bell, breath, line, marks, mute, natural, notation, part, range, rip, section, stamina,
-    stopped, text, tone,
+    balance, bell, breath, doubling, line, marks, mute, natural, notation, part, range, rip,
+    section, stamina, stopped, text, tone,
 };
 
 /// All rules, grouped by subject.
@@ -45,6 +45,7 @@ pub static ALL: &[&Rule] = &[
     &rip::too_fast::RULE,
     &rip::downward::RULE,
     &rip::unmarked::RULE,
+    &rip::too_many::RULE,
     &bell::no_time::RULE,
     &bell::stopped::RULE,
     &bell::not_lowered::RULE,
@@ -67,7 +68,12 @@ pub static ALL: &[&Rule] = &[
     &section::unclear_unison::RULE,
     &section::chord_for_one::RULE,
     &section::wrong_players::RULE,
+    &section::voicing::RULE,
     &section::balance::RULE,
+    &balance::covered_solo::RULE,
+    &balance::lost_effect::RULE,
+    &doubling::high::RULE,
+    &doubling::drowned::RULE,
     &marks::language_mix::RULE,
     &marks::house_words::RULE,
     &marks::house_players::RULE,
@@ -77,6 +83,9 @@ pub static ALL: &[&Rule] = &[
     &part::name::RULE,
     &part::house_name::RULE,
     &part::no_cue::RULE,
+    &part::lives_low::RULE,
+    &part::too_full::RULE,
+    &part::too_empty::RULE,
     &text::unreadable::RULE,
     &text::lesson::RULE,
     &text::unknown_ignore::RULE,

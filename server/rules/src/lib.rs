@@ -4,6 +4,7 @@ mod assumed;
 mod calls;
 mod catalogue;
 mod context;
+mod crowd;
 mod docs;
 mod endurance;
 pub mod explain;
@@ -16,8 +17,10 @@ mod setting;
 mod settled;
 mod words;
 
+mod balance;
 mod bell;
 mod breath;
+mod doubling;
 mod line;
 mod marks;
 mod mute;

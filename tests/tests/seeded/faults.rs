@@ -34,7 +34,7 @@ pub(crate) const COMPANIONS: &[(&str, &str, &str)] = &[(
 const EVERYWHERE: &[Format] = &Format::ALL;
 
 /// A fault in the bars of one player.
-fn bars(rule: &'static str, stand: usize, at: usize, bars: &[&'static str]) -> Fault {
+pub(super) fn bars(rule: &'static str, stand: usize, at: usize, bars: &[&'static str]) -> Fault {
     between(rule, stand, at..=at, bars.to_vec())
 }
 
@@ -82,6 +82,7 @@ pub(crate) fn all() -> Vec<Fault> {
     all.extend(of_mute_rip_and_bell());
     all.extend(of_line_and_strength());
     all.extend(of_the_section());
+    all.extend(super::among_others::all());
     all
 }
 
@@ -514,7 +515,7 @@ fn of_the_section() -> Vec<Fault> {
             });
         }
         for stand in 0..4 {
-            sheet.put(stand, group, &["!f!c16 e16"]);
+            sheet.put(stand, group, &["!f!c16 e16", "e16 c16"]);
         }
     });
     vec![

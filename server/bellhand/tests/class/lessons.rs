@@ -102,7 +102,7 @@ fn a_student_who_copied_the_lesson_itself_is_done_when_its_faults_are_gone() {
     let class = Class::of(&[(&path, &copy)], &["--lessons", demo.to_str().unwrap()]);
     let mut events = class.teacher().events();
     let (_, wall) = events.next();
-    assert_eq!(wall["lessons"].as_array().unwrap().len(), 14);
+    assert_eq!(wall["lessons"].as_array().unwrap().len(), 15);
     let lesson = std::fs::read_to_string(demo.join(name)).unwrap();
     let music = |text: &str| -> String { text.lines().last().unwrap().to_owned() };
     let answer = std::fs::read_to_string(demo.join("answers").join(name)).unwrap();

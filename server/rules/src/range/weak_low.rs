@@ -1,13 +1,13 @@
 //! `range/weak-low`: a line that wants to be heard where the horn does not carry.
 
-use horn::{Carrying, Height, Sourced};
+use horn::{Height, Sourced};
 use reading::PlayedNote;
 use score::Row;
 
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::{Severity, rule};
-use crate::setting::{Kind, Setting, number, pitch};
+use crate::setting::{Kind, Setting, pitch};
 
 static SOLO_FROM: Setting = Setting {
     name: "solo-from",
@@ -23,13 +23,6 @@ static WEAK_BELOW: Setting = Setting {
     default: |_| pitch(horn::weak_below()),
 };
 
-static COVERED_BY: Setting = Setting {
-    name: "covered-by",
-    what: "How many times the horn's own weight the louder parts around it must have to cover a solo.",
-    kind: Kind::Number("times"),
-    default: |_| number(horn::covered_by(), "times"),
-};
-
 static LOUD_FROM: Setting = Setting {
     name: "loud-from",
     what: "From which note upward a loud line carries, as written for horn in F.",
@@ -42,18 +35,15 @@ rule! {
     ///
     /// ## Why it matters
     /// A melody that sings from written G4 upward is another melody an octave lower: darker, and less easily heard. Down
-    /// to C4 that can be just what is wanted, as long as little plays around it. Below C4, or under louder instruments, it
-    /// sinks into the band.
+    /// to C4 that can be just what is wanted, as long as little plays around it. Below C4 it sinks into the band.
     ///
     /// ## What to write instead
     /// Write the line an octave higher (the fix), thin out what plays around it, mark the others softer, or double it.
     ///
     /// ## Source
     /// Solo range from written G4: common practice. The notes of greatest expression from C4 to E5:
-    /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), table C, p. 25; how much the others weigh
-    /// (in forte a horn or a section of strings two woodwinds, a trumpet, trombone or tuba four; in piano all alike):
-    /// pp. 23 and 33. Those count that are marked louder than the horn, or as loud in forte; how much of them covers it,
-    /// and where a loud line stops carrying, is bellhand's own choice.
+    /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), table C, p. 25. Where a loud line stops
+    /// carrying is bellhand's own choice. Whether others cover a solo is judged by `balance/covered-solo`.
     ///
     /// ```abc speaks
     /// X:1
@@ -72,7 +62,7 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^solo" G A B G | A4 |]
     /// ```
-    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, WEAK_BELOW, COVERED_BY, LOUD_FROM], rests_on: Crook
+    "range/weak-low", Information, Player(check), settings: [SOLO_FROM, WEAK_BELOW, LOUD_FROM], rests_on: Crook
 }
 
 /// Why a line wants to be heard.
@@ -96,7 +86,6 @@ fn wish(note: &PlayedNote) -> Option<Wish> {
 struct Limits {
     solo_from: Sourced<Height>,
     weak_below: Sourced<Height>,
-    covered_by: Sourced<f64>,
     loud_from: Sourced<Height>,
 }
 
@@ -104,7 +93,6 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let limits = Limits {
         solo_from: ctx.pitch(&RULE, &SOLO_FROM),
         weak_below: ctx.pitch(&RULE, &WEAK_BELOW),
-        covered_by: ctx.number(&RULE, &COVERED_BY),
         loud_from: ctx.pitch(&RULE, &LOUD_FROM),
     };
     let notes = &ctx.part.notes;
@@ -166,18 +154,6 @@ fn judge(
             );
             (message, Severity::Warning, limits.weak_below.source)
         }
-        Wish::Solo if covered(ctx, line, limits.covered_by.value) => {
-            let message = format!(
-                "This solo from {name} on lies mostly below {} while others marked louder play around it, and they will cover \
-                 it. Thin them out or mark them softer, or write the solo an octave higher.",
-                ctx.limit(from.value, first),
-            );
-            (
-                message,
-                Severity::Warning,
-                Carrying::Horn.units(true).source,
-            )
-        }
         Wish::Solo => {
             let message = format!(
                 "This solo from {name} on lies mostly below {}. The horn is darker there and less easily heard than an octave \
@@ -200,13 +176,4 @@ fn judge(
                 PartContext::octaves(notes.map(|note| note.span), 1),
             ),
     )
-}
-
-/// Whether at half of a line's attacks at least the others around it weigh so many times as much as the horn.
-fn covered(ctx: &PartContext<'_>, line: &[(usize, &PlayedNote)], times: f64) -> bool {
-    let under = line.iter().filter(|(_, note)| {
-        let around = ctx.reading.around(ctx.part, note);
-        f64::from(around.cover) >= times * f64::from(around.own.max(1))
-    });
-    2 * under.count() >= line.len()
 }

@@ -29,8 +29,8 @@ impl<'a> Elsewhere<'a> {
         let instrument = ctx.instrument();
         let rising = to.height > from.height;
         let octave = horn::octave_start(instrument, from.height, to.height);
-        let at_end = ctx.reading.around(ctx.part, to).harmony;
-        let at_start = ctx.reading.around(ctx.part, from).harmony;
+        let at_end = ctx.reading.around(ctx.part, to).harmony();
+        let at_start = ctx.reading.around(ctx.part, from).harmony();
         // Where nobody else sounds, the rip's own two notes are all that is known of the harmony.
         let own = |height: Height| {
             let class = |note: &PlayedNote| (height.midi() - note.height.midi()) % 12 == 0;

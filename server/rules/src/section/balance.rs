@@ -1,18 +1,24 @@
 //! `section/balance`: too few horns against the other brass in forte.
 
-use std::iter::Peekable;
+use std::collections::BTreeMap;
 
-use horn::{Carrying, Dynamic};
-use reading::HornPart;
-use score::{EventKind, Kinds, MarkKind, Part};
-use theory::Quarters;
+use horn::{Family, Loudness};
+use reading::{Around, HornPart, PlayedNote};
 
 use crate::context::PieceContext;
 use crate::finding::Finding;
 use crate::rule::rule;
+use crate::setting::{Kind, Setting, number};
+
+static BARS: Setting = Setting {
+    name: "bars",
+    what: "How many bars in a row the others must outweigh the horns before it is told.",
+    kind: Kind::Number("bars"),
+    default: |_| number(horn::bars_outweighed(), "bars"),
+};
 
 rule! {
-    /// Fewer than two horns for each trumpet or trombone where all are marked equally loud.
+    /// Horns with notes of their own in forte, and fewer than two of them for each trumpet or trombone that is as loud.
     ///
     /// ## Why it matters
     /// In forte one trumpet or trombone carries as far as two horns. With only one horn for each, the horns are not heard,
@@ -23,7 +29,9 @@ rule! {
     ///
     /// ## Source
     /// One trumpet, trombone or tuba balances two horns in forte; where horns cannot be doubled, a degree louder:
-    /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), pp. 23, 33, 85.
+    /// Rimsky-Korsakov, *Principles of Orchestration* (English edition 1922), pp. 23, 33, 85. Where the others play the
+    /// horns' notes too, in whatever octave, nothing is lost; for how many bars they may be outweighed is bellhand's own
+    /// choice.
     ///
     /// ```abc speaks
     /// X:1
@@ -48,91 +56,101 @@ rule! {
     /// [V:1] !ff! [ce]4 | [eg]4 |]
     /// [V:2] !ff! c4 | g4 |]
     /// ```
-    "section/balance", Hint, Piece(check)
+    "section/balance", Hint, Piece(check), settings: [BARS], rests_on: Crooks
+}
+
+/// A bar as far as the horns are outweighed in it.
+#[derive(Default)]
+struct Bar<'a> {
+    /// Loud attacks of all horns.
+    attacks: usize,
+    /// Those that the other brass outweighs.
+    outweighed: usize,
+    /// The first of these, with its part.
+    first: Option<(&'a HornPart, &'a PlayedNote)>,
+    /// The most horns, and the most of the others, that sound at one of them.
+    horns: usize,
+    brass: usize,
 }
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
-    let piece = &ctx.reading.piece;
-    let for_one = horn::horns_for_one_brass();
-    let brass: Vec<&Part> = piece
-        .parts
-        .iter()
-        .filter(|part| {
-            part.name
-                .as_ref()
-                .is_some_and(|name| Carrying::of_name(&name.text) == Carrying::Brass)
-        })
-        .collect();
-    let horns: usize = ctx.reading.horns.iter().map(players).sum();
-    let Some(first) = ctx.reading.horns.first() else {
-        return Vec::new();
+    let reading = ctx.reading;
+    let parts = 0..reading.piece.parts.len();
+    let is_brass = |part| {
+        reading
+            .instrument(part)
+            .is_some_and(|it| it.family() == Family::Brass)
     };
-    if brass.is_empty() || horns >= for_one.value * brass.len() {
+    if !parts.into_iter().any(is_brass) {
         return Vec::new();
     }
-    // Where a horn and each of the others are loud together, and the horn is not the louder one.
-    let mut loudness: Vec<Loudness<'_>> = brass.iter().map(|part| Loudness::of(part)).collect();
-    let place = first.notes.iter().find(|note| {
-        let Some((own, _)) = note.dynamic.filter(|(dynamic, _)| dynamic.is_loud()) else {
-            return false;
-        };
-        let as_loud = loudness
-            .iter_mut()
-            .filter_map(|part| part.at(note.onset))
-            .filter(|other| other.is_loud() && *other >= own);
-        as_loud.count() * for_one.value > horns
-    });
-    let Some(note) = place else {
-        return Vec::new();
-    };
-    let message = format!(
-        "{horns} horn{} play{} against {} other brass at the same loudness here. In forte each of those carries as far as two horns, \
-         and the horns will not be heard. Double them, mark them a degree louder, or thin out the others.",
-        if horns == 1 { "" } else { "s" },
-        if horns == 1 { "s" } else { "" },
-        brass.len(),
-    );
-    vec![Finding::new(&RULE, note.pitch_span, message, &for_one.source).at_bar(note.number)]
-}
-
-fn players(part: &HornPart) -> usize {
-    let named = part.seat.name.players.len();
-    match (named, part.seat.name.plural) {
-        (0, true) => 2,
-        (0, false) => 1,
-        (several, _) => several,
-    }
-}
-
-/// A part's dynamics, followed as time goes on.
-struct Loudness<'a> {
-    marks: Peekable<Box<dyn Iterator<Item = (Quarters, Dynamic)> + 'a>>,
-    now: Option<Dynamic>,
-}
-
-impl<'a> Loudness<'a> {
-    fn of(part: &'a Part) -> Self {
-        let marks = part
-            .events_of(Kinds::DYNAMICS)
-            .filter_map(|placed| match &placed.event.kind {
-                EventKind::Mark(mark) => match &mark.kind {
-                    MarkKind::Dynamic(letters) => Some((placed.onset, Dynamic::read(letters)?)),
-                    _ => None,
-                },
-                _ => None,
-            });
-        let marks: Box<dyn Iterator<Item = (Quarters, Dynamic)> + 'a> = Box::new(marks);
-        Self {
-            marks: marks.peekable(),
-            now: None,
+    let mut bars: BTreeMap<usize, Bar<'_>> = BTreeMap::new();
+    for horn in &reading.horns {
+        for note in horn
+            .notes
+            .iter()
+            .filter(|note| !note.tied_from && !note.grace)
+        {
+            let around = reading.around(horn, note);
+            let Some(loud) = around.loudness.filter(|loudness| *loudness >= LOUD) else {
+                continue;
+            };
+            let bar = bars.entry(note.bar).or_default();
+            bar.attacks += 1;
+            let (horns, brass) = weigh(&around, note, loud);
+            if brass > 0 && horns < horn::horns_for_one_brass().value * brass {
+                bar.outweighed += 1;
+                bar.horns = bar.horns.max(horns);
+                bar.brass = bar.brass.max(brass);
+                bar.first.get_or_insert((horn, note));
+            }
         }
     }
+    let least = ctx.house.number(RULE.name, &BARS);
+    bars.retain(|_, bar| 2 * bar.outweighed > bar.attacks);
+    let outweighed: Vec<(usize, Bar<'_>)> = bars.into_iter().collect();
+    let runs = outweighed.chunk_by(|(one, _), (next, _)| one + 1 == *next);
+    let runs = runs.filter(|run| run.len() as f64 >= least.value);
+    runs.filter_map(|run| {
+        let (_, first) = run.first()?;
+        let (horn, note) = first.first?;
+        let horns = run.iter().map(|(_, bar)| bar.horns).max()?;
+        let brass = run.iter().map(|(_, bar)| bar.brass).max()?;
+        let message = format!(
+            "{horns} horn{} with notes of {} own play{} against {brass} other brass at the same loudness for {} bars from here on. In \
+             forte each of those carries as far as two horns, and the horns will not be heard. Double them, mark them a degree \
+             louder, or thin out the others.",
+            if horns == 1 { "" } else { "s" },
+            if horns == 1 { "its" } else { "their" },
+            if horns == 1 { "s" } else { "" },
+            run.len(),
+        );
+        let source = horn::horns_for_one_brass().source;
+        let mut finding = Finding::new(&RULE, note.pitch_span, message, &source);
+        finding.part = Some(horn.label.clone());
+        Some(finding.at_bar(note.number))
+    })
+    .collect()
+}
 
-    /// The dynamic in force at a moment, none of which was asked for before.
-    fn at(&mut self, onset: Quarters) -> Option<Dynamic> {
-        while let Some((_, dynamic)) = self.marks.next_if(|(at, _)| *at <= onset) {
-            self.now = Some(dynamic);
+/// Forte.
+const LOUD: Loudness = Loudness(3.0);
+
+/// How many horns sound at an attack, and how many of the other brass that are as loud as it. None of these count where
+/// one of them has the horn's note, in whatever octave.
+fn weigh(around: &Around<'_>, note: &PlayedNote, loud: Loudness) -> (usize, usize) {
+    let (mut horns, mut brass) = (note.players.count().max(around.on_staff), 0);
+    for other in around.others() {
+        match other.instrument.map(horn::Beside::family) {
+            Some(Family::Horns) => horns += other.sounds,
+            Some(Family::Brass) if other.loudness.is_some_and(|other| other >= loud) => {
+                if other.same_class {
+                    return (horns, 0);
+                }
+                brass += other.sounds;
+            }
+            _ => {}
         }
-        self.now
     }
+    (horns, brass)
 }

@@ -1,0 +1,152 @@
+//! How loud a part is marked, followed through hairpins.
+
+use horn::Loudness;
+use score::{EventKind, Kinds, MarkKind, Part};
+use theory::Quarters;
+
+use super::lasting;
+use crate::growth::grows;
+
+/// A hairpin that meets no mark changes by so many degrees: the next mark up or down. Common practice.
+const UNMARKED: f64 = 1.0;
+
+/// Quarter notes after its end in which a mark still says where a hairpin has led. This project's choice: a bar.
+const NEAR: i64 = 4;
+
+/// The loudness of a part over time.
+#[derive(Debug, Default)]
+pub(super) struct Curve {
+    stretches: Vec<Stretch>,
+    /// The last mark.
+    mark: f64,
+}
+
+/// From a moment on, as loud as this, and on the way to something else where a hairpin stands.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    from: Quarters,
+    level: f64,
+    way: Option<(Quarters, f64)>,
+}
+
+/// A hairpin that has begun.
+struct Hairpin {
+    from: Quarters,
+    louder: bool,
+    ended: Option<Quarters>,
+}
+
+impl Curve {
+    /// The loudness of a part; it is unknown up to its first mark.
+    pub(super) fn of(part: &Part) -> Self {
+        let mut curve = Self::default();
+        let mut open: Option<Hairpin> = None;
+        let turning = Kinds::DYNAMICS.and(Kinds::HAIRPINS).and(Kinds::WORDS);
+        for placed in part.events_of(turning) {
+            let EventKind::Mark(mark) = &placed.event.kind else {
+                continue;
+            };
+            let begins = match &mark.kind {
+                MarkKind::HairpinStart(louder) => Some(*louder),
+                MarkKind::Words(text) => grows(&text.text),
+                _ => None,
+            };
+            if let Some(louder) = begins {
+                if let Some(hairpin) = open.take() {
+                    curve.close(&hairpin, None);
+                }
+                open = Some(Hairpin {
+                    from: placed.onset,
+                    louder,
+                    ended: None,
+                });
+            }
+            match &mark.kind {
+                MarkKind::Dynamic(letters) => {
+                    let Some(dynamic) = lasting(letters) else {
+                        continue;
+                    };
+                    let level = Loudness::of(dynamic).0;
+                    if let Some(hairpin) = open.take() {
+                        curve.close(&hairpin, Some((placed.onset, level)));
+                    }
+                    curve.step(placed.onset, level);
+                    curve.mark = level;
+                }
+                MarkKind::HairpinEnd => {
+                    if let Some(hairpin) = &mut open {
+                        hairpin.ended.get_or_insert(placed.onset);
+                    }
+                }
+                _ => {}
+            }
+        }
+        if let Some(hairpin) = open {
+            curve.close(&hairpin, None);
+        }
+        curve
+    }
+
+    fn step(&mut self, from: Quarters, level: f64) {
+        self.stretches.push(Stretch {
+            from,
+            level,
+            way: None,
+        });
+    }
+
+    /// Draws a hairpin that leads to a mark, or to one degree more or less where no mark is near.
+    fn close(&mut self, hairpin: &Hairpin, mark: Option<(Quarters, f64)>) {
+        let Some(level) = self.stretches.last().map(|stretch| stretch.level) else {
+            return;
+        };
+        let near = mark.filter(|(at, _)| {
+            hairpin
+                .ended
+                .is_none_or(|ended| *at <= ended + Quarters::whole(NEAR))
+        });
+        let unmarked = if hairpin.louder { UNMARKED } else { -UNMARKED };
+        let (to, goal) = match (near, hairpin.ended) {
+            (Some((at, goal)), ended) => (ended.map_or(at, |ended| ended.min(at)), goal),
+            // However many hairpins follow each other, nobody goes further than that from the mark.
+            (None, Some(ended)) => {
+                let goal = level + unmarked;
+                (
+                    ended,
+                    goal.clamp(self.mark - UNMARKED, self.mark + UNMARKED),
+                )
+            }
+            // One that never ends, and leads to no mark, says nothing of how far.
+            (None, None) => return,
+        };
+        if to <= hairpin.from {
+            return;
+        }
+        self.stretches.push(Stretch {
+            from: hairpin.from,
+            level,
+            way: Some((to, goal)),
+        });
+        self.step(to, goal);
+    }
+
+    /// The loudness at a moment, and when it was marked; `next` is where the last moment that was asked for was found, and none was later.
+    pub(super) fn at(&self, onset: Quarters, next: &mut usize) -> Option<(Loudness, Quarters)> {
+        while self
+            .stretches
+            .get(*next)
+            .is_some_and(|stretch| stretch.from <= onset)
+        {
+            *next += 1;
+        }
+        let stretch = self.stretches.get(next.checked_sub(1)?)?;
+        let level = match stretch.way {
+            Some((to, goal)) if to > stretch.from => {
+                let passed = (onset - stretch.from).to_f64() / (to - stretch.from).to_f64();
+                stretch.level + (goal - stretch.level) * passed.clamp(0.0, 1.0)
+            }
+            _ => stretch.level,
+        };
+        Some((Loudness(level), stretch.from))
+    }
+}

@@ -1,0 +1,184 @@
+//! One walk through all parts together, which stops wherever a horn's note begins.
+
+use horn::{Beside, Family, Loudness};
+use theory::Quarters;
+
+use super::loudness::Curve;
+use super::sounds::{self, Sound};
+use super::{Harmony, Playing};
+use crate::piece::PieceReading;
+
+/// All moments at which a horn's note begins, in the order of time.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Moments(Vec<Moment>);
+
+/// What sounds at one moment.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Moment {
+    onset: Quarters,
+    /// The parts that sound, in score order.
+    pub(super) playing: Vec<Voice>,
+    pub(super) harmony: Harmony,
+}
+
+/// A part that sounds at a moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Voice {
+    pub(super) part: usize,
+    instrument: Option<Beside>,
+    /// Whether one player plays alone, where a section of strings would.
+    alone: bool,
+    /// How loud it is, and when it was last marked.
+    pub(super) loudness: Option<(Loudness, Quarters)>,
+    /// Its sounds, a bit for each MIDI number.
+    sounds: u128,
+    begins: bool,
+}
+
+impl Voice {
+    /// How many notes it sounds.
+    pub(super) const fn notes(&self) -> usize {
+        self.sounds.count_ones() as usize
+    }
+
+    /// Its pitch classes.
+    fn classes(&self) -> u16 {
+        let sounds = (0..128).filter(|sound| self.sounds & bit(*sound) != 0);
+        sounds.fold(0, |classes, sound| classes | 1 << (sound % 12))
+    }
+
+    /// Seen from a note of another part.
+    pub(super) fn beside(&self, midi: i32) -> Playing {
+        // What nobody knows weighs as a woodwind instrument does.
+        let family = self.instrument.map_or(Family::Woodwind, Beside::family);
+        let family = match family {
+            Family::Strings if self.alone => Family::Woodwind,
+            family => family,
+        };
+        let many = match family {
+            // Those who share a part of strings share its force.
+            Family::Strings => 1,
+            _ => self.notes(),
+        };
+        let loudness = self.loudness.map(|(loudness, _)| loudness);
+        let force = loudness.map(|loudness| family.force(loudness) * many as f64);
+        let class = (0..128).filter(|sound| sound % 12 == midi.rem_euclid(12));
+        Playing {
+            part: self.part,
+            instrument: self.instrument,
+            loudness,
+            force,
+            sounds: self.notes(),
+            highest: 127 - self.sounds.leading_zeros() as i32,
+            unison: self.sounds & bit(midi) != 0,
+            same_class: class.into_iter().any(|sound| self.sounds & bit(sound) != 0),
+            begins: self.begins,
+        }
+    }
+}
+
+impl Moment {
+    /// A part that sounds.
+    pub(super) fn voice(&self, part: usize) -> Option<&Voice> {
+        let place = self.playing.binary_search_by_key(&part, |voice| voice.part);
+        self.playing.get(place.ok()?)
+    }
+}
+
+/// The bit of a sound; none for what no instrument plays.
+fn bit(midi: i32) -> u128 {
+    match u32::try_from(midi) {
+        Ok(midi) => 1_u128.checked_shl(midi).unwrap_or(0),
+        Err(_) => 0,
+    }
+}
+
+/// A part, walked through.
+struct Walk {
+    part: usize,
+    instrument: Option<Beside>,
+    alone: bool,
+    curve: Curve,
+    /// How far the curve has been followed.
+    along: usize,
+    sounds: Vec<Sound>,
+    /// The first sound that has not begun.
+    next: usize,
+    /// What sounds.
+    held: Vec<Sound>,
+}
+
+impl Walk {
+    fn of(reading: &PieceReading, part: usize) -> Option<Self> {
+        let scored = reading.piece.parts.get(part)?;
+        let sounds = match reading.horn(part) {
+            Some(horn) => sounds::of_horn(horn),
+            None => sounds::of_other(scored),
+        };
+        Some(Self {
+            part,
+            instrument: reading.instrument(part),
+            alone: reading.label(part).to_lowercase().contains("solo"),
+            curve: Curve::of(scored),
+            along: 0,
+            sounds,
+            next: 0,
+            held: Vec::new(),
+        })
+    }
+
+    /// What it plays at a moment, none of which was asked for before.
+    fn at(&mut self, onset: Quarters) -> Option<Voice> {
+        while let Some(sound) = self
+            .sounds
+            .get(self.next)
+            .filter(|sound| sound.onset <= onset)
+        {
+            self.held.push(*sound);
+            self.next += 1;
+        }
+        self.held.retain(|sound| sound.end > onset);
+        let sounds = self
+            .held
+            .iter()
+            .fold(0, |sounds, sound| sounds | bit(sound.midi));
+        (sounds != 0).then(|| Voice {
+            part: self.part,
+            instrument: self.instrument,
+            alone: self.alone,
+            loudness: self.curve.at(onset, &mut self.along),
+            sounds,
+            begins: self.held.iter().any(|sound| sound.onset == onset),
+        })
+    }
+}
+
+impl Moments {
+    /// Walks through a piece.
+    pub(super) fn of(reading: &PieceReading) -> Self {
+        let notes = reading.horns.iter().flat_map(|horn| horn.notes.iter());
+        let mut asked: Vec<Quarters> = notes.map(|note| note.onset).collect();
+        asked.sort_unstable();
+        asked.dedup();
+        let parts = 0..reading.piece.parts.len();
+        let mut walks: Vec<Walk> = parts.filter_map(|part| Walk::of(reading, part)).collect();
+        let moments = asked.into_iter().map(|onset| {
+            let playing: Vec<Voice> = walks.iter_mut().filter_map(|walk| walk.at(onset)).collect();
+            let classes = playing
+                .iter()
+                .fold(0, |classes, voice| classes | voice.classes());
+            Moment {
+                onset,
+                playing,
+                harmony: Harmony(classes),
+            }
+        });
+        Self(moments.collect())
+    }
+
+    /// What sounds at a moment at which a horn's note begins.
+    pub(super) fn at(&self, onset: Quarters) -> Option<&Moment> {
+        let place = self.0.binary_search_by_key(&onset, |moment| moment.onset);
+        self.0.get(place.ok()?)
+    }
+}

@@ -1,0 +1,78 @@
+//! What a part plays: its sounds in the order of time, and what instrument it is for.
+
+use horn::Beside;
+use score::{EventKind, Part, WitnessKind};
+use theory::Quarters;
+
+use crate::part::HornPart;
+
+/// A sound of a part.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sound {
+    /// Quarter notes from the start of the piece.
+    pub onset: Quarters,
+    /// The same, where it ends.
+    pub end: Quarters,
+    /// MIDI number.
+    pub midi: i32,
+}
+
+/// What a part is for, by the first of what the file says of it that names an instrument.
+pub(super) fn instrument(part: &Part) -> Option<Beside> {
+    let name = part
+        .name
+        .as_ref()
+        .and_then(|name| Beside::of_name(&name.text));
+    let said = || {
+        part.witnesses
+            .iter()
+            .find_map(|witness| match witness.kind {
+                WitnessKind::Class(_) => Beside::of_code(&witness.text.text),
+                _ => Beside::of_name(&witness.text.text),
+            })
+    };
+    name.or_else(said)
+}
+
+/// The sounds of a horn part.
+pub(super) fn of_horn(horn: &HornPart) -> Vec<Sound> {
+    let sounds = horn
+        .notes
+        .iter()
+        .filter(|note| note.length > Quarters::ZERO);
+    let sounds = sounds.map(|note| Sound {
+        onset: note.onset,
+        end: note.onset + note.length,
+        midi: note.sounding.midi(),
+    });
+    in_order(sounds.collect())
+}
+
+/// The sounds of a part that is no horn's.
+pub(crate) fn of_other(part: &Part) -> Vec<Sound> {
+    let recorded = part
+        .transposition
+        .map_or(0, |(recorded, _)| recorded.0.semitones);
+    let mut by = recorded;
+    let mut sounds = Vec::new();
+    for placed in part.events() {
+        match &placed.event.kind {
+            EventKind::Note(note) if note.length > Quarters::ZERO => {
+                let sounding = note.sounding.map(theory::SoundingPitch::midi);
+                sounds.push(Sound {
+                    onset: placed.onset,
+                    end: placed.onset + note.length,
+                    midi: sounding.unwrap_or_else(|| note.written.midi() + by),
+                });
+            }
+            EventKind::Transposition(recorded) => by = recorded.0.semitones,
+            _ => {}
+        }
+    }
+    in_order(sounds)
+}
+
+fn in_order(mut sounds: Vec<Sound>) -> Vec<Sound> {
+    sounds.sort_by_key(|sound| (sound.onset, sound.midi));
+    sounds
+}
