@@ -344,3 +344,108 @@ fn horns_with_notes_of_their_own_want_two_for_each_of_the_other_brass() {
         []
     );
 }
+
+/// The horn's rest of a minute between two notes in bars written one by one, beside other parts.
+fn with_cue(others: &[(&str, &str, &str)]) -> Judged {
+    let rests = "z4 | ".repeat(24);
+    let parts: Vec<(&str, String)> = others
+        .iter()
+        .map(|(name, before, last)| {
+            (
+                *name,
+                format!("{}{before} | {last} | z4", "z4 | ".repeat(23)),
+            )
+        })
+        .collect();
+    let mut text =
+        "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n".to_owned();
+    for (number, (name, _)) in parts.iter().enumerate() {
+        text.push_str(&format!("V:{} name=\"{name}\"\n", number + 2));
+    }
+    text.push_str(&format!("[V:1] !mf!c4 | {rests}!mf!e4 |]\n"));
+    for (number, (_, music)) in parts.iter().enumerate() {
+        text.push_str(&format!("[V:{}] {music} |]\n", number + 2));
+    }
+    Judged::new(Document::from_text(Format::Abc, &text), Settings::default())
+}
+
+/// The title of the fix for a long rest, if there is one.
+fn cue(others: &[(&str, &str, &str)]) -> Option<String> {
+    let judged = with_cue(others);
+    let mut findings = judged.findings().iter();
+    let finding = findings
+        .find(|finding| finding.rule == "part/no-cue")
+        .unwrap();
+    finding.fixes.first().map(|fix| fix.title.clone())
+}
+
+#[test]
+fn the_line_to_hold_on_to_is_found_and_written() {
+    let oboe = ("Oboe 1 in C", "!mf!A B c d", "c B A G");
+    // Concert G is D for a horn in F.
+    assert_eq!(
+        cue(&[oboe]).as_deref(),
+        Some("Write \"Oboe (D)\" over the rest in bar 24")
+    );
+    let judged = with_cue(&[oboe]);
+    let finding = judged
+        .findings()
+        .iter()
+        .find(|one| one.rule == "part/no-cue")
+        .unwrap();
+    let after = judged
+        .prove(&[&finding.fixes[0]])
+        .map_err(|why| why.to_string())
+        .unwrap()
+        .judge();
+    assert!(after.document().text().contains("\"^Oboe (D)\"z4"));
+    assert_eq!(
+        after
+            .findings()
+            .iter()
+            .map(|one| one.rule)
+            .collect::<Vec<_>>(),
+        Vec::<&str>::new()
+    );
+    // What moves goes before what is held, what sounds before what rests, what is loud before what is soft, and what lies
+    // in reach before what does not.
+    let held = ("Clarinet", "!mf!c4-", "c4");
+    assert_eq!(
+        cue(&[held, oboe]).as_deref(),
+        Some("Write \"Oboe (D)\" over the rest in bar 24")
+    );
+    let rests = ("Flute", "!mf!A z c z", "c B A G");
+    assert_eq!(
+        cue(&[rests, oboe]).as_deref(),
+        Some("Write \"Oboe (D)\" over the rest in bar 24")
+    );
+    let soft = ("Flute", "!pp!A B c d", "c B A A");
+    assert_eq!(
+        cue(&[soft, oboe]).as_deref(),
+        Some("Write \"Oboe (D)\" over the rest in bar 24")
+    );
+    let loud = ("Flute", "!ff!A B c d", "c B A A");
+    assert_eq!(
+        cue(&[oboe, loud]).as_deref(),
+        Some("Write \"Flute (E)\" over the rest in bar 24")
+    );
+    let high = ("Flute", "!ff!a' b' c'' d''", "c'' b' a' g'");
+    assert_eq!(
+        cue(&[high, oboe]).as_deref(),
+        Some("Write \"Oboe (D)\" over the rest in bar 24")
+    );
+    // Of equals the first of the score; a drum, another horn, and what hardly plays are nothing to hold on to.
+    let same = ("Flute", oboe.1, oboe.2);
+    assert_eq!(
+        cue(&[same, oboe]).as_deref(),
+        Some("Write \"Flute (D)\" over the rest in bar 24")
+    );
+    for (name, before, last) in [
+        ("Timpani", oboe.1, oboe.2),
+        ("Horn 2 in F", oboe.1, oboe.2),
+        ("Oboe", "z4", "z A B c"),
+    ] {
+        assert_eq!(cue(&[(name, before, last)]), None, "{name}");
+    }
+    assert!(cue(&[("Oboe", "z4", "!mf!c B A G")]).is_some());
+}

@@ -22,7 +22,7 @@ pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};
 pub use effort::{Effort, Endurance, Spent};
 pub use growth::Growth;
 pub use note::{PlayedMark, PlayedNote, Said};
-pub use orchestra::{Around, Harmony, Playing};
+pub use orchestra::{Around, Cue, Harmony, Playing};
 pub use part::{HornPart, RipMark};
 pub use piece::{PieceReading, read};
 pub use players::{Call, Players};

@@ -212,6 +212,27 @@ impl PartContext<'_> {
             })
     }
 
+    /// The first printed rest of its own that begins in a bar from the one of a moment on, before a note: where it stands,
+    /// and its bar's number. One sign for many bars of rest has no place within.
+    pub(crate) fn rest_from(&self, moment: Quarters, after: &PlayedNote) -> Option<(Span, u32)> {
+        let part = self.reading.piece.parts.get(self.part.seat.part)?;
+        let first = part
+            .bars
+            .partition_point(|bar| bar.onset <= moment)
+            .saturating_sub(1);
+        let bars = part.bars.iter().enumerate().skip(first);
+        let rests = bars.flat_map(|(index, bar)| {
+            let placed = bar.events(index);
+            placed.map(move |placed| (placed, bar.number))
+        });
+        rests
+            .take_while(|(placed, _)| placed.onset < after.onset)
+            .find_map(|(placed, number)| match &placed.event.kind {
+                EventKind::Rest(rest) if rest.visible => Some((placed.span(), number)),
+                _ => None,
+            })
+    }
+
     /// When something is said of what happens: words over the staff, and the beginnings of sections, in the order of time.
     pub(crate) fn landmarks(&self) -> Vec<Quarters> {
         let mut landmarks: Vec<Quarters> = self

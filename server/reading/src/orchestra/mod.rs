@@ -1,5 +1,6 @@
 //! What else sounds while a horn's note is begun: who plays, how much of it, and which harmony it makes.
 
+mod cue;
 mod loudness;
 mod moments;
 mod sounds;
@@ -14,6 +15,7 @@ use crate::part::{HornPart, label};
 use crate::piece::PieceReading;
 use crate::technique::{Hand, Mute};
 
+pub use cue::Cue;
 pub(crate) use moments::Moments;
 use moments::{Moment, Voice};
 

@@ -1,7 +1,12 @@
 //! `part/no-cue`: a long rest with nothing to hold on to.
 
+use horn::Source;
+use reading::PlayedNote;
+use score::{Intent, NewMark};
+use theory::{Seconds, WrittenPitch};
+
 use crate::context::PartContext;
-use crate::finding::Finding;
+use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, seconds};
 
@@ -20,7 +25,9 @@ rule! {
     /// miscounted, the entry is missed or, worse, comes in the wrong place.
     ///
     /// ## What to write instead
-    /// A few cue notes or a word in the last bars of the rest ("oboe solo"), and the rest divided at rehearsal marks.
+    /// A few cue notes or a word in the last bars of the rest ("Oboe (G)"), and the rest divided at rehearsal marks. Where
+    /// other parts are in the score, the line that can best be held on to is named, with the note it ends on as the horn
+    /// would read it; the fix writes both over the rest, where a rest of its own stands there.
     ///
     /// ## Source
     /// Common practice; after how long is bellhand's own choice.
@@ -58,21 +65,68 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .filter(|(before, after)| {
             let end = before.onset + before.length;
             let next = landmarks.partition_point(|onset| *onset <= end);
-            landmarks.get(next).is_none_or(|onset| *onset >= after.onset)
+            landmarks
+                .get(next)
+                .is_none_or(|onset| *onset >= after.onset)
         })
-        .map(|(before, after)| {
-            let message = format!(
-                "{:.0} s of rest come before {} in bar {} without a cue. After so long a player is glad to see what is played just before \
-                 the entry. Add a few cue notes or a word.",
-                (after.starts - before.ends).0,
-                after.written,
-                after.number,
-            );
-            ctx.at_tempo(
-                ctx.finding(&RULE, after.pitch_span, message, &longest.source)
-                    .at_bar(after.number),
-                after,
-                (after.starts - before.ends).0 / longest.value.0,
-            )})
+        .map(|(before, after)| judge(ctx, &longest.source, longest.value, before, after))
         .collect()
+}
+
+fn judge(
+    ctx: &PartContext<'_>,
+    source: &Source,
+    longest: Seconds,
+    before: &PlayedNote,
+    after: &PlayedNote,
+) -> Finding {
+    let rest = after.starts - before.ends;
+    let cue = ctx.reading.cue_before(ctx.part, after);
+    let words = cue.as_ref().and_then(|cue| {
+        let name = short_name(&ctx.reading.label(cue.part))?;
+        Some(format!("{name} ({})", note_name(cue.last)))
+    });
+    let advice = match &words {
+        Some(words) => format!(
+            "What can best be held on to is \"{words}\". Write it over the last bars of the rest."
+        ),
+        None => "Add a few cue notes or a word.".to_owned(),
+    };
+    let message = format!(
+        "{:.0} s of rest come before {} in bar {} without a cue. After so long a player is glad to see what is played just before \
+         the entry. {advice}",
+        rest.0, after.written, after.number,
+    );
+    let mut finding = ctx
+        .finding(&RULE, after.pitch_span, message, source)
+        .at_bar(after.number);
+    let place = cue.and_then(|cue| ctx.rest_from(cue.begins, after));
+    if let (Some(words), Some((rest, number))) = (words, place) {
+        finding = finding.fix(
+            Safety::Review,
+            format!("Write \"{words}\" over the rest in bar {number}"),
+            vec![Intent::AddMark {
+                note: rest,
+                mark: NewMark::Words(words),
+            }],
+        );
+    }
+    ctx.at_tempo(finding, after, rest.0 / longest.0)
+}
+
+/// A part's name without number, key and brackets: `Oboe` of `Oboe 1`.
+fn short_name(label: &str) -> Option<String> {
+    let end = label
+        .find(|letter: char| letter.is_ascii_digit() || "([,.\"\\%".contains(letter))
+        .unwrap_or(label.len());
+    let name = label.get(..end)?;
+    let name = name.split(" in ").next()?.trim();
+    (!name.is_empty()).then(|| name.to_owned())
+}
+
+/// The name of a note as it is spoken, without its octave.
+fn note_name(note: WrittenPitch) -> String {
+    let name = note.to_string();
+    name.trim_end_matches(|letter: char| letter.is_ascii_digit() || letter == '-')
+        .to_owned()
 }
