@@ -19,6 +19,9 @@ trap 'rm -rf "$scratch"' EXIT
 mkdir "$scratch/bin"
 ln -s "$binary" "$scratch/bin/bellhand"
 cp "$here/../tests/demo/evening-ferry.abc" "$scratch/score.abc"
+cp "$here/../tests/demo/evening-ferry.krn" "$scratch/score.kern"
+cp "$here/../tests/demo/evening-ferry.musicxml" "$scratch/score.xml"
+echo "<timetable/>" > "$scratch/timetable.xml"
 {
   echo 'set nocompatible noswapfile nobackup viminfo= autoread'
   echo 'let g:ale_lint_delay = 50 | let g:ale_hover_to_preview = 1 | let g:ale_linters_explicit = 1'
@@ -67,6 +70,11 @@ function! s:Go(timer)
     sleep 100m | silent! checktime
     if !search('_B2 d f', 'w') || search('con sord." z4', 'w') | throw 'writing did not fix: ' . join(getline(1, '$'), '/') | endif
     call s:Ok('writing fixes')
+    for [l:file, l:kind] in [['score.kern', 'kern'], ['score.xml', 'musicxml'], ['timetable.xml', 'xml']]
+      execute 'edit' fnamemodify($SCORE, ':h') . '/' . l:file
+      if &filetype isnot# l:kind | throw l:file . ' is ' . &filetype | endif
+    endfor
+    call s:Ok('scores are known by their other endings too, and other XML is left alone')
     call writefile([s:done . ' passed, 0 failed'], $OUT, 'a')
   catch
     call writefile(['not ok ' . v:exception . ' at ' . v:throwpoint], $OUT, 'a')

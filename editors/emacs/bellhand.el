@@ -167,8 +167,18 @@ It takes a server started anew, and is a property list such as
 ;;;###autoload
 (progn
   (add-to-list 'auto-mode-alist '("\\.abc\\'" . bellhand-abc-mode))
-  (add-to-list 'auto-mode-alist '("\\.krn\\'" . bellhand-kern-mode))
-  (add-to-list 'auto-mode-alist '("\\.musicxml\\'" . bellhand-musicxml-mode)))
+  (add-to-list 'auto-mode-alist '("\\.\\(?:krn\\|kern\\)\\'" . bellhand-kern-mode))
+  (add-to-list 'auto-mode-alist '("\\.musicxml\\'" . bellhand-musicxml-mode))
+  ;; Many kinds of file are called .xml; a score says so near its beginning.
+  (defun bellhand--xml-score-p ()
+    "Whether this buffer is of a file called .xml that holds a score."
+    (and buffer-file-name
+         (string-suffix-p ".xml" buffer-file-name t)
+         (save-excursion
+           (goto-char (point-min))
+           (re-search-forward "<score-\\(?:partwise\\|timewise\\)\\_>"
+                              (min (point-max) (+ (point-min) 65536)) t))))
+  (add-to-list 'magic-mode-alist '(bellhand--xml-score-p . bellhand-musicxml-mode)))
 
 (defun bellhand--prepare ()
   "What all the modes share."

@@ -41,11 +41,32 @@ for (const [name, own] of Object.entries(properties)) {
   lines.push(`          ${JSON.stringify(`bellhand.${name}`)}: ${JSON.stringify(sorted(outer)).slice(0, -1)},"properties": {\n${each.join(",\n")}\n            }\n          }`);
 }
 
+// The severity of each rule by a list to choose from, which a table in a table is not.
+const chosen = Object.entries(properties.rules.properties)
+  .filter(([name]) => name.includes("/"))
+  .map(([name, { anyOf, description }]) => {
+    const [{ default: usual, enum: severities }] = anyOf;
+    const setting = {
+      type: "string",
+      enum: ["default", ...severities],
+      enumItemLabels: [`default (${usual})`, ...severities],
+      default: "default",
+      description: `${description} ${place}`,
+      scope: "resource",
+    };
+    return `          ${JSON.stringify(`bellhand.rule.${name}`)}: ${JSON.stringify(setting)}`;
+  });
+
+/** A text with other settings in the category of a title. */
+function filled(text, title, settings) {
+  const block = new RegExp(`("title": "${title}",\\n {8}"order": \\d,\\n {8}"properties": \\{\\n)[\\s\\S]*?(\\n {8}\\}\\n {6}\\})`);
+  if (!block.test(text)) throw new Error(`package.json has no place for the settings under ${title}`);
+  return text.replace(block, (_, head, foot) => `${head}${settings.join(",\n")}${foot}`);
+}
+
 const [file, schemaFile] = ["package.json", "bellhand.schema.json"].map((name) => new URL(name, import.meta.url));
 const before = readFileSync(file, "utf8");
-const block = /("title": "What is judged",\n {8}"properties": \{\n)[\s\S]*?(\n {8}\}\n {6}\}\n {4}\],\n {4}"configurationDefaults")/;
-if (!block.test(before)) throw new Error("package.json has no place for what is judged");
-const after = before.replace(block, (_, head, foot) => `${head}${lines.join(",\n")}${foot}`);
+const after = filled(filled(before, "What is judged", lines), "Rules", chosen);
 JSON.parse(after);
 for (const [name, written, wanted] of [
   [file, before, after],

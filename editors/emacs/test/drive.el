@@ -183,6 +183,18 @@
                   (lambda () (not (member "notation/key-signature" (drive-rules)))))
       (drive-leave))))
 
+(drive-test "scores are known by their other endings too, and other XML is left alone"
+  (let ((base (file-name-sans-extension (getenv "SCORE"))))
+    (copy-file (concat base ".krn") (concat base ".kern") t)
+    (copy-file (concat base ".musicxml") (concat base ".xml") t)
+    (write-region "<timetable/>" nil (concat base "-timetable.xml") nil 'silent)
+    (pcase-dolist (`(,ending ,mode) '((".kern" bellhand-kern-mode)
+                                      (".xml" bellhand-musicxml-mode)
+                                      ("-timetable.xml" nxml-mode)))
+      (with-current-buffer (find-file-noselect (concat base ending))
+        (cl-assert (eq major-mode mode) t "%s %s" ending major-mode)
+        (kill-buffer)))))
+
 (drive-test "the house's word holds where there is no bellhand.toml"
   (cl-assert (member "stopped/too-low" (drive-rules)))
   (drive-leave)

@@ -52,10 +52,11 @@ def formatted(path, name=None):
 
 
 LANGUAGES = {f".{ending}": language["name"] for language in languages["language"] for ending in language["file-types"]}
+test("both endings of Humdrum are known", LANGUAGES[".krn"] == LANGUAGES[".kern"] == "kern")
 home = pathlib.Path(tempfile.mkdtemp(dir=config))
 shutil.copytree(score.parent / "house", home / "house")
 scores = sorted(file for file in (home / "house").glob("**/*") if file.suffix in LANGUAGES)
-test("the house has a score in each notation", {file.suffix for file in scores} == set(LANGUAGES), scores)
+test("the house has a score in each notation", {LANGUAGES[file.suffix] for file in scores} == set(by_name), scores)
 for file in scores:
     name = str(file.relative_to(home))
     # The command line reads the house's settings beside the file.

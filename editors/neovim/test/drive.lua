@@ -244,6 +244,25 @@ for ending, kind in pairs({ krn = "kern", musicxml = "musicxml" }) do
   end)
 end
 
+test("scores are known by their other endings too, and other XML is left alone", function()
+  local before = vim.api.nvim_get_current_buf()
+  local base = vim.env.SCORE:gsub("%.abc$", "")
+  local other = vim.fs.joinpath(vim.fs.dirname(vim.env.SCORE), "timetable.xml")
+  vim.fn.writefile(vim.fn.readfile(base .. ".krn"), base .. ".kern")
+  vim.fn.writefile(vim.fn.readfile(base .. ".musicxml"), base .. ".xml")
+  vim.fn.writefile({ "<timetable/>" }, other)
+  for file, kind in pairs({ [base .. ".kern"] = "kern", [base .. ".xml"] = "musicxml" }) do
+    vim.cmd.edit(file)
+    assert(vim.bo.filetype == kind, file .. ": " .. vim.bo.filetype)
+    wait("findings of " .. file, function()
+      return rules()["stopped/too-low"]
+    end)
+  end
+  vim.cmd.edit(other)
+  assert(vim.bo.filetype == "xml" and not client(), vim.bo.filetype)
+  vim.api.nvim_set_current_buf(before)
+end)
+
 test("the house's word holds where there is no bellhand.toml", function()
   assert(rules()["stopped/too-low"])
   vim.g.bellhand = vim.tbl_extend("force", vim.g.bellhand, { house = { rules = { ["stopped/too-low"] = "off" } } })

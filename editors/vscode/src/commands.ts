@@ -103,6 +103,7 @@ export function registerCommands(server: Server, log: vscode.LogOutputChannel): 
     vscode.commands.registerCommand("bellhand.newPart", newPart),
     vscode.commands.registerCommand("bellhand.fixAll", fixAll),
     vscode.commands.registerCommand("bellhand.explain", (rule?: unknown) => explain(server, rule)),
+    vscode.commands.registerCommand("bellhand.chooseRules", () => vscode.commands.executeCommand("workbench.action.openSettings", "@ext:bellhand.bellhand bellhand.rule.")),
     vscode.commands.registerCommand("bellhand.notes", notes),
     vscode.commands.registerCommand("bellhand.rewrite", (horn?: unknown) => rewrite(server, horn)),
     vscode.commands.registerCommand("bellhand.restart", () => server.start()),

@@ -2,6 +2,7 @@
 
 import * as vscode from "vscode";
 import { registerCommands } from "./commands";
+import { findScores } from "./languages";
 import { registerPacked } from "./packed";
 import { Pages } from "./pages";
 import { Panels } from "./panel";
@@ -33,6 +34,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<Api> {
     panels,
     registerPacked(() => started.inUse),
     new ScoreStatus(started),
+    findScores(),
     vscode.workspace.onDidChangeConfiguration((event) => {
       // All else the server takes in while it runs.
       if (event.affectsConfiguration("bellhand.path")) {

@@ -5,6 +5,7 @@ import { LanguageClient, State } from "vscode-languageclient/node";
 import { LANGUAGES } from "./languages";
 import { findProgram, type Program } from "./program";
 import { executing } from "./server-commands";
+import { withRules } from "./rules";
 
 /** The server of this window. */
 export class Server implements vscode.Disposable {
@@ -74,11 +75,19 @@ export class Server implements vscode.Disposable {
           // What holds for scores, told and completed as it is written.
           ...["file", "vscode-remote"].map((scheme) => ({ scheme, pattern: "**/bellhand.toml" })),
         ],
-        middleware: { executeCommand: executing(() => this.client) },
+        middleware: {
+          executeCommand: executing(() => this.client),
+          workspace: {
+            configuration: async (asked, token, next) => {
+              const answers = await next(asked, token);
+              return Array.isArray(answers) ? answers.map(withRules) : answers;
+            },
+          },
+        },
         outputChannel: this.log,
         traceOutputChannel: this.log,
         // As it is asked for later, so that nothing is judged twice.
-        initializationOptions: JSON.parse(JSON.stringify(vscode.workspace.getConfiguration("bellhand"))),
+        initializationOptions: withRules(vscode.workspace.getConfiguration("bellhand")),
       },
     );
     this.client = client;

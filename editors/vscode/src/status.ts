@@ -1,4 +1,4 @@
-// The score in the language status: how many horn parts and findings, and which horn the part at the cursor is for.
+// The score in the status bar and in the language status: how many horn parts and findings, and which horn the part at the cursor is for.
 
 import * as vscode from "vscode";
 import type { LanguageClient, Range } from "vscode-languageclient/node";
@@ -41,12 +41,15 @@ export function words({ parts, findings, part, crook }: Status): { readonly text
 /** Keeps the item up to date. */
 export class ScoreStatus implements vscode.Disposable {
   private readonly item = vscode.languages.createLanguageStatusItem("bellhand.score", [...LANGUAGES]);
+  private readonly bar = vscode.window.createStatusBarItem("bellhand.score", vscode.StatusBarAlignment.Right, 100);
   private readonly watching: vscode.Disposable;
   private timer: NodeJS.Timeout | undefined;
 
   constructor(private readonly server: Server) {
     this.item.name = "Horn parts";
     this.item.command = { command: "workbench.actions.view.problems", title: "Findings" };
+    this.bar.name = "Horn parts";
+    this.bar.command = "workbench.actions.view.problems";
     this.watching = vscode.Disposable.from(
       vscode.window.onDidChangeActiveTextEditor(() => this.later()),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => textEditor === vscode.window.activeTextEditor && this.later()),
@@ -65,6 +68,7 @@ export class ScoreStatus implements vscode.Disposable {
     clearTimeout(this.timer);
     this.watching.dispose();
     this.item.dispose();
+    this.bar.dispose();
   }
 
   private later(): void {
@@ -76,6 +80,7 @@ export class ScoreStatus implements vscode.Disposable {
     const editor = vscode.window.activeTextEditor;
     const client = this.server.talk;
     if (editor === undefined || !isScore(editor.document.languageId)) {
+      this.bar.hide();
       return;
     }
     try {
@@ -83,6 +88,9 @@ export class ScoreStatus implements vscode.Disposable {
       const { text, detail } = told === null ? { text: "not read", detail: "" } : words(told);
       this.item.text = text;
       this.item.detail = detail;
+      this.bar.text = `$(music) ${text}`;
+      this.bar.tooltip = detail === "" ? "Horn parts and what is found in them" : detail;
+      this.bar.show();
     } catch {
       // The text has moved on, which will be asked about; or the program is too old to know.
       this.item.detail = "";

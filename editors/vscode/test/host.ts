@@ -291,6 +291,41 @@ async function trusted(): Promise<void> {
     });
   }
 
+  await test("scores are known by their other endings too, and other XML is left alone", async () => {
+    const opened = async (name: string, text: string) => {
+      const file = vscode.Uri.joinPath(folder(), name);
+      writeFileSync(file.fsPath, text);
+      await vscode.window.showTextDocument(file);
+      return file;
+    };
+    const known = (file: vscode.Uri) => vscode.workspace.textDocuments.find((one) => one.uri.toString() === file.toString())?.languageId;
+    const demo = (ending: string) => readFileSync(vscode.Uri.joinPath(folder(), `evening-ferry.${ending}`).fsPath, "utf8");
+    const other = await opened("timetable.xml", "<timetable/>");
+    for (const [name, ending, language] of [["other.kern", "krn", "kern"], ["other.xml", "musicxml", "musicxml"]] as const) {
+      const file = await opened(name, demo(ending));
+      await until(`${name} to be known`, () => known(file) === language);
+      await until(`findings of ${name}`, () => rules(file).includes("stopped/too-low"));
+      await vscode.commands.executeCommand("workbench.action.closeActiveEditor");
+      rmSync(file.fsPath);
+    }
+    assert.strictEqual(known(other), "xml");
+    await vscode.commands.executeCommand("workbench.action.closeActiveEditor");
+    rmSync(other.fsPath);
+  });
+
+  await test("a rule is chosen from its own list, and what is written by hand goes first", async () => {
+    await openScore();
+    const set = async (name: string, value: unknown) => vscode.workspace.getConfiguration("bellhand").update(name, value, vscode.ConfigurationTarget.Workspace);
+    await set("rule.stopped/too-low", "off");
+    await until("the rule to be silent", () => rules(uri).length > 0 && !rules(uri).includes("stopped/too-low"));
+    await set("rules", { "stopped/too-low": "error" });
+    await until("the rule's severity", () => vscode.languages.getDiagnostics(uri).some((one) => ruleOf(one) === "stopped/too-low" && one.severity === vscode.DiagnosticSeverity.Error));
+    await set("rules", undefined);
+    await until("the rule to be silent again", () => !rules(uri).includes("stopped/too-low"));
+    await set("rule.stopped/too-low", undefined);
+    await until("the rule's own severity", () => vscode.languages.getDiagnostics(uri).some((one) => ruleOf(one) === "stopped/too-low" && one.severity === vscode.DiagnosticSeverity.Warning));
+  });
+
   await test("a packed score is told to be one, and unpacked byte for byte", async () => {
     const packed = vscode.Uri.joinPath(folder(), "packed.mxl");
     await vscode.commands.executeCommand("vscode.open", packed);

@@ -1,4 +1,4 @@
-// What a packed score (.mxl) shows when it is opened: what is found in it, and the way to its text.
+// What a packed score (.mxl) shows when it is opened: its parts as pictures, what is found in them, and the way to its text.
 
 import * as path from "node:path";
 import * as vscode from "vscode";
@@ -20,40 +20,45 @@ export function registerPacked(program: () => Program | undefined): vscode.Dispo
       openCustomDocument: (uri) => ({ uri, dispose: () => undefined }),
       resolveCustomEditor: async ({ uri }, { webview }) => {
         webview.options = { enableCommandUris: ["bellhand.unpack"], localResourceRoots: [] };
-        webview.html = page(webview, uri, await said(program(), uri));
+        webview.html = page(webview, uri, await pictured(program(), uri));
       },
     }),
   );
 }
 
-/** What the command line says of the score. */
-async function said(program: Program | undefined, score: vscode.Uri): Promise<string> {
+/** The page that the program makes of a score, with pictures and findings; where it makes none, a page that says why. */
+async function pictured(program: Program | undefined, score: vscode.Uri): Promise<string> {
   if (program === undefined || score.scheme !== "file") {
-    return "What is wrong in it is said once it is unpacked.";
+    return plain(score, "What is wrong in it is said once it is unpacked.");
   }
   try {
-    const words = await run(program, ["check", path.basename(score.fsPath)], undefined, path.dirname(score.fsPath), FOUND);
-    return words.trim() || "Nothing was found that a player would stumble over.";
+    return await run(program, ["check", "--format", "html", path.basename(score.fsPath)], undefined, path.dirname(score.fsPath), FOUND);
   } catch (error) {
-    return error instanceof Error ? error.message : String(error);
+    return plain(score, error instanceof Error ? error.message : String(error));
   }
 }
 
-function page(webview: vscode.Webview, score: vscode.Uri, words: string): string {
-  const command = `command:bellhand.unpack?${encodeURIComponent(JSON.stringify([score.toString()]))}`;
+function plain(score: vscode.Uri, words: string): string {
   return `<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src ${webview.cspSource} 'unsafe-inline'">
 <title>Packed MusicXML</title>
 </head>
 <body>
 <h1>${escaped(path.posix.basename(score.path))}</h1>
-<p>This score is packed, so no text can be shown or changed here. <a href="${escaped(command)}">Unpack it beside this file</a>, and it is judged as you write.</p>
 <pre>${escaped(words)}</pre>
 </body>
 </html>`;
+}
+
+/** A page with the way to the score's text above, which takes nothing from elsewhere and runs nothing. */
+function page(webview: vscode.Webview, score: vscode.Uri, html: string): string {
+  const command = `command:bellhand.unpack?${encodeURIComponent(JSON.stringify([score.toString()]))}`;
+  const policy = `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src ${webview.cspSource} 'unsafe-inline'">`;
+  const way = `<p>This score is packed, so no text can be shown or changed here. <a href="${escaped(command)}">Unpack it beside this file</a>, and it is judged as you write.</p>`;
+  // Only the first of each is the page's own; words of the score may stand behind.
+  return html.replace("<head>", () => `<head>\n${policy}`).replace("<body>", () => `<body>\n${way}`);
 }
 
 /** Writes the score's text beside the archive, unless it is there already, and opens it. */

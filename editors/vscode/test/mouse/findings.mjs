@@ -23,6 +23,16 @@ export async function findings({ page, open, step, screenshot, wait }) {
       await page.waitForFunction(() => /bellhand\s\d+\.\d+/.test(document.body.innerText), null, wait);
     });
   });
+  await step("the status bar counts parts and findings where they are seen", async () => {
+    const item = page.locator(".statusbar-item", { hasText: /3\shorn\sparts,\s\d+\sfindings/ });
+    await item.first().waitFor(wait);
+    await item.first().click();
+    const list = page.locator(".markers-panel .monaco-list-row").first();
+    await list.waitFor(wait);
+    // The list takes the room of the lines that are wanted next.
+    await page.keyboard.press("Control+j");
+    await list.waitFor({ ...wait, state: "hidden" });
+  });
   await step("the language status counts parts and findings", async () => {
     await page.locator("#status\\.languageStatus").hover();
     await page.waitForFunction(() => /3\shorn\sparts,\s\d+\sfindings/.test(document.body.innerText), null, wait);
@@ -57,7 +67,7 @@ export async function findings({ page, open, step, screenshot, wait }) {
     const row = page.locator(".quick-input-list .monaco-list-row", { hasText: "Show the Parts as Their Players Read Them" }).first();
     await row.waitFor(wait);
     await row.click();
-    await page.waitForFunction(() => /written\s+sounds/.test([...document.querySelectorAll(".view-lines")].map((one) => one.innerText).join("\n").replaceAll("\u00a0", " ")), null, wait);
+    await page.waitForFunction(() => /written\s+sounding/.test([...document.querySelectorAll(".view-lines")].map((one) => one.innerText).join("\n").replaceAll("\u00a0", " ")), null, wait);
     await page.waitForTimeout(400);
     await page.screenshot({ path: screenshot.replace(/\.png$/, "-notes.png") });
   });

@@ -46,11 +46,12 @@ export async function notations({ page, open, step, screenshot, wait }) {
       await page.screenshot({ path: screenshot.replace(/\.png$/, `-${name}.png`) });
     });
   }
-  await step("a packed score says what is found in it, and opens its text", async () => {
+  await step("a packed score is drawn, says what is found in it, and opens its text", async () => {
     // From the list of files, as a user does it: a file named in the address is opened before the extension is known.
     await page.locator(".explorer-folders-view .monaco-list-row", { hasText: "packed.mxl" }).first().dblclick();
     const packed = await frameWith(page, "packed.mxl");
-    await packed.getByText("A cup mute is not").first().waitFor(wait);
+    await packed.locator("li", { hasText: "A cup mute is not" }).first().waitFor(wait);
+    await packed.locator("svg .note").first().waitFor(wait);
     await page.screenshot({ path: screenshot.replace(/\.png$/, "-packed.png") });
     await packed.getByRole("link", { name: "Unpack it" }).click();
     await page.locator(".tab", { hasText: "packed.musicxml" }).waitFor(wait);
@@ -66,6 +67,16 @@ export async function notations({ page, open, step, screenshot, wait }) {
     await page.locator(".settings-tree-container, .settings-toc-container", { hasText: "What is judged" }).first().waitFor({ ...wait, state: "attached" });
     await page.waitForTimeout(600);
     await page.screenshot({ path: screenshot.replace("notations", "settings") });
+    // The level comes before all else, and a rule is a list to choose from.
+    const first = await page.locator(".settings-editor .setting-item-label").first().innerText();
+    if (!/Level/.test(first)) throw new Error(`the first setting is ${first}`);
+    await page.keyboard.press("F1");
+    await page.keyboard.type("bellhand: choose rules");
+    await page.locator(".quick-input-list .monaco-list-row", { hasText: "Choose Rules and Their Severities" }).first().click();
+    const rule = page.locator(".settings-editor .setting-item", { hasText: "Too little rest to raise the bells" }).first();
+    await rule.waitFor(wait);
+    await rule.locator("select, .monaco-select-box").first().waitFor(wait);
+    await page.screenshot({ path: screenshot.replace("notations", "rules") });
   });
   await walkthrough({ page, step, screenshot, wait });
 }

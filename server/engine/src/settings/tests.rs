@@ -595,3 +595,26 @@ fn patterns_of_files_know_whether_they_mean_the_score() {
         .collect();
     assert_eq!(met, [true, false, false]);
 }
+
+#[test]
+fn a_level_for_a_run_goes_before_all_that_is_said_of_levels() {
+    let (said, errors) = Settings::of_text(
+        "level = \"professional\"\nassumed-tempo = 96\n[rules.\"range/too-high\"]\nhighest = \"A5\"\nseverity = \"error\"\n\
+         [[where]]\nparts = [\"Horn 4*\"]\nlevel = \"community\"\n",
+    );
+    assert!(errors.is_empty(), "{errors:?}");
+    let student = said.for_level(Level::Student);
+    for part in ["Horn 1 in F", "Horn 4 in F"] {
+        let house = student.house_of(part);
+        assert_eq!(house.level, Level::Student, "{part}");
+        assert_eq!(severity(&house, "range/too-high"), Some(Severity::Error));
+    }
+    assert_eq!(student.house.level, Level::Student);
+    // All else stays, and whom the settings speak of.
+    assert_eq!(student.casting, said.casting);
+    assert_eq!((student.named(), said.named().len()), (said.named(), 1));
+    // The settings themselves stay what they are, and differ from these.
+    assert_eq!(said.house.level, Level::Professional);
+    assert_ne!(said, student);
+    assert_ne!(format!("{said:?}"), format!("{student:?}"));
+}
