@@ -78,6 +78,9 @@ export class Server implements vscode.Disposable {
         middleware: {
           executeCommand: executing(() => this.client),
           workspace: {
+            // What has changed is told in the same words as what is asked for.
+            didChangeConfiguration: async () =>
+              this.client?.sendNotification("workspace/didChangeConfiguration", { settings: { bellhand: withRules(vscode.workspace.getConfiguration("bellhand")) } }),
             configuration: async (asked, token, next) => {
               const answers = await next(asked, token);
               return Array.isArray(answers) ? answers.map(withRules) : answers;

@@ -56,7 +56,7 @@ function plain(score: vscode.Uri, words: string): string {
 function page(webview: vscode.Webview, score: vscode.Uri, html: string): string {
   const command = `command:bellhand.unpack?${encodeURIComponent(JSON.stringify([score.toString()]))}`;
   const policy = `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src ${webview.cspSource} 'unsafe-inline'">`;
-  const way = `<p>This score is packed, so no text can be shown or changed here. <a href="${escaped(command)}">Unpack it beside this file</a>, and it is judged as you write.</p>`;
+  const way = `<p>This score is packed, so no text can be shown or changed here. <a style="color:#0060c0;text-decoration:underline" href="${escaped(command)}">Unpack it beside this file</a>, and it is judged as you write.</p>`;
   // Only the first of each is the page's own; words of the score may stand behind.
   return html.replace("<head>", () => `<head>\n${policy}`).replace("<body>", () => `<body>\n${way}`);
 }

@@ -23,6 +23,10 @@ export async function findings({ page, open, step, screenshot, wait }) {
       await page.waitForFunction(() => /bellhand\s\d+\.\d+/.test(document.body.innerText), null, wait);
     });
   });
+  await step("the settings are understood", async () => {
+    const complaint = page.locator(".notification-toast", { hasText: "is not known here" });
+    if ((await complaint.count()) > 0) throw new Error(await complaint.first().innerText());
+  });
   await step("the status bar counts parts and findings where they are seen", async () => {
     const item = page.locator(".statusbar-item", { hasText: /3\shorn\sparts,\s\d+\sfindings/ });
     await item.first().waitFor(wait);

@@ -478,6 +478,10 @@ fn what_vs_code_hands_over_when_nothing_is_set_is_understood() {
         own["level"].is_string() && own["rules"].is_object(),
         "{own}"
     );
+    // The lists of the rules are folded into `rules` by the extension, which leaves out those that nothing is chosen in.
+    let lists = own.as_object_mut().unwrap().remove("rule").unwrap();
+    let lists = lists.as_object().unwrap();
+    assert!(lists.len() > 40 && lists.values().all(|chosen| chosen == "default"));
     let (mut client, _) = Client::ready(&plain(), &own);
     let score = "file:///nowhere/a.abc";
     client.open(score, HIGH);

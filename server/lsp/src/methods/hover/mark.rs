@@ -3,8 +3,8 @@
 use horn::{Instruction, StoppedBy, TakenUp};
 use reading::{HornPart, PlayedMark};
 
-/// The words for a mark.
-pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
+/// The words for a mark; `told` says whether a finding at it tells already that the hand has too little time.
+pub(super) fn words(mark: &PlayedMark, horn: &HornPart, told: bool) -> String {
     let what = match mark.said.instruction() {
         Instruction::Stopped => {
             let fingered = match horn::stopped_by(horn.seat.instrument).value {
@@ -47,7 +47,7 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
             )
         }
         Instruction::ForeignMute(kind) => {
-            format!("**{kind}**: not a horn player's mute; the ordinary one will be used.")
+            format!("**{kind}**: the ordinary mute is what will be used.")
         }
         Instruction::BellsUp => {
             "**Bells up**: the bell is raised and the hand comes out; loud and less safe in tune."
@@ -76,6 +76,7 @@ pub(super) fn words(mark: &PlayedMark, horn: &HornPart) -> String {
         Instruction::Dynamic(dynamic) => format!("**{dynamic}**"),
     };
     match free(mark, horn) {
+        _ if told => what,
         Some(free) if free < 0.05 => {
             format!("{what}  \nThere is no rest between the last note and the next.")
         }

@@ -73,13 +73,19 @@ fn mark(view: &View, byte: usize) -> Option<(Span, String)> {
             let words: Vec<String> = here
                 .map(|mark| {
                     span = Some(mark.span.shifted(base));
-                    mark::words(mark, line)
+                    mark::words(mark, line, is_told(view, mark.span.shifted(base)))
                 })
                 .collect();
             (!words.is_empty()).then(|| words.join("\n\n"))
         });
         Some((span?, words.join("\n\n")))
     })
+}
+
+/// Whether a finding at a mark that moves the hand says how much time there is for it, so that the client shows it.
+fn is_told(view: &View, mark: Span) -> bool {
+    let mut findings = view.judged.findings().iter();
+    findings.any(|finding| finding.rule == "mute/no-time" && finding.span.meets(mark))
 }
 
 fn key(view: &View, byte: usize) -> Option<(Span, String)> {
