@@ -5,8 +5,7 @@ use std::collections::BTreeSet;
 use horn::{Beside, Family, Height};
 use theory::{Quarters, SoundingPitch, WrittenPitch};
 
-use super::loudness::Curve;
-use super::sounds::{self, Sound};
+use super::sounds::Sound;
 use crate::note::PlayedNote;
 use crate::part::HornPart;
 use crate::piece::PieceReading;
@@ -25,6 +24,9 @@ pub struct Cue {
 /// Quarter notes before an entry within which a cue is looked for. This project's choice: two bars.
 const WINDOW: i64 = 8;
 
+/// Quarter notes before that in which a note may begin that is held into it. This project's choice: eight bars.
+const HELD: i64 = 32;
+
 /// How much of that time a line must sound to be held on to. This project's choice: half.
 const LEAST: f64 = 0.5;
 
@@ -37,26 +39,26 @@ impl PieceReading {
     pub fn cue_before(&self, horn: &HornPart, entry: &PlayedNote) -> Option<Cue> {
         let from = (entry.onset - Quarters::whole(WINDOW)).max(Quarters::ZERO);
         let window = (entry.onset - from).to_f64();
-        let parts = self.piece.parts.iter().enumerate();
-        let lines = parts.filter_map(|(index, part)| {
+        let lines = self.lines().iter().enumerate();
+        let lines = lines.filter_map(|(index, line)| {
             let instrument = self.instrument(index)?;
             // Another horn is no other colour, and counts rests too; a drum has no line.
             if matches!(instrument, Beside::Horn | Beside::Percussion) || window <= 0.0 {
                 return None;
             }
-            let sounds = sounds::of_other(part);
-            let start = sounds.partition_point(|sound| sound.end <= from);
-            let heard: Vec<&Sound> = sounds
-                .iter()
-                .skip(start)
+            let early = from - Quarters::whole(HELD);
+            let start = line.sounds.partition_point(|sound| sound.onset < early);
+            let near = line.sounds.iter().skip(start);
+            let heard: Vec<&Sound> = near
                 .take_while(|sound| sound.onset < entry.onset)
+                .filter(|sound| sound.end > from)
                 .collect();
             let share = sounding(&heard, from, entry.onset) / window;
             let last = heard.iter().max_by_key(|sound| (sound.onset, sound.midi))?;
             if share < LEAST {
                 return None;
             }
-            let loudness = Curve::of(part).at(last.onset, &mut 0);
+            let loudness = line.curve.at_once(last.onset);
             let family = match instrument.family() {
                 Family::Others => Family::Woodwind,
                 family => family,

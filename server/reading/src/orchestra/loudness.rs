@@ -14,7 +14,7 @@ const UNMARKED: f64 = 1.0;
 const NEAR: i64 = 4;
 
 /// The loudness of a part over time.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Curve {
     stretches: Vec<Stretch>,
     /// The last mark.
@@ -128,6 +128,14 @@ impl Curve {
             way: Some((to, goal)),
         });
         self.step(to, goal);
+    }
+
+    /// The loudness at a moment, and when it was marked.
+    pub(super) fn at_once(&self, onset: Quarters) -> Option<(Loudness, Quarters)> {
+        let mut next = self
+            .stretches
+            .partition_point(|stretch| stretch.from <= onset);
+        self.at(onset, &mut next)
     }
 
     /// The loudness at a moment, and when it was marked; `next` is where the last moment that was asked for was found, and none was later.

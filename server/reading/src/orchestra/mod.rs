@@ -16,8 +16,10 @@ use crate::piece::PieceReading;
 use crate::technique::{Hand, Mute};
 
 pub use cue::Cue;
+use loudness::Curve;
 pub(crate) use moments::Moments;
 use moments::{Moment, Voice};
+use sounds::Sound;
 
 /// What sounds around a note at its attack.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,8 +51,6 @@ pub struct Playing {
     pub force: Option<f64>,
     /// How many notes it sounds.
     pub sounds: usize,
-    /// Its highest sound, by MIDI number.
-    pub highest: i32,
     /// Whether it plays the note itself.
     pub unison: bool,
     /// Whether one of its sounds is the note itself in any octave.
@@ -81,7 +81,10 @@ impl Harmony {
 ///
 /// It follows from the rest of the reading, so that readings are equal whether or not anybody has asked.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Orchestra(OnceLock<Moments>);
+pub(crate) struct Orchestra {
+    moments: OnceLock<Moments>,
+    lines: OnceLock<Vec<Line>>,
+}
 
 impl PartialEq for Orchestra {
     fn eq(&self, _: &Self) -> bool {
@@ -89,11 +92,18 @@ impl PartialEq for Orchestra {
     }
 }
 
+/// What a part plays, and how loud.
+#[derive(Debug, Clone)]
+struct Line {
+    sounds: Vec<Sound>,
+    curve: Curve,
+}
+
 impl PieceReading {
     /// What sounds around a note that is played from a horn's staff.
     #[must_use]
     pub fn around(&self, horn: &HornPart, note: &PlayedNote) -> Around<'_> {
-        let moments = self.orchestra.0.get_or_init(|| Moments::of(self));
+        let moments = self.orchestra.moments.get_or_init(|| Moments::of(self));
         let mut around = Around {
             moment: moments.at(note.onset),
             part: horn.seat.part,
@@ -124,6 +134,21 @@ impl PieceReading {
                 + with.filter_map(|other| other.force).sum::<f64>()
         });
         around
+    }
+
+    /// What each part plays, by its place in the piece.
+    fn lines(&self) -> &[Line] {
+        self.orchestra.lines.get_or_init(|| {
+            let parts = self.piece.parts.iter().enumerate();
+            let line = |(index, part)| Line {
+                sounds: match self.horn(index) {
+                    Some(horn) => sounds::of_horn(horn),
+                    None => sounds::of_other(part),
+                },
+                curve: Curve::of(part),
+            };
+            parts.map(line).collect()
+        })
     }
 
     /// What a part is for, where its name or a sign for programs says so.

@@ -4,8 +4,8 @@ use horn::{Beside, Family, Loudness};
 use theory::Quarters;
 
 use super::loudness::Curve;
-use super::sounds::{self, Sound};
-use super::{Harmony, Playing};
+use super::sounds::Sound;
+use super::{Harmony, Line, Playing};
 use crate::piece::PieceReading;
 
 /// All moments at which a horn's note begins, in the order of time.
@@ -32,6 +32,8 @@ pub(super) struct Voice {
     pub(super) loudness: Option<(Loudness, Quarters)>,
     /// Its sounds, a bit for each MIDI number.
     sounds: u128,
+    /// Its pitch classes, a bit for each.
+    classes: u16,
     begins: bool,
 }
 
@@ -39,12 +41,6 @@ impl Voice {
     /// How many notes it sounds.
     pub(super) const fn notes(&self) -> usize {
         self.sounds.count_ones() as usize
-    }
-
-    /// Its pitch classes.
-    fn classes(&self) -> u16 {
-        let sounds = (0..128).filter(|sound| self.sounds & bit(*sound) != 0);
-        sounds.fold(0, |classes, sound| classes | 1 << (sound % 12))
     }
 
     /// Seen from a note of another part.
@@ -62,16 +58,14 @@ impl Voice {
         };
         let loudness = self.loudness.map(|(loudness, _)| loudness);
         let force = loudness.map(|loudness| family.force(loudness) * many as f64);
-        let class = (0..128).filter(|sound| sound % 12 == midi.rem_euclid(12));
         Playing {
             part: self.part,
             instrument: self.instrument,
             loudness,
             force,
             sounds: self.notes(),
-            highest: 127 - self.sounds.leading_zeros() as i32,
             unison: self.sounds & bit(midi) != 0,
-            same_class: class.into_iter().any(|sound| self.sounds & bit(sound) != 0),
+            same_class: Harmony(self.classes).has(midi),
             begins: self.begins,
         }
     }
@@ -93,38 +87,43 @@ fn bit(midi: i32) -> u128 {
     }
 }
 
+/// The pitch classes of sounds.
+const fn classes(sounds: u128) -> u16 {
+    let (mut left, mut classes) = (sounds, 0);
+    while left != 0 {
+        classes |= 1 << (left.trailing_zeros() % 12);
+        left &= left - 1;
+    }
+    classes
+}
+
 /// A part, walked through.
-struct Walk {
+struct Walk<'a> {
     part: usize,
     instrument: Option<Beside>,
     alone: bool,
-    curve: Curve,
+    curve: &'a Curve,
     /// How far the curve has been followed.
     along: usize,
-    sounds: Vec<Sound>,
+    sounds: &'a [Sound],
     /// The first sound that has not begun.
     next: usize,
     /// What sounds.
     held: Vec<Sound>,
 }
 
-impl Walk {
-    fn of(reading: &PieceReading, part: usize) -> Option<Self> {
-        let scored = reading.piece.parts.get(part)?;
-        let sounds = match reading.horn(part) {
-            Some(horn) => sounds::of_horn(horn),
-            None => sounds::of_other(scored),
-        };
-        Some(Self {
+impl<'a> Walk<'a> {
+    fn of(reading: &'a PieceReading, part: usize, line: &'a Line) -> Self {
+        Self {
             part,
             instrument: reading.instrument(part),
             alone: reading.label(part).to_lowercase().contains("solo"),
-            curve: Curve::of(scored),
+            curve: &line.curve,
             along: 0,
-            sounds,
+            sounds: &line.sounds,
             next: 0,
             held: Vec::new(),
-        })
+        }
     }
 
     /// What it plays at a moment, none of which was asked for before.
@@ -148,6 +147,7 @@ impl Walk {
             alone: self.alone,
             loudness: self.curve.at(onset, &mut self.along),
             sounds,
+            classes: classes(sounds),
             begins: self.held.iter().any(|sound| sound.onset == onset),
         })
     }
@@ -160,13 +160,14 @@ impl Moments {
         let mut asked: Vec<Quarters> = notes.map(|note| note.onset).collect();
         asked.sort_unstable();
         asked.dedup();
-        let parts = 0..reading.piece.parts.len();
-        let mut walks: Vec<Walk> = parts.filter_map(|part| Walk::of(reading, part)).collect();
+        let lines = reading.lines().iter().enumerate();
+        let walks = lines.map(|(part, line)| Walk::of(reading, part, line));
+        let mut walks: Vec<Walk<'_>> = walks.collect();
         let moments = asked.into_iter().map(|onset| {
             let playing: Vec<Voice> = walks.iter_mut().filter_map(|walk| walk.at(onset)).collect();
             let classes = playing
                 .iter()
-                .fold(0, |classes, voice| classes | voice.classes());
+                .fold(0, |classes, voice| classes | voice.classes);
             Moment {
                 onset,
                 playing,
