@@ -122,6 +122,23 @@ fn words_that_take_back_what_is_in_force_come_first() {
 }
 
 #[test]
+fn words_before_the_first_note_are_those_of_its_own_tune() {
+    let tune = |number: u8| {
+        format!(
+            "X:{number}\nM:4/4\nL:1/4\nQ:1/4=96\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\n"
+        )
+    };
+    // The second of two tunes, the first of which speaks German.
+    let german = "!mf! \"^gestopft\" G4 | \"^offen\" G4 |]\n";
+    let music = "!mf! \"^stopped\" c4 | \"^open\" c4 |]\n";
+    let text = format!("{}{german}\n{}\"^…\n{music}", tune(1), tune(2));
+    let offers = offered(Format::Abc, &text);
+    let listed = listed(&offers);
+    assert!(listed.contains(&"stopped"), "{listed:?}");
+    assert!(!listed.contains(&"gestopft"), "{listed:?}");
+}
+
+#[test]
 fn words_are_offered_in_every_notation_and_understood() {
     let kern = "**kern\n*I\"Horn in F\n*ITrd4c7\n*M4/4\n*MM96\n=1\n1f\n=2\n1r\n=3\n!LO:TX:a:t=…\n1f\n==\n*-\n";
     let xml = |words: &str| {

@@ -190,14 +190,6 @@ impl Around<'_> {
             .filter(|other| !(other.unison && other.instrument == Some(Beside::Horn)))
     }
 
-    /// How many times as much as the note all parts against it carry; `None` where nothing says how loud it is.
-    /// Parts without a dynamic cover nothing that can be known.
-    #[must_use]
-    pub fn covered(&self) -> Option<f64> {
-        let own = self.own?;
-        Some(self.against().filter_map(|other| other.force).sum::<f64>() / own)
-    }
-
     /// The pitch classes that sound, the note's own among them.
     #[must_use]
     pub fn harmony(&self) -> Harmony {
