@@ -38,24 +38,17 @@ impl Unmatched {
         met: &[bool],
         names: impl IntoIterator<Item = String>,
     ) {
-        for (
-            Named {
-                origin,
-                words,
-                whom,
-            },
-            met,
-        ) in named.iter().zip(met)
-        {
-            let files = matches!(whom, Whom::Files(_));
-            let known = self.said.entry((origin.clone(), files, words.clone()));
+        for (named, met) in named.iter().zip(met) {
+            let files = matches!(named.whom, Whom::Files(_));
+            let known = (named.origin.clone(), files, named.words.clone());
+            let known = self.said.entry(known);
             *known.or_default() |= met;
         }
         self.names.extend(names);
     }
 
     /// Says what nothing is meant by. What stands further up, or elsewhere, may speak of scores that were not looked at.
-    pub(crate) fn tell(&self) {
+    pub(crate) fn report(&self) {
         let straight =
             |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
         let unknown = self.said.iter().filter(|(_, met)| !**met);

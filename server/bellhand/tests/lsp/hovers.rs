@@ -123,7 +123,11 @@ fn metres_and_clefs_are_explained_in_every_notation() {
             abc,
             "clef=bass",
             "clef=bass",
-            &["Bass clef", "bass-clef = \"old\""],
+            &[
+                "Bass clef",
+                "as treble clef is. Old parts",
+                "bass-clef = \"old\"",
+            ],
         ),
         ("abc", abc, "clef=tenor", "clef=tenor", &["Tenor clef"]),
         ("kern", kern, "*clefF4", "*clefF4", &["Bass clef"]),

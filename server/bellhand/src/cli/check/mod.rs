@@ -96,7 +96,7 @@ pub(crate) fn run(arguments: &CheckArguments) -> std::io::Result<Outcome> {
     )?;
     complaints.extend(unread);
     if let Some(unmatched) = unmatched.filter(|_| complaints.is_empty()) {
-        unmatched.tell();
+        unmatched.report();
     }
     if let Some(cache) = &plan.cache {
         cache.tidy();

@@ -57,14 +57,14 @@ pub(crate) fn run(arguments: &SettingsArguments) -> std::io::Result<Outcome> {
     }
     out.flush()?;
     if failures == 0 {
-        tell_unmatched(path, arguments);
+        report_unmatched(path, arguments);
     }
     Ok(Outcome::unless_failed(failures))
 }
 
 /// Says where no score has the part that is asked for, and what the settings below a folder speak of that none of the
 /// scores there is or has. Nothing is said where a score cannot be read.
-fn tell_unmatched(path: &Path, arguments: &SettingsArguments) {
+fn report_unmatched(path: &Path, arguments: &SettingsArguments) {
     let sources = Sources {
         paths: vec![path.to_owned()],
         notation: None,
@@ -92,7 +92,7 @@ fn tell_unmatched(path: &Path, arguments: &SettingsArguments) {
         return;
     }
     if let Some(unmatched) = unmatched {
-        unmatched.tell();
+        unmatched.report();
     }
     if let Some(part) = arguments
         .part

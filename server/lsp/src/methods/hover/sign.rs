@@ -44,7 +44,7 @@ fn clef(clef: Clef, convention: ClefConvention) -> String {
         ClefKind::Treble => "**Treble clef**: what horn players read unless told otherwise.",
         ClefKind::Bass => match convention {
             ClefConvention::Modern => {
-                "**Bass clef**: for what lies too low for treble clef, and moved by the horn's interval as treble clef is.                  Old parts write it an octave lower; where this one does, `bass-clef = \"old\"` in the settings says so."
+                "**Bass clef**: for what lies too low for treble clef, and moved by the horn's interval as treble clef is. Old parts write it an octave lower; where this one does, `bass-clef = \"old\"` in the settings says so."
             }
             ClefConvention::OldBass => {
                 "**Bass clef**: for what lies too low for treble clef, written here in the old way, an octave lower than it is \
