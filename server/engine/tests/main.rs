@@ -26,6 +26,7 @@ mod players;
 mod refusals;
 mod rewriting;
 mod settings_errors;
+mod sheet;
 mod signs;
 mod sounding;
 mod suggest;

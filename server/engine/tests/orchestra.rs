@@ -2,23 +2,12 @@
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
 use engine::{Judged, Settings};
-use notation::{Document, Format};
 
-/// A score in ABC of parts with their names, a bar of four quarter notes between barlines.
+use crate::sheet::sheet;
+
+/// A score of parts with their names, in common time at eighty quarter notes a minute.
 fn score(parts: &[(&str, &str)]) -> Judged {
-    let mut text = "X:1\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\n".to_owned();
-    for (number, (name, _)) in parts.iter().enumerate() {
-        let transpose = if name.contains("Horn") {
-            " transpose=-7"
-        } else {
-            ""
-        };
-        text.push_str(&format!("V:{number} name=\"{name}\"{transpose}\n"));
-    }
-    for (number, (_, music)) in parts.iter().enumerate() {
-        text.push_str(&format!("[V:{number}] {music} |]\n"));
-    }
-    Judged::new(Document::from_text(Format::Abc, &text), Settings::default())
+    sheet(80, parts, Settings::default())
 }
 
 /// For each note of the first horn: the pitch classes that sound, what the note carries, and what is against it.
@@ -31,7 +20,7 @@ fn around(parts: &[(&str, &str)]) -> Vec<(Vec<i32>, Option<f64>, f64)> {
         let harmony = around.harmony();
         let classes = (0..12).filter(|class| harmony.has(*class)).collect();
         let against = around.against().filter_map(|other| other.force).sum();
-        (classes, around.own, against)
+        (classes, around.own(), against)
     });
     notes.collect()
 }
@@ -224,6 +213,18 @@ fn a_solo_is_covered_by_four_times_its_weight() {
         spoken(rule, &[("Horn in F", &fresh), late_two[0], late_two[1]]).len(),
         1
     );
+    // How many notes make a line is the house's own.
+    let set = |rule: &str, music: &str, others: &[(&str, &str)]| -> usize {
+        let (settings, _) = Settings::of_text(&format!("[rules]\n\"{rule}\" = {{ notes = 2 }}\n"));
+        let parts = [&[("Horn in F", music)], others].concat();
+        let judged = sheet(80, &parts, settings);
+        let findings = judged.findings().iter();
+        findings.filter(|finding| finding.rule == rule).count()
+    };
+    assert_eq!(set(rule, call, &two), 1);
+    let accent = "!f!!+!c !+!d !open!e2 | z4 | z4 | z4";
+    let under = two.map(|(name, _)| (name, "!f!C,4 | z4 | z4 | z4"));
+    assert_eq!(set("balance/lost-effect", accent, &under), 1);
     // Half of the attacks make it, fewer do not.
     let half = two.map(|(name, _)| (name, "!f!z4 | C,3 z | z4 | z4"));
     assert_eq!(spoken(rule, &[all[0], half[0], half[1]]).len(), 1);
@@ -345,28 +346,20 @@ fn horns_with_notes_of_their_own_want_two_for_each_of_the_other_brass() {
     );
 }
 
-/// The horn's rest of a minute between two notes in bars written one by one, beside other parts.
+/// The horn's rest of a minute and a half between two notes in bars written one by one, beside other parts, each with its
+/// last two bars before the entry.
 fn with_cue(others: &[(&str, &str, &str)]) -> Judged {
-    let rests = "z4 | ".repeat(24);
-    let parts: Vec<(&str, String)> = others
+    let horn = format!("!mf!c4 | {}!mf!e4", "z4 | ".repeat(24));
+    let rests = "z4 | ".repeat(23);
+    let lines = others
         .iter()
-        .map(|(name, before, last)| {
-            (
-                *name,
-                format!("{}{before} | {last} | z4", "z4 | ".repeat(23)),
-            )
-        })
+        .map(|(name, before, last)| (*name, format!("{rests}{before} | {last} | z4")));
+    let lines: Vec<(&str, String)> = lines.collect();
+    let others = lines.iter().map(|(name, line)| (*name, line.as_str()));
+    let parts: Vec<(&str, &str)> = std::iter::once(("Horn in F", horn.as_str()))
+        .chain(others)
         .collect();
-    let mut text =
-        "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n".to_owned();
-    for (number, (name, _)) in parts.iter().enumerate() {
-        text.push_str(&format!("V:{} name=\"{name}\"\n", number + 2));
-    }
-    text.push_str(&format!("[V:1] !mf!c4 | {rests}!mf!e4 |]\n"));
-    for (number, (_, music)) in parts.iter().enumerate() {
-        text.push_str(&format!("[V:{}] {music} |]\n", number + 2));
-    }
-    Judged::new(Document::from_text(Format::Abc, &text), Settings::default())
+    sheet(60, &parts, Settings::default())
 }
 
 /// The title of the fix for a long rest, if there is one.
@@ -448,4 +441,13 @@ fn the_line_to_hold_on_to_is_found_and_written() {
         assert_eq!(cue(&[(name, before, last)]), None, "{name}");
     }
     assert!(cue(&[("Oboe", "z4", "!mf!c B A G")]).is_some());
+    // What has begun before the two bars sounds within them too: half of them, and just enough.
+    let rests = |bars: usize| "z4 | ".repeat(bars);
+    let horn = format!("!mf!c4 | {}z2 !mf!e2", rests(23));
+    let oboe = format!("{}!mf!G4 | z2 A2 | z4", rests(22));
+    let parts = [("Horn in F", horn.as_str()), ("Oboe", oboe.as_str())];
+    let judged = sheet(60, &parts, Settings::default());
+    let mut findings = judged.findings().iter();
+    let finding = findings.find(|finding| finding.rule == "part/no-cue");
+    assert!(finding.unwrap().message.contains("\"Oboe (E)\""));
 }

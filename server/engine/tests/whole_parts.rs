@@ -1,26 +1,15 @@
 //! Parts as a whole, and what a horn plays together with others: where each rule begins to speak, and about what.
 
-use engine::{Judged, Settings};
-use notation::{Document, Format};
+use engine::Settings;
 use rules::Finding;
 
-/// What a rule says of a score in ABC, under settings.
-fn said(rule: &str, head: &str, parts: &[(&str, &str)], settings: &str) -> Vec<Finding> {
-    let mut text = format!("X:1\n{head}\nK:none\n");
-    for (number, (name, _)) in parts.iter().enumerate() {
-        let transpose = if name.contains("Horn") {
-            " transpose=-7"
-        } else {
-            ""
-        };
-        text.push_str(&format!("V:{number} name=\"{name}\"{transpose}\n"));
-    }
-    for (number, (_, music)) in parts.iter().enumerate() {
-        text.push_str(&format!("[V:{number}] {music} |]\n"));
-    }
+use crate::sheet::sheet;
+
+/// What a rule says of a score at sixty quarter notes a minute, under settings.
+fn said(rule: &str, parts: &[(&str, &str)], settings: &str) -> Vec<Finding> {
     let (settings, errors) = Settings::of_text(settings);
     assert_eq!(errors, Vec::<String>::new());
-    let judged = Judged::new(Document::from_text(Format::Abc, &text), settings);
+    let judged = sheet(60, parts, settings);
     let findings = judged.findings().iter();
     findings
         .filter(|finding| finding.rule == rule)
@@ -28,11 +17,9 @@ fn said(rule: &str, head: &str, parts: &[(&str, &str)], settings: &str) -> Vec<F
         .collect()
 }
 
-const SLOW: &str = "M:4/4\nL:1/4\nQ:1/4=60";
-
 /// How often a rule speaks about one horn's music at sixty quarter notes a minute.
 fn count(rule: &str, music: &str, settings: &str) -> usize {
-    said(rule, SLOW, &[("Horn in F", music)], settings).len()
+    said(rule, &[("Horn in F", music)], settings).len()
 }
 
 #[test]
@@ -48,7 +35,7 @@ fn a_part_lives_low_by_the_time_it_spends_there() {
     assert_eq!(count(rule, "!mf!B, A, B, | z4", set), 0);
     let higher = set.replace("share", "below = \"E4\", share");
     assert_eq!(count(rule, "!mf!C C C C | z4", &higher), 1);
-    let found = said(rule, SLOW, &[("Horn in F", "!mf!B, A, B, c | z4")], set);
+    let found = said(rule, &[("Horn in F", "!mf!B, A, B, c | z4")], set);
     assert!(
         found[0].message.starts_with("75 of 100 seconds"),
         "{found:?}"
@@ -111,7 +98,6 @@ fn rips_wear_off() {
     assert_eq!(count(rule, &format!("!f!{}z4", rip.repeat(4)), set), 0);
     let found = said(
         rule,
-        SLOW,
         &[("Horn in F", &format!("!f!{}z4", rip.repeat(5)))],
         set,
     );
@@ -135,7 +121,7 @@ fn a_horn_follows_the_first_trumpet_high() {
     let rule = "doubling/high";
     let set = "[rules]\n\"doubling/high\" = { for = 16 }\n";
     let both = |horn: &str, name: &str, other: &str, settings: &str| {
-        said(rule, SLOW, &[("Horn in F", horn), (name, other)], settings)
+        said(rule, &[("Horn in F", horn), (name, other)], settings)
     };
     for name in ["Trumpet 1", "Clarinet"] {
         let found = both(LINE, name, SOUND, set);
@@ -172,7 +158,6 @@ fn a_horn_follows_the_first_trumpet_high() {
     // Only the first of them leads.
     let second = said(
         rule,
-        SLOW,
         &[
             ("Horn in F", LINE),
             ("Trumpet 1", "z4 | z4 | z4 | z4 | z4"),
@@ -192,7 +177,7 @@ fn a_unison_is_drowned() {
             ("Trombone 1", SOUND),
             ("Trombone 2", second),
         ];
-        said(rule, SLOW, &parts, "")
+        said(rule, &parts, "")
     };
     // At mezzo-forte a trombone is 12 against the horn's 6 2/3, so two of them do not drown it; at forte they do.
     assert_eq!(all(SOUND), []);
@@ -202,7 +187,7 @@ fn a_unison_is_drowned() {
         ("Trombone 1", loud[1].as_str()),
         ("Trombone 2", loud[1].as_str()),
     ];
-    let found = said(rule, SLOW, &parts, "");
+    let found = said(rule, &parts, "");
     assert_eq!(found.len(), 1);
     assert!(
         found[0].message.starts_with(
@@ -210,14 +195,14 @@ fn a_unison_is_drowned() {
         ),
         "{found:?}"
     );
-    assert_eq!(said(rule, SLOW, &parts[..2], ""), []);
+    assert_eq!(said(rule, &parts[..2], ""), []);
     // Strings in unison with brass are heard apart, and two horns hold their own.
     let strings = [parts[0], ("Violin", parts[1].1), ("Viola", parts[1].1)];
-    assert_eq!(said(rule, SLOW, &strings, ""), []);
+    assert_eq!(said(rule, &strings, ""), []);
     let horns = [parts[0], ("Horn 2 in F", parts[0].1), parts[1], parts[2]];
-    assert_eq!(said(rule, SLOW, &horns, ""), []);
+    assert_eq!(said(rule, &horns, ""), []);
     let long = "[rules]\n\"doubling/drowned\" = { for = 17 }\n";
-    assert_eq!(said(rule, SLOW, &parts, long), []);
+    assert_eq!(said(rule, &parts, long), []);
 }
 
 #[test]
@@ -225,7 +210,7 @@ fn chords_ring_when_they_lie_close() {
     let rule = "section/voicing";
     let chords = |upper: &str, lower: &str, settings: &str| {
         let parts = [("Horns 1.2. in F", upper), ("Horns 3.4. in F", lower)];
-        let found = said(rule, SLOW, &parts, settings);
+        let found = said(rule, &parts, settings);
         found
             .into_iter()
             .map(|finding| finding.message)

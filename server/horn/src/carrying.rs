@@ -2,9 +2,9 @@
 
 use theory::Letter;
 
-use crate::beside::Family;
 use crate::compass::Height;
 use crate::dynamics::Dynamic;
+use crate::orchestra_instrument::Family;
 use crate::source::{RIMSKY_COMPASS, Source, Sourced};
 
 impl Family {
@@ -63,9 +63,9 @@ pub const fn loudest_closed() -> Sourced<Dynamic> {
         Dynamic::MF,
         Source::Published {
             author: "Ericson",
-            title: "Horn Matters: stopped horn",
+            title: "Horn Matters",
             year: "2008",
-            place: "June 2008",
+            place: "on stopped notes",
         },
     )
 }

@@ -2,6 +2,10 @@
 
 use std::fmt;
 
+use theory::Quarters;
+
+use crate::source::{Source, Sourced};
+
 /// A dynamic: the loudness that holds once the mark has been played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Dynamic(i8);
@@ -65,6 +69,13 @@ impl Dynamic {
         self <= Self::P
     }
 
+    /// The loudness that a mark leaves behind: an accent (`sfz`) leaves none, and of `fp` the soft letter lasts.
+    #[must_use]
+    pub fn read_lasting(mark: &str) -> Option<Self> {
+        let accent = mark.starts_with(['s', 'r']) || mark.ends_with('z');
+        Self::read(mark).filter(|dynamic| !(accent && dynamic.is_loud()))
+    }
+
     /// Degrees above p: mp is 1, mf 2, f 3, pp -1.
     #[must_use]
     pub const fn degrees(self) -> i8 {
@@ -101,6 +112,18 @@ impl fmt::Display for Dynamic {
     }
 }
 
+/// How many degrees a hairpin leads up or down that meets no mark: to the next one. Common practice.
+#[must_use]
+pub const fn degrees_of_a_hairpin() -> Sourced<f64> {
+    Sourced::new(1.0, Source::CommonPractice)
+}
+
+/// How long after its end a mark still says where a hairpin has led: a bar of four quarter notes. Chosen.
+#[must_use]
+pub const fn mark_after_a_hairpin() -> Sourced<Quarters> {
+    Sourced::new(Quarters::whole(4), Source::ProjectChoice)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -133,6 +156,17 @@ mod tests {
             "", "s", "z", "sz", "m", "pf", "mff", "F", "sp", "pz", "fff!", "ffffffff",
         ] {
             assert_eq!(Dynamic::read(junk), None, "{junk}");
+        }
+        for (mark, lasting) in [
+            ("f", Some(Dynamic::F)),
+            ("sfz", None),
+            ("rf", None),
+            ("ffz", None),
+            ("fp", Some(Dynamic::P)),
+            ("sfpp", Some(Dynamic::PP)),
+            ("pf", None),
+        ] {
+            assert_eq!(Dynamic::read_lasting(mark), lasting, "{mark}");
         }
         let nothing = Dynamic::read("n").unwrap();
         assert!(nothing < Dynamic::read("pppppp").unwrap());

@@ -1,7 +1,6 @@
 //! The instrument: what a horn can play, how it is played, and who says so.
 
 mod addressed;
-mod beside;
 mod breath;
 mod calling;
 mod carrying;
@@ -12,6 +11,7 @@ mod concert_pitch;
 mod crook;
 mod crook_name;
 mod crook_style;
+mod cueing;
 mod doubling;
 mod dynamics;
 mod edge;
@@ -29,6 +29,7 @@ mod name;
 mod name_words;
 mod naming;
 mod natural_name;
+mod orchestra_instrument;
 mod orchestra_limits;
 mod other_instruments;
 mod part_said;
@@ -56,7 +57,6 @@ mod words;
 mod written_for;
 
 pub use addressed::{Address, Addressed, asks_multiphonics, read_address};
-pub use beside::{Beside, Family};
 pub use breath::{
     AirUse, breath_high, breath_lasts, breath_low, breath_share, breaths_with_snatching,
     time_to_breathe,
@@ -71,8 +71,9 @@ pub use compass::{
 pub use computed::high_f_side;
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
+pub use cueing::{cue_heights, cue_share, cue_window, force_that_is_heard};
 pub use doubling::TakenUp;
-pub use dynamics::Dynamic;
+pub use dynamics::{Dynamic, degrees_of_a_hairpin, mark_after_a_hairpin};
 pub use edge::{edge_attacks, edge_window, near_a_limit};
 pub use fingering::{Fingering, fingering_source, fingerings, has_ordinarily};
 pub use hand_horn::{HandNote, hand_note, time_to_change_crook};
@@ -91,12 +92,14 @@ pub use lines::{
 };
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};
-pub use name_words::{is_of_brass_band, is_woodwind};
+pub use name_words::is_of_brass_band;
 pub use naming::{Naming, Numerals, check_e_flat, check_pattern, words_beside};
+pub use orchestra_instrument::{Family, OrchestraInstrument, is_for_one};
 pub use orchestra_limits::{
-    after_beats_share, chords_in_a_row, drowned_for, follows_high_for, follows_high_from,
-    fullest_minute, lives_low_below, lives_low_share, notes_of_a_whole_part, rips_in_a_minute,
-    thirds_growl_below, widest_gap_in_a_chord,
+    after_beats_share, chords_in_a_row, drowned_for, dynamic_stays_fresh, follows_high_for,
+    follows_high_from, fullest_minute, lives_low_below, lives_low_share, notes_of_a_line,
+    notes_of_a_whole_part, rest_that_ends_a_doubling, rips_in_a_minute, thirds_growl_below,
+    widest_gap_in_a_chord,
 };
 pub use part_said::{PartSaid, PartSaidError, read_part_said};
 pub use rename::{is_at_concert_pitch, renamed};

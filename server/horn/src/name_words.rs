@@ -210,38 +210,6 @@ pub fn is_of_brass_band(name: &str) -> bool {
         .any(|token| BRASS_BAND.contains(&token.folded.as_str()))
 }
 
-/// Words that only the names of woodwind parts hold, which a brass band has not.
-const WOODWIND: [&str; 20] = [
-    "flute",
-    "flutes",
-    "flauto",
-    "flauti",
-    "piccolo",
-    "oboe",
-    "oboes",
-    "oboi",
-    "clarinet",
-    "clarinets",
-    "clarinetto",
-    "clarinetti",
-    "klarinette",
-    "bassoon",
-    "bassoons",
-    "fagotto",
-    "fagott",
-    "saxophone",
-    "saxophones",
-    "sax",
-];
-
-/// Whether a part's name is that of a woodwind instrument.
-#[must_use]
-pub fn is_woodwind(name: &str) -> bool {
-    tokens(name)
-        .iter()
-        .any(|token| WOODWIND.contains(&token.folded.as_str()))
-}
-
 /// Whether a name whose horn word ends before a token leaves open whether horns are meant: `Horn Section`,
 /// `Cor (Chœur)`.
 pub(crate) fn is_open(tokens: &[Token<'_>], end: usize) -> bool {

@@ -76,6 +76,25 @@ pub const fn thirds_growl_below() -> Sourced<Height> {
     chosen(Height::new(Letter::G, 0, 3))
 }
 
+/// How many notes a line must have to be judged among the others: fewer are no tune, and a colour on fewer is an accent.
+#[must_use]
+pub const fn notes_of_a_line() -> Sourced<f64> {
+    chosen(3.0)
+}
+
+/// How long before a line its own dynamic may stand, in quarter notes: what was marked long before, as old copies leave
+/// it, says too little of a new beginning.
+#[must_use]
+pub const fn dynamic_stays_fresh() -> Sourced<f64> {
+    chosen(16.0)
+}
+
+/// How many bars of rest end a stretch of playing together with others.
+#[must_use]
+pub const fn rest_that_ends_a_doubling() -> Sourced<usize> {
+    chosen(2)
+}
+
 /// How many chords in a row are a way of writing, and no accident.
 #[must_use]
 pub const fn chords_in_a_row() -> Sourced<f64> {

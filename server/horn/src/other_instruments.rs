@@ -2,7 +2,8 @@
 
 use crate::words::Token;
 
-/// In folded spelling and alphabetical order.
+/// In folded spelling and alphabetical order. Apart from the names of parts (`orchestra_instrument.rs`), since among a horn
+/// player's words some of those mean something else: `tr` is a trill, `pos.` a position.
 const NAMES: [&str; 137] = [
     "archi",
     "arpa",

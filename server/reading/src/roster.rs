@@ -1,8 +1,8 @@
 //! Which parts of a piece are horns: by an instruction in the file, by settings, by their names and kinds of instrument.
 
 use horn::{
-    ClefConvention, Crook, CrookName, Instrument, PartName, PartSaid, could_be_a_trumpet,
-    read_name, read_name_of_horn, read_part_said,
+    ClefConvention, Crook, CrookName, Family, Instrument, OrchestraInstrument, PartName, PartSaid,
+    could_be_a_trumpet, read_name, read_name_of_horn, read_part_said,
 };
 use score::{Class, Directive, DirectiveKind, Note, Part, PartSelector, Piece, WitnessKind};
 use theory::{Interval, PagePitch, SoundingPitch, Tempo, Transposition};
@@ -128,7 +128,11 @@ fn is_brass_band(piece: &Piece) -> bool {
     let names = || piece.parts.iter().filter_map(|part| part.name.as_ref());
     let band = names().filter(|name| horn::is_of_brass_band(&name.text));
     band.count() >= horn::others_that_make_a_brass_band().value
-        && !names().any(|name| horn::is_woodwind(&name.text))
+        && !names().any(|name| is_woodwind(&name.text))
+}
+
+fn is_woodwind(name: &str) -> bool {
+    OrchestraInstrument::of_name(name).is_some_and(|it| it.family() == Family::Woodwind)
 }
 
 /// The kinds of instrument that the file says a part is for.

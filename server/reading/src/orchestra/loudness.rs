@@ -1,17 +1,10 @@
 //! How loud a part is marked, followed through hairpins.
 
-use horn::Loudness;
+use horn::{Dynamic, Loudness};
 use score::{EventKind, Kinds, MarkKind, Part};
 use theory::Quarters;
 
-use super::lasting;
 use crate::growth::grows;
-
-/// A hairpin that meets no mark changes by so many degrees: the next mark up or down. Common practice.
-const UNMARKED: f64 = 1.0;
-
-/// Quarter notes after its end in which a mark still says where a hairpin has led. This project's choice: a bar.
-const NEAR: i64 = 4;
 
 /// The loudness of a part over time.
 #[derive(Debug, Clone, Default)]
@@ -63,7 +56,7 @@ impl Curve {
             }
             match &mark.kind {
                 MarkKind::Dynamic(letters) => {
-                    let Some(dynamic) = lasting(letters) else {
+                    let Some(dynamic) = Dynamic::read_lasting(letters) else {
                         continue;
                     };
                     let level = Loudness::of(dynamic).0;
@@ -103,18 +96,16 @@ impl Curve {
         let near = mark.filter(|(at, _)| {
             hairpin
                 .ended
-                .is_none_or(|ended| *at <= ended + Quarters::whole(NEAR))
+                .is_none_or(|ended| *at <= ended + horn::mark_after_a_hairpin().value)
         });
-        let unmarked = if hairpin.louder { UNMARKED } else { -UNMARKED };
+        let degrees = horn::degrees_of_a_hairpin().value;
+        let unmarked = if hairpin.louder { degrees } else { -degrees };
         let (to, goal) = match (near, hairpin.ended) {
             (Some((at, goal)), ended) => (ended.map_or(at, |ended| ended.min(at)), goal),
             // However many hairpins follow each other, nobody goes further than that from the mark.
             (None, Some(ended)) => {
                 let goal = level + unmarked;
-                (
-                    ended,
-                    goal.clamp(self.mark - UNMARKED, self.mark + UNMARKED),
-                )
+                (ended, goal.clamp(self.mark - degrees, self.mark + degrees))
             }
             // One that never ends, and leads to no mark, says nothing of how far.
             (None, None) => return,
@@ -138,7 +129,7 @@ impl Curve {
         self.at(onset, &mut next)
     }
 
-    /// The loudness at a moment, and when it was marked; `next` is where the last moment that was asked for was found, and none was later.
+    /// The same; `next` is where the last moment that was asked for was found, and none was later.
     pub(super) fn at(&self, onset: Quarters, next: &mut usize) -> Option<(Loudness, Quarters)> {
         while self
             .stretches

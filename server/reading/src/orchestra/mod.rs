@@ -7,7 +7,7 @@ mod sounds;
 
 use std::sync::OnceLock;
 
-use horn::{Beside, Dynamic, Family, Loudness};
+use horn::{Family, Loudness, OrchestraInstrument};
 use theory::Quarters;
 
 use crate::note::PlayedNote;
@@ -27,15 +27,16 @@ pub struct Around<'a> {
     moment: Option<&'a Moment>,
     part: usize,
     midi: i32,
+    /// Whether hand or mute close the bell.
+    closed: bool,
+    /// How many play the note from its staff.
+    players: usize,
     /// How many notes its own staff sounds.
     pub on_staff: usize,
     /// How loud the note is marked; `None` where nothing says so.
     pub loudness: Option<Loudness>,
     /// When its part was last marked, in quarter notes from the start of the piece.
     pub marked: Option<Quarters>,
-    /// What the note itself carries, with all horns that play it in unison, in units of one woodwind instrument in
-    /// piano; `None` where nothing says how loud it is.
-    pub own: Option<f64>,
 }
 
 /// Another part that sounds at a moment.
@@ -44,7 +45,7 @@ pub struct Playing {
     /// The part, by its place in the piece.
     pub part: usize,
     /// What it is for, where its name or a sign says so.
-    pub instrument: Option<Beside>,
+    pub instrument: Option<OrchestraInstrument>,
     /// How loud it is; `None` where nothing says so.
     pub loudness: Option<Loudness>,
     /// What it carries, in units of one woodwind instrument in piano.
@@ -57,6 +58,13 @@ pub struct Playing {
     pub same_class: bool,
     /// Whether its sound begins with the note.
     pub begins: bool,
+}
+
+impl Playing {
+    /// Whether it is a horn that plays the note too.
+    fn is_with(&self) -> bool {
+        self.unison && self.instrument == Some(OrchestraInstrument::Horn)
+    }
 }
 
 /// Pitch classes that sound together.
@@ -96,6 +104,8 @@ impl PartialEq for Orchestra {
 #[derive(Debug, Clone)]
 struct Line {
     sounds: Vec<Sound>,
+    /// How long the longest of them lasts.
+    longest: Quarters,
     curve: Curve,
 }
 
@@ -104,48 +114,36 @@ impl PieceReading {
     #[must_use]
     pub fn around(&self, horn: &HornPart, note: &PlayedNote) -> Around<'_> {
         let moments = self.orchestra.moments.get_or_init(|| Moments::of(self));
-        let mut around = Around {
-            moment: moments.at(note.onset),
+        let moment = moments.at(note.onset);
+        let voice = moment.and_then(|moment| moment.voice(horn.seat.part));
+        let own = voice.and_then(|voice| voice.loudness);
+        Around {
+            moment,
             part: horn.seat.part,
             midi: note.sounding.midi(),
-            on_staff: 0,
-            loudness: None,
-            marked: None,
-            own: None,
-        };
-        let closed = note.technique.hand != Hand::Open || note.technique.mute != Mute::Out;
-        let most = Loudness::of(horn::loudest_closed().value).0;
-        let voice = around.moment.and_then(|moment| moment.voice(around.part));
-        around.on_staff = voice.map_or(0, Voice::notes);
-        let own = voice.and_then(|voice| voice.loudness);
-        around.loudness = own.map(|(loudness, _)| loudness);
-        around.marked = own.map(|(_, marked)| marked);
-        around.own = around.loudness.map(|loudness| {
-            let heard = if closed {
-                loudness.0.min(most)
-            } else {
-                loudness.0
-            };
-            let players = note.players.count().max(1) as f64;
-            let with = around
-                .others()
-                .filter(|other| other.unison && other.instrument == Some(Beside::Horn));
-            Family::Horns.force(Loudness(heard)) * players
-                + with.filter_map(|other| other.force).sum::<f64>()
-        });
-        around
+            closed: note.technique.hand != Hand::Open || note.technique.mute != Mute::Out,
+            players: note.players.count().max(1),
+            on_staff: voice.map_or(0, Voice::notes),
+            loudness: own.map(|(loudness, _)| loudness),
+            marked: own.map(|(_, marked)| marked),
+        }
     }
 
     /// What each part plays, by its place in the piece.
     fn lines(&self) -> &[Line] {
         self.orchestra.lines.get_or_init(|| {
             let parts = self.piece.parts.iter().enumerate();
-            let line = |(index, part)| Line {
-                sounds: match self.horn(index) {
+            let line = |(index, part)| {
+                let sounds = match self.horn(index) {
                     Some(horn) => sounds::of_horn(horn),
                     None => sounds::of_other(part),
-                },
-                curve: Curve::of(part),
+                };
+                let lengths = sounds.iter().map(|sound| sound.end - sound.onset);
+                Line {
+                    longest: lengths.max().unwrap_or(Quarters::ZERO),
+                    sounds,
+                    curve: Curve::of(part),
+                }
             };
             parts.map(line).collect()
         })
@@ -153,11 +151,21 @@ impl PieceReading {
 
     /// What a part is for, where its name or a sign for programs says so.
     #[must_use]
-    pub fn instrument(&self, part: usize) -> Option<Beside> {
+    pub fn instrument(&self, part: usize) -> Option<OrchestraInstrument> {
         if self.horn(part).is_some() {
-            return Some(Beside::Horn);
+            return Some(OrchestraInstrument::Horn);
         }
         self.piece.parts.get(part).and_then(sounds::instrument)
+    }
+
+    /// Whether any part is for an instrument of a family.
+    #[must_use]
+    pub fn has(&self, family: Family) -> bool {
+        let mut parts = 0..self.piece.parts.len();
+        parts.any(|part| {
+            self.instrument(part)
+                .is_some_and(|it| it.family() == family)
+        })
     }
 
     /// What to call a part in a message: its name, or `part 1`.
@@ -177,17 +185,29 @@ impl PieceReading {
 }
 
 impl Around<'_> {
+    /// What the note itself carries, with all horns that play it in unison, in units of one woodwind instrument in
+    /// piano; `None` where nothing says how loud it is.
+    #[must_use]
+    pub fn own(&self) -> Option<f64> {
+        let mut heard = self.loudness?.0;
+        if self.closed {
+            heard = heard.min(Loudness::of(horn::loudest_closed().value).0);
+        }
+        let own = Family::Horns.force(Loudness(heard)) * self.players as f64;
+        let with = self.others().filter(Playing::is_with);
+        Some(own + with.filter_map(|other| other.force).sum::<f64>())
+    }
+
     /// The other parts that sound, in score order.
     pub fn others(&self) -> impl Iterator<Item = Playing> {
         let playing = self.moment.map_or(&[][..], |moment| &moment.playing);
         let others = playing.iter().filter(|playing| playing.part != self.part);
-        others.map(|playing| playing.beside(self.midi))
+        others.map(|playing| playing.seen_from(self.midi))
     }
 
     /// The other parts that are heard against the note: all but horns that play it too.
     pub fn against(&self) -> impl Iterator<Item = Playing> {
-        self.others()
-            .filter(|other| !(other.unison && other.instrument == Some(Beside::Horn)))
+        self.others().filter(|other| !other.is_with())
     }
 
     /// The pitch classes that sound, the note's own among them.
@@ -195,10 +215,4 @@ impl Around<'_> {
     pub fn harmony(&self) -> Harmony {
         self.moment.map(|moment| moment.harmony).unwrap_or_default()
     }
-}
-
-/// The loudness of a mark that holds on; an accent passes, and what comes after a soft letter lasts.
-fn lasting(letters: &str) -> Option<Dynamic> {
-    let accent = letters.starts_with(['s', 'r']) || letters == "fz" || letters == "ffz";
-    Dynamic::read(letters).filter(|dynamic| !(accent && dynamic.is_loud()))
 }

@@ -1,6 +1,6 @@
 //! One walk through all parts together, which stops wherever a horn's note begins.
 
-use horn::{Beside, Family, Loudness};
+use horn::{Family, Loudness, OrchestraInstrument};
 use theory::Quarters;
 
 use super::loudness::Curve;
@@ -25,7 +25,7 @@ pub(super) struct Moment {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Voice {
     pub(super) part: usize,
-    instrument: Option<Beside>,
+    instrument: Option<OrchestraInstrument>,
     /// Whether one player plays alone, where a section of strings would.
     alone: bool,
     /// How loud it is, and when it was last marked.
@@ -44,9 +44,11 @@ impl Voice {
     }
 
     /// Seen from a note of another part.
-    pub(super) fn beside(&self, midi: i32) -> Playing {
+    pub(super) fn seen_from(&self, midi: i32) -> Playing {
         // What nobody knows weighs as a woodwind instrument does.
-        let family = self.instrument.map_or(Family::Woodwind, Beside::family);
+        let family = self
+            .instrument
+            .map_or(Family::Woodwind, OrchestraInstrument::family);
         let family = match family {
             Family::Strings if self.alone => Family::Woodwind,
             family => family,
@@ -100,7 +102,7 @@ const fn classes(sounds: u128) -> u16 {
 /// A part, walked through.
 struct Walk<'a> {
     part: usize,
-    instrument: Option<Beside>,
+    instrument: Option<OrchestraInstrument>,
     alone: bool,
     curve: &'a Curve,
     /// How far the curve has been followed.
@@ -117,7 +119,7 @@ impl<'a> Walk<'a> {
         Self {
             part,
             instrument: reading.instrument(part),
-            alone: reading.label(part).to_lowercase().contains("solo"),
+            alone: horn::is_for_one(&reading.label(part)),
             curve: &line.curve,
             along: 0,
             sounds: &line.sounds,

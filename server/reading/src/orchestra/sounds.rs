@@ -1,6 +1,6 @@
 //! What a part plays: its sounds in the order of time, and what instrument it is for.
 
-use horn::Beside;
+use horn::OrchestraInstrument;
 use score::{EventKind, Part, WitnessKind};
 use theory::Quarters;
 
@@ -18,17 +18,17 @@ pub(crate) struct Sound {
 }
 
 /// What a part is for, by the first of what the file says of it that names an instrument.
-pub(super) fn instrument(part: &Part) -> Option<Beside> {
+pub(super) fn instrument(part: &Part) -> Option<OrchestraInstrument> {
     let name = part
         .name
         .as_ref()
-        .and_then(|name| Beside::of_name(&name.text));
+        .and_then(|name| OrchestraInstrument::of_name(&name.text));
     let said = || {
         part.witnesses
             .iter()
             .find_map(|witness| match witness.kind {
-                WitnessKind::Class(_) => Beside::of_code(&witness.text.text),
-                _ => Beside::of_name(&witness.text.text),
+                WitnessKind::Class(_) => OrchestraInstrument::of_code(&witness.text.text),
+                _ => OrchestraInstrument::of_name(&witness.text.text),
             })
     };
     name.or_else(said)

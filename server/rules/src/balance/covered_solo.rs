@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::COVERED_BY;
 use super::passage::{bars, covering, passages};
+use super::{COVERED_BY, NOTES};
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -52,22 +52,24 @@ rule! {
     /// [V:2] !p!E4 | G4 |]
     /// [V:3] !p!C4 | C4 |]
     /// ```
-    "balance/covered-solo", Warning, Player(check), settings: [COVERED_BY], rests_on: Crook
+    "balance/covered-solo", Warning, Player(check), settings: [COVERED_BY, NOTES], rests_on: Crook
 }
 
-/// Fewer attacks, or fewer pitches, are no tune. This project's choice.
-const LEAST: usize = 3;
-
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let times = ctx.number(&RULE, &COVERED_BY);
-    let solos = passages(ctx, |before, note| before.solo == note.solo);
+    let (times, least) = (ctx.number(&RULE, &COVERED_BY), ctx.number(&RULE, &NOTES));
+    let solos = passages(
+        ctx,
+        |note| note.solo.is_some(),
+        |before, note| before.solo == note.solo,
+    );
+    // One note struck again and again is a call or a pedal, and no tune.
     let solos = solos.into_iter().filter(|solo| {
         let pitches: BTreeSet<i32> = solo.iter().map(|note| note.height.midi()).collect();
-        pitches.len() >= LEAST && solo.first().is_some_and(|note| note.solo.is_some())
+        pitches.len() as f64 >= least.value
     });
     let findings = solos.filter_map(|solo| {
         let against = covering(ctx, &solo, times.value, false)?;
-        let note = &against.first;
+        let note = against.first;
         let message = format!(
             "{} this solo {}, with about {:.0} times what the horn carries as marked. The tune will not be heard, and forcing it only \
              makes it rough. Mark the others softer or let fewer play, or mark the solo louder.",

@@ -2,8 +2,8 @@
 
 use reading::{Hand, Mute, PlayedNote};
 
-use super::COVERED_BY;
 use super::passage::{bars, covering, passages};
+use super::{COVERED_BY, NOTES};
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -46,11 +46,8 @@ rule! {
     /// [V:1] !f!!+!c !+!d !+!e !+!f | z4 |]
     /// [V:2] !p!E4 | G4 |]
     /// ```
-    "balance/lost-effect", Hint, Part(check), settings: [COVERED_BY], rests_on: Crook
+    "balance/lost-effect", Hint, Part(check), settings: [COVERED_BY, NOTES], rests_on: Crook
 }
-
-/// Fewer attacks are an accent, whose colour one sees rather than hears. This project's choice.
-const LEAST: usize = 3;
 
 /// What is heard in the bell, in a word.
 fn colour(note: &PlayedNote) -> Option<&'static str> {
@@ -63,18 +60,20 @@ fn colour(note: &PlayedNote) -> Option<&'static str> {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let times = ctx.number(&RULE, &COVERED_BY);
+    let (times, least) = (ctx.number(&RULE, &COVERED_BY), ctx.number(&RULE, &NOTES));
     // A passage is what is played in one colour, from rest to rest.
-    let passages = passages(ctx, |before, note| {
-        colour(before) == colour(note) && note.since_rest.0 > 0.0
-    });
+    let passages = passages(
+        ctx,
+        |note| colour(note).is_some(),
+        |before, note| colour(before) == colour(note) && note.since_rest.0 > 0.0,
+    );
     let findings = passages.into_iter().filter_map(|passage| {
         let word = passage.first().copied().and_then(colour)?;
-        if passage.len() < LEAST {
+        if (passage.len() as f64) < least.value {
             return None;
         }
         let against = covering(ctx, &passage, times.value, true)?;
-        let note = &against.first;
+        let note = against.first;
         let message = format!(
             "{} the {word} horn {}, with about {:.0} times what a {word} horn carries. However loudly it is marked, nobody will hear \
              the colour. Let it stand alone or lightly accompanied, or leave the horn open.",

@@ -1,21 +1,20 @@
 //! A passage and what plays against it: how much, who most of all, and in which bars.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use horn::{Beside, Dynamic, Loudness};
+use horn::{Dynamic, Loudness, OrchestraInstrument};
 use reading::{PlayedNote, Playing};
-use theory::Quarters;
 
 use crate::context::PartContext;
 
 /// What is against a passage.
-pub(super) struct Against {
+pub(super) struct Against<'a> {
     /// How many times the horn's own weight the others have, where they cover it, on average.
     pub times: f64,
     /// The parts that carry most there, the strongest first, and that they cover it: `Trumpet 1 and Trombone cover`.
     pub cover: String,
     /// The first covered note.
-    pub first: PlayedNote,
+    pub first: &'a PlayedNote,
     /// The number of the last bar in which it is covered.
     pub last: u32,
 }
@@ -23,32 +22,27 @@ pub(super) struct Against {
 /// Parts that are named; further ones are counted.
 const NAMED: usize = 3;
 
-/// Quarter notes before a passage in which its own dynamic may stand: what was marked long before, as old copies leave
-/// it, says too little of a new beginning. This project's choice: four bars.
-const FRESH: i64 = 16;
-
 /// What covers a passage: at half of its attacks at least the others that are louder, or as loud in forte, must have so
 /// many times its weight. Other horns are among these others, or play with it.
-pub(super) fn covering(
+pub(super) fn covering<'a>(
     ctx: &PartContext<'_>,
-    passage: &[&PlayedNote],
+    passage: &[&'a PlayedNote],
     times: f64,
     with_horns: bool,
-) -> Option<Against> {
+) -> Option<Against<'a>> {
     let begins = passage.first()?.onset;
     let mut shares: Vec<(usize, f64)> = Vec::new();
-    let mut covered: Vec<(&PlayedNote, f64)> = Vec::new();
-    let mut known = 0;
+    let mut covered: Vec<(&'a PlayedNote, f64)> = Vec::new();
+    let fresh_for = horn::dynamic_stays_fresh().value;
     for note in passage {
         let around = ctx.reading.around(ctx.part, note);
         let fresh = around
             .marked
-            .is_some_and(|marked| marked + Quarters::whole(FRESH) >= begins);
-        let Some(mut own) = around.own.filter(|_| fresh) else {
+            .is_some_and(|marked| (begins - marked).to_f64() <= fresh_for);
+        let Some(mut own) = around.own().filter(|_| fresh) else {
             continue;
         };
-        known += 1;
-        let horns = |other: &Playing| other.instrument == Some(Beside::Horn);
+        let horns = |other: &Playing| other.instrument == Some(OrchestraInstrument::Horn);
         let (with, against): (Vec<Playing>, Vec<Playing>) = around
             .against()
             .partition(|other| with_horns && horns(other));
@@ -70,25 +64,16 @@ pub(super) fn covering(
         }
     }
     let ((first, _), (last, _)) = (covered.first()?, covered.last()?);
-    if 2 * covered.len() < passage.len() || known < passage.len().div_ceil(2) {
+    if 2 * covered.len() < passage.len() {
         return None;
     }
     let sum: f64 = covered.iter().map(|(_, by)| by).sum();
+    let parts: BTreeSet<usize> = shares.iter().map(|(part, _)| *part).collect();
+    let verb = if parts.len() == 1 { "covers" } else { "cover" };
     Some(Against {
         times: sum / covered.len() as f64,
-        cover: format!(
-            "{} {}",
-            strongest(ctx, shares.iter().copied()),
-            if shares
-                .iter()
-                .all(|(part, _)| Some(*part) == shares.first().map(|(part, _)| *part))
-            {
-                "covers"
-            } else {
-                "cover"
-            }
-        ),
-        first: (*first).clone(),
+        cover: format!("{} {verb}", strongest(ctx, shares)),
+        first,
         last: last.number,
     })
 }
@@ -131,21 +116,15 @@ pub(crate) fn bars(first: u32, last: u32) -> String {
     }
 }
 
-/// The attacks of a player's line, cut into passages wherever `same` says that the next is of another.
+/// The attacks of a player's line that are of a kind, cut into passages wherever `same` says that the next is of another.
 pub(super) fn passages<'a>(
     ctx: &PartContext<'a>,
+    kind: impl Fn(&PlayedNote) -> bool,
     same: impl Fn(&PlayedNote, &PlayedNote) -> bool,
 ) -> Vec<Vec<&'a PlayedNote>> {
-    let mut passages: Vec<Vec<&PlayedNote>> = Vec::new();
-    let attacks = ctx.part.notes.iter();
-    for note in
-        attacks.filter(|note| note.leads() && !note.tied_from && note.length > Quarters::ZERO)
-    {
-        let last = passages.last_mut();
-        match last.filter(|last| last.last().is_some_and(|before| same(before, note))) {
-            Some(passage) => passage.push(note),
-            None => passages.push(vec![note]),
-        }
-    }
-    passages
+    let attack = |note: &&PlayedNote| note.leads() && !note.tied_from && !note.grace;
+    let attacks: Vec<&PlayedNote> = ctx.part.notes.iter().filter(attack).collect();
+    let passages = attacks.chunk_by(|before, note| same(before, note));
+    let passages = passages.filter(|passage| passage.first().is_some_and(|note| kind(note)));
+    passages.map(<[_]>::to_vec).collect()
 }

@@ -1,6 +1,6 @@
 //! `doubling/drowned`: a horn in unison with what drowns it.
 
-use horn::{Beside, Family};
+use horn::{Family, OrchestraInstrument};
 use reading::Around;
 
 use super::runs;
@@ -61,16 +61,19 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let (least, times) = (ctx.seconds(&RULE, &FOR), ctx.number(&RULE, &COVERED_BY));
+    if !ctx.reading.has(Family::Brass) {
+        return Vec::new();
+    }
     let doubling = |around: &Around<'_>| -> Vec<(usize, f64)> {
         let same = around.against().filter(|other| {
-            other.unison && other.instrument.map(Beside::family) == Some(Family::Brass)
+            other.unison && other.instrument.map(OrchestraInstrument::family) == Some(Family::Brass)
         });
         same.map(|other| (other.part, other.force.unwrap_or_default()))
             .collect()
     };
     let drowned = |around: &Around<'_>| {
         let force: f64 = doubling(around).iter().map(|(_, force)| force).sum();
-        around.own.is_some_and(|own| force >= times.value * own)
+        around.own().is_some_and(|own| force >= times.value * own)
     };
     let runs = runs(ctx, least.value.0, drowned);
     let findings = runs.into_iter().filter_map(|run| {

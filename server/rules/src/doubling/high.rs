@@ -1,6 +1,6 @@
 //! `doubling/high`: a horn that follows the first trumpet or clarinet high up.
 
-use horn::{Beside, Height};
+use horn::{Height, OrchestraInstrument};
 use reading::{Around, PlayedNote};
 
 use super::runs;
@@ -67,7 +67,10 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let (least, from) = (ctx.seconds(&RULE, &FOR), ctx.pitch(&RULE, &FROM));
     let mut findings = Vec::new();
-    for (instrument, word) in [(Beside::Trumpet, "trumpet"), (Beside::Clarinet, "clarinet")] {
+    for (instrument, word) in [
+        (OrchestraInstrument::Trumpet, "trumpet"),
+        (OrchestraInstrument::Clarinet, "clarinet"),
+    ] {
         let parts = 0..ctx.reading.piece.parts.len();
         let first = parts
             .into_iter()

@@ -7,9 +7,6 @@ use reading::{Around, PlayedNote};
 
 use crate::context::PartContext;
 
-/// Bars of rest that end a run. This project's choice.
-const APART: usize = 3;
-
 /// The runs of a player's attacks that lie together with others in a way, from a length in seconds on. A single note
 /// that does not is passed over.
 fn runs<'a>(
@@ -20,12 +17,13 @@ fn runs<'a>(
     let notes = ctx.part.notes.iter();
     let attacks = notes.filter(|note| note.leads() && !note.tied_from && !note.grace);
     let mut runs: Vec<Vec<&PlayedNote>> = Vec::new();
+    let rest = horn::rest_that_ends_a_doubling().value;
     let mut apart = 2;
     for note in attacks {
         let is_together = together(&ctx.reading.around(ctx.part, note));
         if is_together {
             let near = |run: &&mut Vec<&PlayedNote>| {
-                run.last().is_some_and(|last| note.bar < last.bar + APART)
+                run.last().is_some_and(|last| note.bar <= last.bar + rest)
             };
             match runs.last_mut().filter(|_| apart < 2).filter(near) {
                 Some(run) => run.push(note),

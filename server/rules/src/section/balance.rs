@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use horn::{Family, Loudness};
+use horn::{Dynamic, Family, Loudness};
 use reading::{Around, HornPart, PlayedNote};
 
 use crate::context::PieceContext;
@@ -12,7 +12,7 @@ use crate::setting::{Kind, Setting, number};
 
 static BARS: Setting = Setting {
     name: "bars",
-    what: "How many bars in a row the others must outweigh the horns before it is told.",
+    what: "How many bars in a row the others must outweigh the horns before it is reported.",
     kind: Kind::Number("bars"),
     default: |_| number(horn::bars_outweighed(), "bars"),
 };
@@ -75,15 +75,10 @@ struct Bar<'a> {
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let reading = ctx.reading;
-    let parts = 0..reading.piece.parts.len();
-    let is_brass = |part| {
-        reading
-            .instrument(part)
-            .is_some_and(|it| it.family() == Family::Brass)
-    };
-    if !parts.into_iter().any(is_brass) {
+    if !reading.has(Family::Brass) {
         return Vec::new();
     }
+    let forte = Loudness::of(Dynamic::F);
     let mut bars: BTreeMap<usize, Bar<'_>> = BTreeMap::new();
     for horn in &reading.horns {
         for note in horn
@@ -92,7 +87,7 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
             .filter(|note| !note.tied_from && !note.grace)
         {
             let around = reading.around(horn, note);
-            let Some(loud) = around.loudness.filter(|loudness| *loudness >= LOUD) else {
+            let Some(loud) = around.loudness.filter(|loudness| *loudness >= forte) else {
                 continue;
             };
             let bar = bars.entry(note.bar).or_default();
@@ -133,15 +128,12 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     .collect()
 }
 
-/// Forte.
-const LOUD: Loudness = Loudness(3.0);
-
 /// How many horns sound at an attack, and how many of the other brass that are as loud as it. None of these count where
 /// one of them has the horn's note, in whatever octave.
 fn weigh(around: &Around<'_>, note: &PlayedNote, loud: Loudness) -> (usize, usize) {
     let (mut horns, mut brass) = (note.players.count().max(around.on_staff), 0);
     for other in around.others() {
-        match other.instrument.map(horn::Beside::family) {
+        match other.instrument.map(horn::OrchestraInstrument::family) {
             Some(Family::Horns) => horns += other.sounds,
             Some(Family::Brass) if other.loudness.is_some_and(|other| other >= loud) => {
                 if other.same_class {

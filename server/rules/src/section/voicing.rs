@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use horn::{Dynamic, Height, Loudness};
+use horn::{Dynamic, Height};
 use reading::{HornPart, PlayedNote};
 use theory::Quarters;
 
@@ -27,7 +27,7 @@ static THIRDS_FROM: Setting = Setting {
 
 static CHORDS: Setting = Setting {
     name: "chords",
-    what: "How many such chords in a row are told.",
+    what: "How many such chords in a row are reported.",
     kind: Kind::Number("chords"),
     default: |_| number(horn::chords_in_a_row(), "chords"),
 };
@@ -102,6 +102,10 @@ struct Voice<'a> {
 }
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
+    let players = ctx.reading.horns.iter().map(|staff| staff.players().len());
+    if players.sum::<usize>() < LEAST {
+        return Vec::new();
+    }
     let least = ctx.house.number(RULE.name, &CHORDS);
     let chords = chords(ctx);
     let flaws: Vec<(Option<Flaw>, &Vec<Voice<'_>>)> = chords
@@ -162,12 +166,11 @@ fn chords<'a>(ctx: &PieceContext<'a>) -> BTreeMap<Quarters, Vec<Voice<'a>>> {
         let mut heights: Vec<Height> = chord.iter().map(|voice| voice.note.height).collect();
         heights.sort_unstable();
         heights.dedup();
-        let loud = chord.first().is_some_and(|voice| {
-            let staff = ctx.reading.horn(voice.part.seat.part).unwrap_or(voice.part);
-            let loudness = ctx.reading.around(staff, voice.note).loudness;
-            loudness.is_some_and(|loudness| loudness >= Loudness::of(Dynamic::MF))
+        let loud = chord.iter().any(|voice| {
+            let dynamic = voice.note.dynamic;
+            dynamic.is_some_and(|(dynamic, _)| dynamic >= Dynamic::MF)
         });
-        heights.len() >= 3 && loud
+        heights.len() >= LEAST && loud
     });
     chords
 }
@@ -206,6 +209,9 @@ fn flaw(ctx: &PieceContext<'_>, chord: &[Voice<'_>]) -> Option<Flaw> {
         wide.then_some(Flaw::Pair(*one, *other))
     })
 }
+
+/// Fewer notes are no chord.
+const LEAST: usize = 3;
 
 /// A major third, in semitones.
 const THIRD: f64 = 4.0;

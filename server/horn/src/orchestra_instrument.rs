@@ -4,7 +4,7 @@ use crate::words::tokens;
 
 /// An instrument that plays beside the horns, as finely as its place in the sound needs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Beside {
+pub enum OrchestraInstrument {
     /// Flutes, piccolo and recorders.
     Flute,
     /// Oboes and English horn.
@@ -31,7 +31,7 @@ pub enum Beside {
     Cello,
     /// Double basses.
     DoubleBass,
-    /// Strings that are not told apart.
+    /// Strings of which the name does not say which.
     Strings,
     /// What is struck.
     Percussion,
@@ -58,7 +58,7 @@ pub enum Family {
     Others,
 }
 
-use Beside::{
+use OrchestraInstrument::{
     Bassoon, Cello, Clarinet, DoubleBass, Flute, Horn, Keyboard, Oboe, Percussion, Plucked,
     Saxophone, Strings, Trombone, Trumpet, Tuba, Viola, Violin, Voice,
 };
@@ -67,7 +67,7 @@ use Beside::{
 /// holds another's name in it comes before it.
 ///
 /// English, German, French, Italian, Spanish, Polish and Czech; common practice.
-const STEMS: [(&str, Beside); 118] = [
+const STEMS: [(&str, OrchestraInstrument); 117] = [
     ("cor anglais", Oboe),
     ("corno inglese", Oboe),
     ("corno ingles", Oboe),
@@ -132,7 +132,6 @@ const STEMS: [(&str, Beside); 118] = [
     ("blockfl", Flute),
     ("violoncel", Cello),
     ("violonchel", Cello),
-    ("violoncell", Cello),
     ("wiolonczel", Cello),
     ("cello", Cello),
     ("celli", Cello),
@@ -189,7 +188,7 @@ const STEMS: [(&str, Beside); 118] = [
 ];
 
 /// Whole words that are too short, or too much like others, to be looked for within words.
-const SHORT: [(&str, Beside); 52] = [
+const SHORT: [(&str, OrchestraInstrument); 52] = [
     ("fl", Flute),
     ("picc", Flute),
     ("ob", Oboe),
@@ -245,7 +244,7 @@ const SHORT: [(&str, Beside); 52] = [
 ];
 
 /// Signs for programs: what begins a Humdrum instrument code, and the last words of a MusicXML sound.
-const CODES: [(&str, Beside); 38] = [
+const CODES: [(&str, OrchestraInstrument); 38] = [
     ("picco", Flute),
     ("flt", Flute),
     ("oboe", Oboe),
@@ -286,7 +285,7 @@ const CODES: [(&str, Beside); 38] = [
     ("vox", Voice),
 ];
 
-impl Beside {
+impl OrchestraInstrument {
     /// The instrument that a part's name, or a short form of it, is of.
     #[must_use]
     pub fn of_name(name: &str) -> Option<Self> {
@@ -333,6 +332,12 @@ impl Beside {
             Percussion | Plucked | Keyboard | Voice => Family::Others,
         }
     }
+}
+
+/// Whether a part is for one player where others of its kind play as a section: `Violin solo`.
+#[must_use]
+pub fn is_for_one(name: &str) -> bool {
+    tokens(name).iter().any(|word| word.folded == "solo")
 }
 
 /// Whether a place in a text of words is the beginning of one, or of what a compound is made of.
@@ -490,11 +495,15 @@ mod tests {
             (&["Soprano", "Tenor", "Choir"], Voice),
         ] {
             for name in names {
-                assert_eq!(Beside::of_name(name), Some(instrument), "{name}");
+                assert_eq!(
+                    OrchestraInstrument::of_name(name),
+                    Some(instrument),
+                    "{name}"
+                );
             }
         }
         for name in ["", "Ferry whistle", "Part 3", "A", "Mister Smith"] {
-            assert_eq!(Beside::of_name(name), None, "{name}");
+            assert_eq!(OrchestraInstrument::of_name(name), None, "{name}");
         }
     }
 
@@ -517,8 +526,13 @@ mod tests {
             ("drum.timpani", Percussion),
             ("voice.alto", Voice),
         ] {
-            assert_eq!(Beside::of_code(code), Some(instrument), "{code}");
+            assert_eq!(
+                OrchestraInstrument::of_code(code),
+                Some(instrument),
+                "{code}"
+            );
         }
-        assert_eq!(Beside::of_code("zither"), None);
+        assert_eq!(OrchestraInstrument::of_code("zither"), None);
+        assert!(is_for_one("[Cello Solo.]") && !is_for_one("Soloists"));
     }
 }
