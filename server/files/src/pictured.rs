@@ -44,6 +44,8 @@ pub fn pictured(judged: &Judged, number: usize, findings: &[Finding]) -> std::io
         };
         let options = Options {
             names: &names,
+            // The page lists them beside the picture.
+            sentences: false,
             ..Options::default()
         };
         let picture = picture::draw(&subject, &options).map_err(std::io::Error::other)?;

@@ -1,5 +1,6 @@
 //! What is said about the part, as marks over the system where it stands.
 
+use std::collections::HashMap;
 use std::io;
 
 use reading::HornPart;
@@ -7,16 +8,17 @@ use rules::{Finding, Severity};
 use score::Span;
 use theory::Seconds;
 
-use crate::page::System;
+use crate::clock::Clock;
+use crate::draw::Scene;
+use crate::ink::{Ink, width_of};
 use crate::sheet::{Sheet, Tag};
 use crate::subject::{Options, Subject};
 
-/// How high a row of marks is.
-const ROW: f64 = 12.0;
-/// The room for a system's marks; none when there are none.
-pub(crate) const fn row(about: &[About<'_>]) -> f64 {
-    if about.is_empty() { 0.0 } else { ROW }
-}
+/// How high a mark is, with its number.
+const ROW: f64 = 11.0;
+/// The size of the numbers, and of the sentences.
+const NUMBER: f64 = 9.0;
+const SENTENCE: f64 = 10.0;
 
 /// Half a mark.
 const HALF: f64 = 3.6;
@@ -122,35 +124,78 @@ impl Places {
     }
 }
 
-pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
-    let mut free = f64::MIN;
-    let y = system.top + ROW / 2.0;
-    for about in &system.about {
-        let place = system.x(about.at) + HALF;
-        let x = place.max(free);
-        free = x + HALF * 2.0 + 1.5;
+/// Draws the marks of a line over what they are about, numbered from `first` on.
+pub(crate) fn marks(
+    ink: &mut Ink<'_>,
+    scene: &Scene<'_, '_>,
+    clock: &Clock,
+    about: &[About<'_>],
+    first: usize,
+) -> io::Result<()> {
+    let notes: HashMap<usize, f64> = scene
+        .chords()
+        .flat_map(|seen| {
+            let notes = seen.chord.heads.iter().filter_map(|head| head.note);
+            notes.map(move |note| (note, seen.middle()))
+        })
+        .collect();
+    for (number, about) in (first..).zip(about) {
+        let place = about.note.and_then(|note| notes.get(&note).copied());
+        let place = place.unwrap_or_else(|| clock.x(about.at) + HALF);
+        let words = number.to_string();
+        let wide = 2.0 * HALF + 2.0 + width_of(&words, NUMBER);
+        let left = (place - HALF).min(scene.line.right - wide).max(0.0);
+        let y = ink.room_above(left, left + wide, ROW) - ROW / 2.0;
         let classes = format!("finding f-{}", about.finding.severity);
         let group = Tag::new("g").word("class", &classes);
-        sheet.open(group.word("id", &id(system.options, about.index)))?;
+        let sheet = ink.sheet();
+        sheet.open(group.word("id", &id(scene.options, about.index)))?;
         sheet.text(Tag::new("title"), &label(about.finding))?;
-        if let Some(note) = about
-            .note
-            .and_then(|note| system.subject.horn.notes.get(note))
-        {
-            let pitch = system.options.pitch.of(note);
-            let to = system.staff.y(pitch.staff_steps()) - 4.0;
-            let stem = Tag::new("line").word("class", "stem");
-            sheet.empty(stem.numbers([
-                ("x1", x),
-                ("x2", place - HALF + 1.0),
-                ("y1", y + HALF),
-                ("y2", to),
-            ]))?;
-        }
-        shape(sheet, about.finding.severity, x, y)?;
+        shape(sheet, about.finding.severity, left + HALF, y)?;
+        let text = Tag::new("text").word("class", "number");
+        sheet.text(
+            text.numbers([("x", left + 2.0 * HALF + 2.0), ("y", y + 3.2)]),
+            &words,
+        )?;
         sheet.close("g")?;
     }
     Ok(())
+}
+
+/// Writes what the marks of a line stand for below it.
+pub(crate) fn sentences(
+    ink: &mut Ink<'_>,
+    (left, right): (f64, f64),
+    about: &[About<'_>],
+    first: usize,
+) -> io::Result<()> {
+    for (number, about) in (first..).zip(about) {
+        let words = format!(
+            "{number}  {}: {}",
+            about.finding.severity, about.finding.message
+        );
+        for (row, line) in wrapped(&words, right - left - 12.0).into_iter().enumerate() {
+            let top = ink.room_below(left, right, SENTENCE);
+            let indent = if row == 0 { 0.0 } else { 12.0 };
+            ink.text("sentence", (left + indent, top + SENTENCE - 1.0), &line)?;
+        }
+    }
+    Ok(())
+}
+
+/// Words in lines no wider than a width, but for a word that is wider itself.
+fn wrapped(words: &str, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split(' ') {
+        match lines.last_mut() {
+            Some(line) if width_of(line, SENTENCE) + width_of(word, SENTENCE) + 4.0 <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// A mark for each severity, told apart by its shape: diamond, triangle, ring, point.

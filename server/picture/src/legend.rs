@@ -7,15 +7,14 @@ use reading::PlayedNote;
 use rules::Severity;
 
 use crate::findings::{self, About};
-use crate::notes::way;
+use crate::notes::{register as class, short_name, way};
 use crate::sheet::{Sheet, Tag};
-use crate::staff::{class, short_name};
 use crate::subject::Subject;
 
 /// A row's height.
-const ROW: f64 = 12.0;
+const ROW: f64 = 15.0;
 /// About how wide a letter is.
-const LETTER: f64 = 3.6;
+const LETTER: f64 = 5.2;
 
 /// What one entry shows before its words.
 enum Sign {
@@ -37,7 +36,7 @@ pub(crate) fn draw(
 ) -> io::Result<f64> {
     let (mut x, mut y) = (4.0, top);
     for (sign, words) in entries(subject, about) {
-        let wide = 14.0 + LETTER * (words.chars().count() as f64 + 3.0);
+        let wide = 16.0 + LETTER * (words.chars().count() as f64 + 3.0);
         if x > 4.0 && x + wide > width {
             (x, y) = (4.0, y + ROW);
         }
@@ -46,15 +45,15 @@ pub(crate) fn draw(
                 sheet.open(Tag::new("g").word("class", classes))?;
                 for body in ["body", "hatch"] {
                     let rect = Tag::new("rect").word("class", body);
-                    let rect = rect.numbers([("x", x), ("y", y - 5.0), ("width", 10.0)]);
-                    sheet.empty(rect.numbers([("height", 5.4), ("rx", 1.2)]))?;
+                    let rect = rect.numbers([("x", x), ("y", y - 8.0), ("width", 12.0)]);
+                    sheet.empty(rect.numbers([("height", 9.0), ("rx", 3.0)]))?;
                 }
                 sheet.close("g")?;
             }
             Sign::Mark(severity) => {
                 let classes = format!("f-{severity}");
                 sheet.open(Tag::new("g").word("class", &classes))?;
-                findings::shape(sheet, severity, x + 5.0, y - 2.4)?;
+                findings::shape(sheet, severity, x + 6.0, y - 3.4)?;
                 sheet.close("g")?;
             }
             Sign::None => {}
@@ -62,7 +61,7 @@ pub(crate) fn draw(
         let before = if matches!(sign, Sign::None) {
             0.0
         } else {
-            13.0
+            16.0
         };
         let text = Tag::new("text").word("class", "legend");
         sheet.text(text.numbers([("x", x + before), ("y", y)]), &words)?;

@@ -1,19 +1,21 @@
-//! A horn part drawn as its player feels it: the line over a staff against time, with register, hand and mute, breath,
-//! lip and findings.
+//! A horn part drawn as it lies on the stand, with what bellhand knows laid over it: register, hand and mute, breath, lip
+//! and findings.
 
-mod curves;
+mod clock;
+mod draw;
 mod findings;
+mod glyph;
+mod ink;
+mod lanes;
+mod layout;
 mod legend;
 mod notes;
 mod page;
-mod rips;
 mod sheet;
 mod staff;
 mod style;
 mod subject;
-mod systems;
-mod time;
-mod words;
+mod value;
 
 pub use page::draw;
 pub use subject::{Options, Picture, Pitched, Place, Subject};

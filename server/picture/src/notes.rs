@@ -1,18 +1,9 @@
-//! The notes: as long as they sound, coloured by register, hatched by hand and mute.
+//! What a drawn note is called, in words and in style sheets.
 
-use std::io;
+use horn::Register;
+use reading::{Hand, PlayedNote, Technique};
 
-use reading::{Hand, HornPart, PlayedNote, Technique};
-
-use crate::page::System;
-use crate::sheet::{Sheet, Tag};
-use crate::staff::{STEP, class};
-use crate::subject::Options;
-
-/// How high a note is drawn, a little less than a staff space.
-const BODY: f64 = STEP * 1.7;
-/// A note is never narrower.
-const NARROWEST: f64 = 2.5;
+use crate::subject::{Options, Subject};
 
 /// The `id` of a note's element.
 pub(crate) fn id(options: &Options<'_>, index: usize) -> String {
@@ -20,12 +11,13 @@ pub(crate) fn id(options: &Options<'_>, index: usize) -> String {
 }
 
 /// A note in words, for those who point at it or hear it read.
-pub(crate) fn label(note: &PlayedNote) -> String {
+pub(crate) fn label(subject: &Subject<'_>, note: &PlayedNote) -> String {
     let mut words = format!(
-        "{} (sounds {}), bar {}, {}, {}",
+        "{} (sounds {}), bar {}{}, {}, {}",
         note.written,
         note.sounding,
         note.number,
+        beat(subject, note),
         note.register.name(),
         note.technique.name()
     );
@@ -38,132 +30,48 @@ pub(crate) fn label(note: &PlayedNote) -> String {
     words
 }
 
-/// All notes of a system.
-pub(crate) fn draw(sheet: &mut Sheet, system: &System<'_>) -> io::Result<()> {
-    for &index in &system.notes {
-        let Some(note) = system.subject.horn.notes.get(index) else {
-            continue;
-        };
-        if let Some((from, to)) = system.between(note.starts, note.ends) {
-            one(sheet, system, index, note, (from, to))?;
-        }
-    }
-    Ok(())
-}
-
-fn one(
-    sheet: &mut Sheet,
-    system: &System<'_>,
-    index: usize,
-    note: &PlayedNote,
-    (from, to): (f64, f64),
-) -> io::Result<()> {
-    let pitch = system.options.pitch.of(note);
-    let y = system.staff.y(pitch.staff_steps());
-    let begins = system.holds(note.starts);
-    let way = way(note.technique);
-    let more = if note.leads() { "" } else { " other" };
-    let classes = format!("note r-{} t-{way}{more}", class(note.register));
-    let group = Tag::new("g").word("class", &classes);
-    // What goes on from the system above is the same note, and one thing has one name.
-    let name = if begins { "id" } else { "data-note" };
-    let group = group.word(name, &id(system.options, index));
-    sheet.open(group)?;
-    sheet.text(Tag::new("title"), &label(note))?;
-    system
-        .staff
-        .ledgers(sheet, note, system.options.pitch, (from, to))?;
-    if note.grace {
-        let (left, right) = (from - 5.0, from - 0.5);
-        let middle = (left + right) / 2.0;
-        let points = format!(
-            "{left:.1},{y:.1} {middle:.1},{:.1} {right:.1},{y:.1} {middle:.1},{:.1}",
-            y - STEP,
-            y + STEP
-        );
-        sheet.empty(
-            Tag::new("polygon")
-                .word("class", "body")
-                .word("points", &points),
-        )?;
-    } else {
-        // A hair between two notes, none where one is held on.
-        let gap = if note.tied_to { 0.0 } else { 0.8 };
-        let width = (to - from - gap).max(NARROWEST);
-        for body in ["body", "hatch"] {
-            let rect = Tag::new("rect").word("class", body);
-            let rect = rect.numbers([("x", from), ("y", y - BODY / 2.0), ("width", width)]);
-            sheet.empty(rect.numbers([("height", BODY), ("rx", 1.2)]))?;
-        }
-    }
-    if begins && !note.tied_from {
-        above(sheet, note, from, y, accidental(pitch.alteration.0), way)?;
-    }
-    sheet.close("g")?;
-    if begins {
-        joins(sheet, system, index, note, (to, y))?;
-    }
-    Ok(())
-}
-
-/// The signs that stand over a note's beginning: accidental, hand, trill.
-fn above(
-    sheet: &mut Sheet,
-    note: &PlayedNote,
-    x: f64,
-    y: f64,
-    accidental: &str,
-    way: &str,
-) -> io::Result<()> {
-    let hand = match way {
-        "stopped" | "stopped-muted" => "+",
-        "half-stopped" => "(+)",
-        _ => "",
+/// `, beat 3`, where there is a metre; a part of a beat to a hundredth.
+fn beat(subject: &Subject<'_>, note: &PlayedNote) -> String {
+    let part = subject.reading.piece.parts.get(subject.horn.seat.part);
+    let bar = part.and_then(|part| part.bars.get(note.bar));
+    let Some(meter) = bar.and_then(|bar| bar.meter) else {
+        return String::new();
     };
-    let trill = if note.trill.is_some() { "tr" } else { "" };
-    let signs = format!("{accidental}{hand}{trill}");
-    if signs.is_empty() {
-        return Ok(());
-    }
-    let text = Tag::new("text").word("class", "sign");
-    sheet.text(
-        text.numbers([("x", x), ("y", y - BODY / 2.0 - 1.0)]),
-        &signs,
+    let beat = meter.bar().to_f64() / f64::from(meter.beats.max(1));
+    let beat = if meter.is_compound() {
+        beat * 3.0
+    } else {
+        beat
+    };
+    // The upbeat is the end of a bar.
+    let missing = bar.map_or(0.0, |bar| {
+        if bar.number == 0 {
+            (meter.bar() - bar.length).to_f64().max(0.0)
+        } else {
+            0.0
+        }
+    });
+    let place = (note.offset.to_f64() + missing) / beat + 1.0;
+    format!(", beat {}", (place * 100.0).round() / 100.0)
+}
+
+/// The classes of a note: its register, hand and mute, and whether another player's.
+pub(crate) fn classes(note: &PlayedNote) -> String {
+    let more = if note.leads() { "" } else { " other" };
+    format!(
+        "note r-{} t-{}{more}",
+        register(note.register),
+        way(note.technique)
     )
 }
 
-/// Slur and breath behind a note.
-fn joins(
-    sheet: &mut Sheet,
-    system: &System<'_>,
-    index: usize,
-    note: &PlayedNote,
-    (x, y): (f64, f64),
-) -> io::Result<()> {
-    if note.breath.is_some() {
-        let text = Tag::new("text").word("class", "breath-mark");
-        sheet.text(
-            text.numbers([("x", x - 1.5), ("y", system.staff.top - 1.0)]),
-            "’",
-        )?;
+/// What is drawn behind a head: its register, and a hatching where hand or mute changes the sound.
+pub(crate) fn behind(note: &PlayedNote) -> &'static [&'static str] {
+    if way(note.technique) == "open" {
+        &["body"]
+    } else {
+        &["body", "hatch"]
     }
-    let next = next(system.subject.horn, index).filter(|next| system.holds(next.starts));
-    if let Some(next) = next.filter(|_| note.slurred_to_next && !note.tied_to) {
-        let (to, other) = (
-            system.x(next.starts),
-            system.staff.y(system.options.pitch.of(next).staff_steps()),
-        );
-        let line = Tag::new("line").word("class", "slur");
-        sheet.empty(line.numbers([("x1", x - 1.0), ("y1", y), ("x2", to + 1.0), ("y2", other)]))?;
-    }
-    Ok(())
-}
-
-/// The next note of the same line.
-fn next(horn: &HornPart, index: usize) -> Option<&PlayedNote> {
-    let layer = horn.notes.get(index)?.layer;
-    let mut after = horn.notes.iter().skip(index + 1);
-    after.find(|note| note.layer == layer && !note.chord)
 }
 
 /// How hand and mute are called in style sheets.
@@ -177,12 +85,26 @@ pub(crate) const fn way(technique: Technique) -> &'static str {
     }
 }
 
-const fn accidental(alteration: i8) -> &'static str {
-    match alteration {
-        i8::MIN..=-2 => "♭♭",
-        -1 => "♭",
-        0 => "",
-        1 => "♯",
-        2..=i8::MAX => "♯♯",
+/// How a register is called in style sheets.
+pub(crate) const fn register(register: Register) -> &'static str {
+    match register {
+        Register::Pedal => "pedal",
+        Register::Low => "low",
+        Register::MiddleLow => "middle-low",
+        Register::Middle => "middle",
+        Register::High => "high",
+        Register::Top => "top",
+        Register::Beyond => "beyond",
+    }
+}
+
+/// A register's name where there is little room.
+pub(crate) fn short_name(register: Register) -> &'static str {
+    match register {
+        Register::Beyond => "beyond",
+        _ => {
+            let name = register.name();
+            name.strip_suffix(" register").unwrap_or(name)
+        }
     }
 }

@@ -40,7 +40,7 @@ pub(crate) fn short(value: f64) -> String {
 }
 
 /// The most bytes that a drawing may have; those of the longest real parts have a sixteenth of it. Bellhand's own choice.
-const LARGEST: usize = 16 << 20;
+pub(crate) const LARGEST: usize = 16 << 20;
 
 /// A drawing as it grows.
 pub(crate) struct Sheet(Writer<Paper>);

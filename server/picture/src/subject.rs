@@ -57,8 +57,10 @@ pub struct Options<'a> {
     pub names: &'a str,
     /// Which pitch.
     pub pitch: Pitched,
-    /// How wide, in the picture's own units, of which a staff space is 7.2.
+    /// How wide, in the picture's own units, of which a staff space is 8.
     pub width: f64,
+    /// Whether what the findings say is written below each line; where the page says it elsewhere, it is not.
+    pub sentences: bool,
 }
 
 impl Default for Options<'_> {
@@ -67,6 +69,7 @@ impl Default for Options<'_> {
             names: "",
             pitch: Pitched::default(),
             width: 960.0,
+            sentences: true,
         }
     }
 }
