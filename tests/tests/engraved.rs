@@ -3,12 +3,14 @@
 
 #![expect(
     clippy::unwrap_used,
+    clippy::panic,
     reason = "a test fails loudly, and shows what it counted"
 )]
 
 use std::collections::{BTreeMap, HashMap};
 
 use engine::{Judged, Settings};
+use notation::{Document, Format};
 use picture::{Options, Pitched, Subject};
 use reading::{HornPart, PlayedNote};
 use roxmltree::{Document as Xml, Node};
@@ -271,7 +273,7 @@ impl Reader {
                                 && from.0 > other.x
                                 && from.0 - other.x < 24.0
                         });
-                        before.map(|(_, (_, alteration))| *alteration).last()
+                        before.map(|(_, (_, alteration))| *alteration).next_back()
                     });
                     let held =
                         held.or_else(|| tied.clone().next().and(self.carried.get(&step).copied()));
@@ -419,4 +421,27 @@ fn every_note_reads_as_it_is_meant() {
         "{drawings} drawings: {notes} notes read back, {tuplets} of them in tuplets, none wrong"
     );
     assert!(notes > 40_000 && tuplets > 100);
+}
+
+#[test]
+fn a_length_that_no_value_says_takes_several() {
+    let text =
+        "X:1\nT:The Gangway\nM:5/8\nL:1/8\nK:none\nV:1 name=\"Horn in F\"\nc5- | ^c4 c | f5 |]\n";
+    let judged = Judged::new(Document::from_text(Format::Abc, text), Settings::default());
+    let (base, reading) = judged.pieces().next().unwrap();
+    let subject = Subject {
+        base,
+        reading,
+        horn: &reading.horns[0],
+        findings: &[],
+    };
+    let picture = picture::draw(&subject, &Options::default()).unwrap();
+    assert_eq!(picture.svg.matches("data-note=").count(), 2);
+    let (notes, _) = compare(
+        &reading.horns[0],
+        Pitched::Written,
+        &picture.svg,
+        "five eighths",
+    );
+    assert_eq!(notes, 4);
 }

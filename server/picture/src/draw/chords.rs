@@ -44,7 +44,7 @@ fn one(
         (seen.heads(), seen.heads() + head_width(seen.chord)),
         (low, high),
     )?;
-    if seen.chord.value.is_none_or(|value| value.has_stem()) && seen.chord.value.is_some() {
+    if seen.chord.value.is_some_and(crate::value::Value::has_stem) {
         stem(ink, seen, (low, high), tips)?;
     }
     let accidentals: Vec<(usize, f64)> = column(scene, seen)

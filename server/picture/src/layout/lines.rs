@@ -9,11 +9,13 @@ use super::columns::{self, Laid};
 use super::stems;
 use crate::glyph::SPACE;
 use crate::staff::gather::Start;
-use crate::staff::{Change, Measure, Sounding};
+use crate::staff::{Change, Close, Measure, Sounding};
 
 /// From a barline to what follows it, and from the last column's ink to the barline.
 const AFTER_BARLINE: f64 = 1.1 * SPACE;
 const BEFORE_BARLINE: f64 = 0.7 * SPACE;
+/// How much wider than a single line one with repeat dots is.
+const REPEAT: f64 = 1.8 * SPACE;
 /// Between the ink of two columns.
 const BETWEEN: f64 = 0.45 * SPACE;
 /// A quarter note's column, in pixels; others by the root of their length, which is near what engravers' tables have.
@@ -122,11 +124,20 @@ fn gaps(measure: &Measure<'_>, columns: &[Laid]) -> Vec<(f64, f64)> {
         let ink = columns.get(place).map_or(0.0, |laid| laid.right);
         let least = match columns.get(place + 1) {
             Some(next) => ink + BETWEEN + next.left,
-            None => ink + BEFORE_BARLINE,
+            None => ink + BEFORE_BARLINE + barline(measure.close),
         };
         (least, least.max(length_width(to - from)))
     });
     gaps.collect()
+}
+
+/// How much wider than a single line a barline is.
+const fn barline(close: Close) -> f64 {
+    match close {
+        Close::Single => 0.0,
+        Close::Double | Close::Final => 0.8 * SPACE,
+        Close::Repeat => REPEAT,
+    }
 }
 
 /// What looks well between columns so far apart in time.

@@ -219,7 +219,7 @@ impl<'a, 's> State<'a, 's> {
         };
         gathered.columns.entry(Quarters::ZERO).or_default();
         for placed in bar.events(index) {
-            self.event(&mut gathered, &placed);
+            self.event(&mut gathered, &placed, bar.length);
         }
         gathered.end(bar.length);
         let meter = bar.meter;
@@ -290,14 +290,15 @@ impl<'a, 's> State<'a, 's> {
         }
     }
 
-    fn event(&mut self, gathered: &mut Gathered<'a>, placed: &Placed<'a>) {
+    fn event(&mut self, gathered: &mut Gathered<'a>, placed: &Placed<'a>, bar: Quarters) {
         let offset = placed.event.offset;
         match &placed.event.kind {
             EventKind::Note(note) => self.note(gathered, placed, note),
             EventKind::Rest(rest) => {
                 let sounding = if rest.visible {
                     Sounding::Rest {
-                        whole_bar: rest.whole_bar,
+                        // Also one written as long as the bar, or as several bars.
+                        whole_bar: rest.whole_bar || offset.is_zero() && rest.length >= bar,
                     }
                 } else {
                     Sounding::Nothing
@@ -447,7 +448,10 @@ impl<'a> Gathered<'a> {
                     .heads
                     .partition_point(|other| other.pitch.0 <= head.pitch.0);
                 chord.heads.insert(before, head);
-                chord.signs.append(&mut self.signs);
+                // What is marked at several of its notes is marked once.
+                let more = std::mem::take(&mut self.signs).into_iter();
+                let more: Vec<_> = more.filter(|sign| !chord.signs.contains(sign)).collect();
+                chord.signs.extend(more);
                 chord.slurred |= note.slurred_to_next && place + 1 == count;
             } else {
                 chords.chords.push(Chord {
