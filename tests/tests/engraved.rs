@@ -426,7 +426,7 @@ fn every_note_reads_as_it_is_meant() {
 #[test]
 fn a_length_that_no_value_says_takes_several() {
     let text =
-        "X:1\nT:The Gangway\nM:5/8\nL:1/8\nK:none\nV:1 name=\"Horn in F\"\nc5- | ^c4 c | f5 |]\n";
+        "X:1\nT:The Gangway\nM:5/8\nL:1/8\nK:none\nV:1 name=\"Horn in F\"\nc5- | c4 ^c | f5 |]\n";
     let judged = Judged::new(Document::from_text(Format::Abc, text), Settings::default());
     let (base, reading) = judged.pieces().next().unwrap();
     let subject = Subject {

@@ -152,12 +152,13 @@ pub(crate) fn marks(
         sheet.open(group.word("id", &id(scene.options, about.index)))?;
         sheet.text(Tag::new("title"), &label(about.finding))?;
         shape(sheet, about.finding.severity, left + HALF, y)?;
+        sheet.close("g")?;
+        // Beside the element: its name is the words that the number stands for.
         let text = Tag::new("text").word("class", "number");
         sheet.text(
             text.numbers([("x", left + 2.0 * HALF + 2.0), ("y", y + 3.2)]),
             &words,
         )?;
-        sheet.close("g")?;
     }
     Ok(())
 }
