@@ -22,9 +22,8 @@ struct Seen {
     ids: HashMap<String, usize>,
     /// The notes whose length takes another head.
     held: Vec<String>,
-    /// How far down the line of music begins that is being read, and how deep its element lies.
-    down: f64,
-    deep: usize,
+    /// The groups that are moved: how deep each lies, and how far down it begins.
+    moved: Vec<(usize, f64)>,
     open: Vec<String>,
 }
 
@@ -72,13 +71,7 @@ fn seen(picture: &Picture) -> Seen {
             if let Some(note) = element.try_get_attribute("data-note").unwrap() {
                 seen.held.push(note.value.into_owned());
             }
-            if let Some(moved) = element.try_get_attribute("transform").unwrap()
-                && let Some(down) = moved.value.strip_prefix("translate(0 ")
-            {
-                seen.down = down.trim_end_matches(')').parse().unwrap();
-                seen.deep = seen.open.len();
-            }
-            let down = seen.down;
+            let down: f64 = seen.moved.iter().map(|(_, down)| down).sum();
             for (axis, least, most) in [("x", 0.0, seen.size.0), ("y", -down, seen.size.1 - down)] {
                 if let Some(at) = number(element, axis) {
                     assert!(
@@ -89,13 +82,16 @@ fn seen(picture: &Picture) -> Seen {
                 }
             }
             if matches!(event, Event::Start(_)) {
+                if let Some(moved) = element.try_get_attribute("transform").unwrap() {
+                    let (_, down) = moved.value.split_once(' ').unwrap();
+                    let down = down.trim_end_matches(')').parse().unwrap();
+                    seen.moved.push((seen.open.len(), down));
+                }
                 seen.open.push(name);
             }
         } else if let Event::End(_) = &event {
             seen.open.pop().unwrap();
-            if seen.open.len() == seen.deep {
-                seen.down = 0.0;
-            }
+            seen.moved.retain(|(deep, _)| *deep < seen.open.len());
         } else if matches!(event, Event::Eof) {
             break;
         }

@@ -136,7 +136,7 @@ fn shown(number: usize, score: &Score, member: &Member) -> Option<Shown> {
         let about = part.about.into_iter();
         shown.parts.push(Part {
             title: part.heading,
-            svg: part.svg,
+            svg: part.drawing.whole().ok()?,
             findings: about
                 .filter_map(|(index, mark)| said(index, Some(mark)))
                 .collect(),

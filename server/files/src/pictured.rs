@@ -1,7 +1,7 @@
 //! A score's horn parts as pictures, each with what is said about it.
 
 use engine::{Finding, Judged};
-use picture::{Options, Subject};
+use picture::{Drawing, Options, Subject};
 use reading::{HornPart, PieceReading};
 
 /// A horn part as a picture.
@@ -9,8 +9,8 @@ use reading::{HornPart, PieceReading};
 pub struct PicturedPart {
     /// The piece and the part.
     pub heading: String,
-    /// One `svg` element.
-    pub svg: String,
+    /// The drawing.
+    pub drawing: Drawing,
     /// The findings about it, by their places in the list, each with the name of its mark in the picture.
     pub about: Vec<(usize, String)>,
 }
@@ -48,13 +48,13 @@ pub fn pictured(judged: &Judged, number: usize, findings: &[Finding]) -> std::io
             sentences: false,
             ..Options::default()
         };
-        let picture = picture::draw(&subject, &options).map_err(std::io::Error::other)?;
+        let drawing = picture::engrave(&subject, &options)?;
         let begins = format!("{names}finding-");
-        let mark = |place: picture::Place| {
+        let mark = |place: &picture::Place| {
             let index = place.id.strip_prefix(&begins)?.parse().ok()?;
-            Some((index, place.id))
+            Some((index, place.id.clone()))
         };
-        let about: Vec<(usize, String)> = picture.places.into_iter().filter_map(mark).collect();
+        let about: Vec<(usize, String)> = drawing.places.iter().filter_map(mark).collect();
         for (index, _) in &about {
             if let Some(drawn) = drawn.get_mut(*index) {
                 *drawn = true;
@@ -62,7 +62,7 @@ pub fn pictured(judged: &Judged, number: usize, findings: &[Finding]) -> std::io
         }
         pictured.parts.push(PicturedPart {
             heading: heading(reading, horn),
-            svg: picture.svg,
+            drawing,
             about,
         });
     }

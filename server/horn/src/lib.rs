@@ -32,6 +32,7 @@ mod natural_name;
 mod orchestra_instrument;
 mod orchestra_limits;
 mod other_instruments;
+mod page_turn;
 mod part_said;
 mod players;
 mod rename;
@@ -101,6 +102,7 @@ pub use orchestra_limits::{
     notes_of_a_whole_part, rest_that_ends_a_doubling, rips_in_a_minute, thirds_growl_below,
     widest_gap_in_a_chord,
 };
+pub use page_turn::time_to_turn_page;
 pub use part_said::{PartSaid, PartSaidError, read_part_said};
 pub use rename::{is_at_concert_pitch, renamed};
 pub use rip::{Rip, nearest_ends, nearest_starts, octave_start, rips, sweeps};

@@ -3,6 +3,7 @@
 
 mod clock;
 mod draw;
+mod drawing;
 mod findings;
 mod glyph;
 mod ink;
@@ -11,11 +12,14 @@ mod layout;
 mod legend;
 mod notes;
 mod page;
+mod paper;
 mod sheet;
 mod staff;
 mod style;
 mod subject;
 mod value;
 
-pub use page::draw;
+pub use drawing::{Block, Drawing};
+pub use page::{draw, engrave};
+pub use paper::{Paper, Turned};
 pub use subject::{Options, Picture, Pitched, Place, Subject};

@@ -3,10 +3,11 @@
 use std::io;
 
 use reading::WrittenOf;
-use theory::{Quarters, TempoSource};
+use theory::{Quarters, Seconds, TempoSource};
 
 use crate::clock::Clock;
 use crate::draw::{self, Scene};
+use crate::drawing::{Block, Drawing};
 use crate::findings::About;
 use crate::ink::{Ink, Used};
 use crate::lanes::{self, Curve as Lane};
@@ -25,6 +26,8 @@ const RIGHT: f64 = 10.0;
 const HEADING: f64 = 20.0;
 /// Room between lines.
 const BETWEEN: f64 = 18.0;
+/// From the top of the legend to its first line of words.
+const LEGEND: f64 = 10.0;
 /// A drawing is never narrower.
 const NARROWEST: f64 = 240.0;
 /// The most lines of a drawing; the longest real parts have a tenth of it. Bellhand's own choice.
@@ -41,57 +44,78 @@ struct Score<'a, 's> {
     curves: Vec<Vec<Curve>>,
     about: Vec<About<'a>>,
     lanes: [(&'static str, Lane); 2],
+    /// When notes begin, and until when any before them sound.
+    sounds: Vec<(Quarters, f64, f64)>,
 }
 
-/// Draws a part. Fails when the part is too long for a picture that anything could show.
+/// Draws a part as one picture. Fails when the part is too long for a picture that anything could show.
 pub fn draw(subject: &Subject<'_>, options: &Options<'_>) -> io::Result<Picture> {
+    let drawing = engrave(subject, options)?;
+    Ok(Picture {
+        svg: drawing.whole()?,
+        part: drawing.part,
+        places: drawing.places,
+    })
+}
+
+/// Draws a part as blocks that can be put one below the other, or on pages. Fails when the part is too long for a picture
+/// that anything could show.
+pub fn engrave(subject: &Subject<'_>, options: &Options<'_>) -> io::Result<Drawing> {
     let width = options.width.max(NARROWEST);
     let score = lay(subject, options, width)?;
     let heading = heading(subject, options);
     let mut head = Sheet::new();
-    let mut y = title(&mut head, subject, &heading)?;
+    let height = title(&mut head, subject, &heading)?;
+    let mut blocks = vec![Block {
+        svg: head.finish(),
+        height,
+        silence: None,
+        bars: None,
+    }];
     let mut used = Used::new();
-    let mut body = String::new();
-    let mut told = 0;
+    let (mut size, mut told) = (0, 0);
     for place in 0..score.lines.len() {
         let (drawn, top, bottom, said) = score.line(place, width, &mut used, told)?;
         told += said;
-        let moved = format!(
-            "<g class=\"system\" transform=\"translate(0 {})\">",
-            short(y - top)
-        );
-        body.push_str(&moved);
-        body.push_str(&drawn);
-        body.push_str("</g>");
-        y += bottom - top + BETWEEN;
-        if body.len() > LARGEST {
+        size += drawn.len();
+        if size > LARGEST {
             return Err(too_long());
         }
+        let moved = format!(
+            "<g class=\"system\" transform=\"translate(0 {})\">",
+            short(-top)
+        );
+        blocks.push(Block {
+            svg: [&moved, drawn.as_str(), "</g>"].concat(),
+            height: bottom - top + BETWEEN,
+            silence: score.silence(place),
+            bars: score.bars(place),
+        });
     }
-    let mut below = Sheet::new();
-    let foot = legend::draw(&mut below, subject, &score.about, y, width)?;
-    let mut sheet = Sheet::new();
-    sheet.open(
-        Tag::new("svg")
-            .word("xmlns", "http://www.w3.org/2000/svg")
-            .word("viewBox", &format!("0 0 {width:.0} {foot:.0}"))
-            .numbers([("width", width.round()), ("height", foot.round())])
-            .word("role", "group")
-            .word("aria-label", &heading),
-    )?;
-    sheet.text(Tag::new("title"), &heading)?;
-    style::write(&mut sheet, options.names, &used)?;
-    let svg = [
-        sheet.finish(),
-        head.finish(),
-        body,
-        below.finish(),
-        "</svg>".to_owned(),
-    ]
-    .concat();
-    Ok(Picture {
+    if !options.plain {
+        let mut below = Sheet::new();
+        let foot = legend::draw(&mut below, subject, &score.about, LEGEND, width)?;
+        blocks.push(Block {
+            svg: below.finish(),
+            height: foot,
+            silence: None,
+            bars: None,
+        });
+    }
+    let mut style = Sheet::new();
+    style::write(&mut style, options.names, &used)?;
+    Ok(Drawing {
         part: subject.horn.label.clone(),
-        svg,
+        title: subject
+            .reading
+            .piece
+            .title
+            .as_ref()
+            .map(|title| title.text.clone()),
+        heading,
+        width,
+        style: style.finish(),
+        blocks,
         places: places(subject, options, &score.about),
     })
 }
@@ -118,6 +142,7 @@ fn lay<'a, 's>(
             ("breath", lanes::breath(subject)),
             ("lip", lanes::lip(subject)),
         ],
+        sounds: sounds(subject),
     })
 }
 
@@ -169,6 +194,10 @@ impl Score<'_, '_> {
         draw::draw(&mut ink, &scene)?;
         let clock = Clock::of(&scene, self.subject.reading);
         let until = clock.span().map_or(f64::MAX, |(_, until)| until);
+        if self.options.plain {
+            let (drawn, top, bottom) = ink.finish();
+            return Ok((drawn, top, bottom, 0));
+        }
         let rest = self.about.get(told..).unwrap_or_default();
         let said = if last {
             rest.len()
@@ -190,6 +219,50 @@ impl Score<'_, '_> {
         let (drawn, top, bottom) = ink.finish();
         Ok((drawn, top, bottom, said))
     }
+}
+
+impl Score<'_, '_> {
+    /// The numbers of a line's first and last bar.
+    fn bars(&self, place: usize) -> Option<(u32, u32)> {
+        let pieces = &self.lines.get(place)?.pieces;
+        let first = self.measures.get(pieces.first()?.measure)?;
+        let last = self.measures.get(pieces.last()?.measure)?;
+        Some((first.number, last.number + last.bars - 1))
+    }
+
+    /// How long the player has nothing to play around the end of a line.
+    fn silence(&self, place: usize) -> Option<Seconds> {
+        let last = self.lines.get(place)?.pieces.last()?;
+        let ends = self.measures.get(last.measure).map(|measure| {
+            let after = measure.columns.get(last.columns.end);
+            measure.onset + after.map_or(measure.length, |column| column.offset)
+        })?;
+        let after = self.sounds.partition_point(|(onset, ..)| *onset < ends);
+        let until = after
+            .checked_sub(1)
+            .and_then(|before| self.sounds.get(before));
+        let until = until.map_or(0.0, |(.., until)| *until);
+        let next = self
+            .sounds
+            .get(after)
+            .map_or(f64::MAX, |(_, starts, _)| *starts);
+        Some(Seconds(next - until))
+    }
+}
+
+/// When each note begins, and until when it or one before it sounds, in the order of time.
+fn sounds(subject: &Subject<'_>) -> Vec<(Quarters, f64, f64)> {
+    let notes = subject.horn.notes.iter();
+    let mut sounds: Vec<(Quarters, f64, f64)> = notes
+        .map(|note| (note.onset, note.starts.0, note.ends.0))
+        .collect();
+    sounds.sort_by_key(|(onset, ..)| *onset);
+    let mut longest = 0.0_f64;
+    for (.., until) in &mut sounds {
+        longest = longest.max(*until);
+        *until = longest;
+    }
+    sounds
 }
 
 /// The heading; gives back where it ends.

@@ -61,6 +61,8 @@ pub struct Options<'a> {
     pub width: f64,
     /// Whether what the findings say is written below each line; where the page says it elsewhere, it is not.
     pub sentences: bool,
+    /// Whether the part is drawn alone, as its player needs it on the stand: without registers, lanes and findings.
+    pub plain: bool,
 }
 
 impl Default for Options<'_> {
@@ -70,6 +72,7 @@ impl Default for Options<'_> {
             pitch: Pitched::default(),
             width: 960.0,
             sentences: true,
+            plain: false,
         }
     }
 }

@@ -157,9 +157,39 @@ pub(crate) struct DrawArguments {
     /// How wide the picture is, in pixels
     #[arg(long, value_name = "PIXELS", default_value_t = 960, value_parser = clap::value_parser!(u16).range(240..=10000))]
     pub(crate) width: u16,
+    /// Draw the part alone, as it lies on the stand: no registers, breath, lip and findings
+    #[arg(long)]
+    pub(crate) plain: bool,
+    /// Lay each part out on pages, one HTML file to print from any browser
+    #[arg(
+        long,
+        value_name = "PAPER",
+        value_enum,
+        requires = "into",
+        conflicts_with = "width"
+    )]
+    pub(crate) page: Option<Paper>,
     /// Write a file for each part into this folder, instead of one to standard output
     #[arg(long, value_name = "FOLDER")]
     pub(crate) into: Option<PathBuf>,
+}
+
+/// The paper that is printed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Paper {
+    /// 210 by 297 mm
+    A4,
+    /// 8.5 by 11 inches
+    Letter,
+}
+
+impl From<Paper> for picture::Paper {
+    fn from(paper: Paper) -> Self {
+        match paper {
+            Paper::A4 => Self::A4,
+            Paper::Letter => Self::Letter,
+        }
+    }
 }
 
 /// The pitch that is drawn.

@@ -1,4 +1,4 @@
-//! `bellhand draw`: horn parts as pictures.
+//! `bellhand draw`: horn parts in staff notation, as pictures or on pages.
 
 use std::collections::HashMap;
 use std::io::Write;
@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use engine::HornOf;
 use files::write::{self, Deferred};
 use files::{Input, Outcome, complain, input};
-use picture::{Options, Picture, Subject};
+use picture::{Drawing, Options, Paper, Subject, Turned};
 
 use super::arguments::DrawArguments;
 use super::chosen;
@@ -39,6 +39,7 @@ fn drawn<W: Write>(
 ) -> Result<(), String> {
     let judged = &input.judged;
     let named = arguments.part.as_deref();
+    let paper = arguments.page.map(Paper::from);
     let draw = |part: &HornOf<'_>| {
         let subject = Subject {
             base: part.base,
@@ -48,37 +49,76 @@ fn drawn<W: Write>(
         };
         let options = Options {
             pitch: arguments.pitch.into(),
-            width: f64::from(arguments.width),
+            width: paper.map_or(f64::from(arguments.width), Paper::width),
+            plain: arguments.plain,
             ..Options::default()
         };
-        picture::draw(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))
+        picture::engrave(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))
     };
     let Some(folder) = &arguments.into else {
-        let picture = draw(&chosen::part(judged, named)?)?;
-        out.line(&picture.svg);
+        let drawing = draw(&chosen::part(judged, named)?)?;
+        let svg = drawing
+            .whole()
+            .map_err(|error| format!("cannot be drawn: {error}"))?;
+        out.line(&svg);
         return Ok(());
     };
     std::fs::create_dir_all(folder)
         .map_err(|error| format!("the folder {} cannot be made: {error}", folder.display()))?;
     for part in chosen::parts(judged, named)? {
-        let picture = draw(&part)?;
-        let path = name(folder, input, &picture, names);
-        write::put(&path, (picture.svg + "\n").as_bytes())
+        let drawing = draw(&part)?;
+        let (text, kind) = match paper {
+            Some(paper) => (pages(&drawing, paper), "html"),
+            None => (drawing.whole(), "svg"),
+        };
+        let text = text.map_err(|error| format!("cannot be drawn: {error}"))?;
+        let path = name(folder, input, &drawing, kind, names);
+        write::put(&path, (text + "\n").as_bytes())
             .map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
         out.line(path.display());
     }
     Ok(())
 }
 
+/// A part on pages that any browser prints; says which of them are turned in the midst of playing.
+fn pages(drawing: &Drawing, paper: Paper) -> std::io::Result<String> {
+    let (pages, turned) = drawing.pages(paper)?;
+    for turn in turned {
+        let Turned { page, bar, rest } = turn;
+        complain(&format!(
+            "{}: page {page} ends with bar {bar}, and the player has {:.1} s to turn it. Nobody turns in less than about {:.0} s \
+             without leaving notes out; put a rest there, or print on other paper.",
+            drawing.part,
+            rest.0.max(0.0),
+            horn::time_to_turn_page().value.0,
+        ));
+    }
+    let title: Vec<&str> = drawing
+        .title
+        .iter()
+        .chain([&drawing.part])
+        .map(String::as_str)
+        .collect();
+    Ok(format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<title>{}</title>\n<style>\n\
+         @page {{ size: {}; margin: 0 }}\nbody {{ margin: 0 }}\n\
+         body > svg {{ display: block; margin: 0 auto; break-after: page }}\n</style>\n{}\n</html>",
+        quick_xml::escape::escape(title.join(", ")),
+        paper.name(),
+        pages.join("\n"),
+    ))
+}
+
 /// A file for a picture: the score's name and the part's, numbered where several are called the same.
 fn name(
     folder: &Path,
     input: &Input,
-    picture: &Picture,
+    drawing: &Drawing,
+    kind: &str,
     names: &mut HashMap<PathBuf, u32>,
 ) -> PathBuf {
     let stem = input.path.file_stem().unwrap_or_default().to_string_lossy();
-    let words: Vec<String> = picture
+    let words: Vec<String> = drawing
         .part
         .split(|letter: char| !letter.is_alphanumeric())
         .filter(|word| !word.is_empty())
@@ -91,6 +131,6 @@ fn name(
     if *count > 1 {
         file.push(format!("-{count}"));
     }
-    file.push(".svg");
+    file.push(format!(".{kind}"));
     PathBuf::from(file)
 }

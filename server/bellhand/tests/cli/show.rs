@@ -158,3 +158,63 @@ fn notes_say_where_the_horn_is_laid_aside() {
     assert_eq!(part["elsewhere"][0]["back"], 3);
     assert_eq!(part["elsewhere"][1]["bar"], 4);
 }
+
+#[test]
+fn a_part_is_laid_out_on_pages() {
+    let folder = tempfile::tempdir().unwrap();
+    let into = folder.path().join("pages");
+    // Forty lines of quavers without a rest: whoever turns leaves notes out.
+    let bars = "cdef gfed |".repeat(200);
+    let score = folder.path().join("rope-walk.abc");
+    let text = format!(
+        "X:1\nT:The Rope Walk\nM:4/4\nL:1/8\nQ:1/4=100\nK:none\nV:1 name=\"Horn in F\"\n{bars}]\n"
+    );
+    std::fs::write(&score, text).unwrap();
+    let (score, into) = (score.to_str().unwrap(), into.to_str().unwrap());
+    let all = run(
+        &["draw", score, "--page", "a4", "--plain", "--into", into],
+        b"",
+    );
+    assert_eq!(all.status.code(), Some(0), "{}", super::text(&all.stderr));
+    let said = super::text(&all.stderr);
+    assert!(
+        said.contains("Horn in F: page 1 ends with bar ") && said.contains("0.0 s to turn it"),
+        "{said}"
+    );
+    let html = std::fs::read_to_string(format!("{into}/rope-walk-horn-in-f.html")).unwrap();
+    assert!(html.contains("size: a4") && html.contains("width=\"210mm\""));
+    let pages = html.matches("<svg ").count();
+    assert!(pages >= 3, "{pages}");
+    assert!(
+        html.contains(&format!("page {pages} of {pages}"))
+            && html.contains("The Rope Walk, Horn in F")
+    );
+    assert_eq!(html.matches("class=\"note ").count(), 1600);
+    // Nothing but the part.
+    assert!(
+        !html.contains("class=\"body\"")
+            && !html.contains("class=\"finding")
+            && !html.contains("class=\"curve c-")
+    );
+    let rested = folder.path().join("rope-walk-rested.abc");
+    let bars = format!("{}z8 | z8 | z8 |", "cdef gfed |".repeat(7)).repeat(20);
+    let text = format!(
+        "X:1\nT:The Rope Walk\nM:4/4\nL:1/8\nQ:1/4=100\nK:none\nV:1 name=\"Horn in F\"\n{bars}]\n"
+    );
+    std::fs::write(&rested, text).unwrap();
+    let quiet = run(
+        &[
+            "draw",
+            rested.to_str().unwrap(),
+            "--page",
+            "letter",
+            "--into",
+            into,
+        ],
+        b"",
+    );
+    assert_eq!(super::text(&quiet.stderr), "");
+    let alone = run(&["draw", score, "--page", "a4"], b"");
+    assert_eq!(alone.status.code(), Some(2));
+    assert!(super::text(&alone.stderr).contains("--into"));
+}

@@ -186,7 +186,12 @@ pub(super) fn open(
         .open(group.word(name, &notes::id(scene.options, index)))?;
     ink.sheet()
         .text(Tag::new("title"), &notes::label(scene.subject, note))?;
-    for body in notes::behind(note) {
+    let behind = if scene.options.plain {
+        &[]
+    } else {
+        notes::behind(note)
+    };
+    for body in behind {
         let rect = Tag::new("rect").word("class", body);
         let rect = rect.numbers([
             ("x", area.left),

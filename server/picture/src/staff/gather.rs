@@ -218,8 +218,12 @@ impl<'a, 's> State<'a, 's> {
             last: None,
         };
         gathered.columns.entry(Quarters::ZERO).or_default();
+        // A rest as long as an upbeat is a rest of its value.
+        let full = bar
+            .meter
+            .map_or(bar.length, |meter| meter.bar().max(bar.length));
         for placed in bar.events(index) {
-            self.event(&mut gathered, &placed, bar.length);
+            self.event(&mut gathered, &placed, full);
         }
         gathered.end(bar.length);
         let meter = bar.meter;

@@ -129,7 +129,11 @@ fn parts(out: &mut impl Write, score: &Score<'_>) -> std::io::Result<()> {
     let pictured = pictured(judged, score.number, &findings)?;
     for part in &pictured.parts {
         writeln!(out, "<h3>{}</h3>", escape(&part.heading))?;
-        writeln!(out, "{}", part.svg)?;
+        writeln!(out, "<div class=\"part\">")?;
+        for strip in part.drawing.strips()? {
+            writeln!(out, "{strip}")?;
+        }
+        writeln!(out, "</div>")?;
         let about = part.about.iter();
         let about: Vec<(&Remark, &str)> = about
             .filter_map(|(index, mark)| Some((remarks.get(*index)?, mark.as_str())))
