@@ -2,10 +2,12 @@
 // BELLHAND_TEST_ROUND names a single round.
 
 import path from "node:path";
+import { fileURLToPath } from "node:url";
 import { lesson, students } from "./class.mjs";
 import { chromium } from "./page.mjs";
 import { desk } from "./desk.mjs";
 import { looks } from "./looks.mjs";
+import { print } from "./print.mjs";
 import { Served } from "./served.mjs";
 import { wall } from "./wall.mjs";
 
@@ -45,6 +47,11 @@ for (const [name, round] of Object.entries({ wall, desk, looks })) {
   } finally {
     await served.close();
   }
+}
+if ((process.env.BELLHAND_TEST_ROUND ?? "print") === "print") {
+  const demo = fileURLToPath(new URL("../../../tests/demo/evening-ferry.abc", import.meta.url));
+  // What failed is told already.
+  await print({ browser, program, demo, step, out, opened: (one) => (open = one) }).catch(() => undefined);
 }
 await browser.close();
 console.log(`${passed} passed, ${failed} failed`);

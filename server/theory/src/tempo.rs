@@ -117,6 +117,11 @@ impl TempoMap {
             .unwrap_or((Quarters::ZERO, 0.0, Tempo(120.0), TempoSource::Assumed))
     }
 
+    /// Every tempo from the start on: from when, in quarter notes from the start of the piece, and which.
+    pub fn changes(&self) -> impl Iterator<Item = (Quarters, Tempo)> {
+        self.changes.iter().map(|(at, _, tempo, _)| (*at, *tempo))
+    }
+
     /// The tempo in force at a place, and where it comes from.
     #[must_use]
     pub fn tempo(&self, at: Quarters) -> (Tempo, TempoSource) {

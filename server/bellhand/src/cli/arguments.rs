@@ -142,6 +142,9 @@ pub(crate) struct NotesArguments {
     /// How to report
     #[arg(long, value_enum, default_value_t)]
     pub(crate) format: Shape,
+    /// Write the horns as they sound to a Standard MIDI File, to be heard in any program that plays one
+    #[arg(long, value_name = "FILE", conflicts_with = "format")]
+    pub(crate) midi: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -86,8 +86,8 @@ fn pages(drawing: &Drawing, paper: Paper) -> std::io::Result<String> {
     for turn in turned {
         let Turned { page, bar, rest } = turn;
         complain(&format!(
-            "{}: page {page} ends with bar {bar}, and the player has {:.1} s to turn it. Nobody turns in less than about {:.0} s \
-             without leaving notes out; put a rest there, or print on other paper.",
+            "{}: page {page} ends with bar {bar}, and the player has {:.1} s to turn it. Bellhand counts {:.0} s for a turn (its own choice): \
+             put a rest there, or print on other paper.",
             drawing.part,
             rest.0.max(0.0),
             horn::time_to_turn_page().value.0,

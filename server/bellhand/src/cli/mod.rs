@@ -10,6 +10,7 @@ mod fingering;
 mod fix;
 mod install;
 mod meant;
+mod midi;
 mod notes;
 mod pitch;
 mod rewrite;

@@ -72,6 +72,9 @@ struct Player {
 
 pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
     let (inputs, failures) = input::read(&arguments.sources)?;
+    if let Some(file) = &arguments.midi {
+        return super::midi::write(file, &inputs, failures);
+    }
     let report = Report {
         version: JSON_VERSION,
         files: inputs.iter().map(file).collect(),

@@ -218,3 +218,73 @@ fn a_part_is_laid_out_on_pages() {
     assert_eq!(alone.status.code(), Some(2));
     assert!(super::text(&alone.stderr).contains("--into"));
 }
+
+#[test]
+fn the_horns_can_be_heard() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut compared, mut held) = (0, 0);
+    for score in [
+        "evening-ferry.abc",
+        "evening-ferry.krn",
+        "evening-ferry.musicxml",
+        "held",
+    ] {
+        let path = match score {
+            "held" => {
+                let path = folder.path().join("held.abc");
+                let text = "X:1\nL:1/4\nM:3/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\"\n!p! (3c/d/e/ {g}f2- | f3- | f z !ff! c |]\n";
+                std::fs::write(&path, text).unwrap();
+                path
+            }
+            demo => super::demo(demo),
+        };
+        let path = path.to_str().unwrap();
+        let file = folder.path().join("horns.mid");
+        let written = run(&["notes", path, "--midi", file.to_str().unwrap()], b"");
+        assert_eq!(
+            written.status.code(),
+            Some(0),
+            "{}",
+            super::text(&written.stderr)
+        );
+        let bytes = std::fs::read(&file).unwrap();
+        let smf = midly::Smf::parse(&bytes).unwrap();
+        let listed = json(&run(&["notes", path, "--format", "json"], b""));
+        let parts = listed["files"][0]["parts"].as_array().unwrap();
+        assert_eq!(smf.tracks.len(), parts.len() + 1);
+        for (track, part) in smf.tracks.iter().skip(1).zip(parts) {
+            let (mut at, mut begun) = (0, Vec::new());
+            let mut sounding = 0;
+            for event in track {
+                at += event.delta.as_int();
+                if let midly::TrackEventKind::Midi { message, .. } = event.kind {
+                    match message {
+                        midly::MidiMessage::NoteOn { key, .. } => {
+                            begun.push((at, i64::from(key.as_int())));
+                            sounding += 1;
+                        }
+                        midly::MidiMessage::NoteOff { .. } => sounding -= 1,
+                        _ => {}
+                    }
+                }
+            }
+            assert_eq!(sounding, 0, "what begins ends");
+            let notes = part["notes"].as_array().unwrap().iter();
+            let begin = notes.filter(|note| note["tied"] != true);
+            let keys: Vec<i64> = begin.map(|note| note["midi"].as_i64().unwrap()).collect();
+            let heard: Vec<i64> = begun.iter().map(|(_, key)| *key).collect();
+            assert_eq!(heard, keys, "{score}, {}", part["name"]);
+            compared += keys.len();
+            if score == "held" {
+                // A triplet of quavers, the small note before its own, and what is held over two barlines.
+                let starts: Vec<u32> = begun.iter().map(|(at, _)| *at).collect();
+                assert_eq!(starts, [0, 320, 640, 870, 960, 7680]);
+                held += 1;
+            }
+        }
+    }
+    println!("{compared} notes heard as they are listed");
+    assert!(compared > 110 && held == 1);
+    let two = run(&["notes", "a.abc", "b.abc", "--midi", "x.mid"], b"");
+    assert_eq!(two.status.code(), Some(2));
+}
