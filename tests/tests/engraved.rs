@@ -445,3 +445,37 @@ fn a_length_that_no_value_says_takes_several() {
     );
     assert_eq!(notes, 4);
 }
+
+/// What a head looks like: its place on the staff, its accidental, and its length.
+type Look = (i32, Option<i8>, Option<Quarters>);
+
+#[test]
+fn the_demo_looks_the_same_in_humdrum_and_musicxml() {
+    let looks = |notation: &str| -> Vec<Vec<Look>> {
+        let document = read(&support::home().join(format!("demo/evening-ferry.{notation}")));
+        let judged = Judged::new(document, Settings::default());
+        let (base, reading) = judged.pieces().next().unwrap();
+        let parts = reading.horns.iter().map(|horn| {
+            let subject = Subject {
+                base,
+                reading,
+                horn,
+                findings: judged.findings(),
+            };
+            let picture = picture::draw(&subject, &Options::default()).unwrap();
+            let xml = Xml::parse(&picture.svg).unwrap();
+            let systems = xml.descendants().filter(|node| class(*node) == "system");
+            let heads = systems.flat_map(heads);
+            heads
+                .map(|head| ((head.y / STEP).round() as i32, head.accidental, head.length))
+                .collect()
+        });
+        parts.collect()
+    };
+    // The demo in ABC is another version of the piece.
+    let (kern, other) = (looks("krn"), looks("musicxml"));
+    assert_eq!(kern.len(), 1);
+    assert_eq!(kern, other);
+    let heads = kern.iter().map(Vec::len).sum::<usize>();
+    println!("{heads} heads look the same in Humdrum and MusicXML");
+}
