@@ -30,12 +30,12 @@ enum Sign {
 pub(crate) fn draw(
     sheet: &mut Sheet,
     subject: &Subject<'_>,
-    about: &[About<'_>],
+    (about, fingering): (&[About<'_>], bool),
     top: f64,
     width: f64,
 ) -> io::Result<f64> {
     let (mut x, mut y) = (4.0, top);
-    for (sign, words) in entries(subject, about) {
+    for (sign, words) in entries(subject, about, fingering) {
         let wide = 16.0 + LETTER * (words.chars().count() as f64 + 3.0);
         if x > 4.0 && x + wide > width {
             (x, y) = (4.0, y + ROW);
@@ -70,7 +70,7 @@ pub(crate) fn draw(
     Ok(y + ROW)
 }
 
-fn entries(subject: &Subject<'_>, about: &[About<'_>]) -> Vec<(Sign, String)> {
+fn entries(subject: &Subject<'_>, about: &[About<'_>], fingering: bool) -> Vec<(Sign, String)> {
     let notes = &subject.horn.notes;
     let mut entries = Vec::new();
     for register in Register::ALL {
@@ -105,13 +105,17 @@ fn entries(subject: &Subject<'_>, about: &[About<'_>]) -> Vec<(Sign, String)> {
             entries.push((Sign::Mark(severity), severity.to_string()));
         }
     }
+    if fingering {
+        let words = "F12/8: F side, valves 1 and 2, partial 8; f is the high F side";
+        entries.push((Sign::None, words.to_owned()));
+    }
     entries.push((
         Sign::None,
         "breath: how much of one is spent; dashes, all of it".to_owned(),
     ));
     entries.push((
         Sign::None,
-        "lip: its load by this project's model; dashes, what tires it. The player, a teacher or a doctor knows better."
+        "lip: its load by bellhand's own model; dashes, what tires it. The player, a teacher or a doctor knows better."
             .to_owned(),
     ));
     entries

@@ -94,7 +94,13 @@ pub fn engrave(subject: &Subject<'_>, options: &Options<'_>) -> io::Result<Drawi
     }
     if !options.plain {
         let mut below = Sheet::new();
-        let foot = legend::draw(&mut below, subject, &score.about, LEGEND, width)?;
+        let foot = legend::draw(
+            &mut below,
+            subject,
+            (&score.about, options.fingering),
+            LEGEND,
+            width,
+        )?;
         blocks.push(Block {
             svg: below.finish(),
             height: foot,

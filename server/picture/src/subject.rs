@@ -63,6 +63,8 @@ pub struct Options<'a> {
     pub sentences: bool,
     /// Whether the part is drawn alone, as its player needs it on the stand: without registers, lanes and findings.
     pub plain: bool,
+    /// Whether each note has its fingering and partial below it.
+    pub fingering: bool,
 }
 
 impl Default for Options<'_> {
@@ -73,6 +75,7 @@ impl Default for Options<'_> {
             width: 960.0,
             sentences: true,
             plain: false,
+            fingering: false,
         }
     }
 }

@@ -163,6 +163,9 @@ pub(crate) struct DrawArguments {
     /// Draw the part alone, as it lies on the stand: no registers, breath, lip and findings
     #[arg(long)]
     pub(crate) plain: bool,
+    /// Write the best fingering and the partial below each note: F12/8 is the F side, valves 1 and 2, partial 8
+    #[arg(long)]
+    pub(crate) fingering: bool,
     /// Lay each part out on pages, one HTML file to print from any browser
     #[arg(
         long,

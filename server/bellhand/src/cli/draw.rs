@@ -51,6 +51,7 @@ fn drawn<W: Write>(
             pitch: arguments.pitch.into(),
             width: paper.map_or(f64::from(arguments.width), Paper::width),
             plain: arguments.plain,
+            fingering: arguments.fingering,
             ..Options::default()
         };
         picture::engrave(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))

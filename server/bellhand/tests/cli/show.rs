@@ -110,6 +110,11 @@ fn parts_are_drawn() {
     assert_eq!(one.status.code(), Some(0), "{}", text(&one.stderr));
     let svg = text(&one.stdout);
     assert!(svg.starts_with("<svg ") && svg.contains("Horn 1 (horn in F), as it sounds"));
+    let fingered = run(&["draw", "--part", "Horn 2 in F", "--fingering", path], b"");
+    let svg = text(&fingered.stdout);
+    // G3 open, the third partial of the F side; and D4 stopped in bar 6.
+    assert!(svg.contains(">F0/3<") && svg.contains(">F12/5<"), "{svg}");
+    assert!(!text(&one.stdout).contains("class=\"fingering\""));
     let which = run(&["draw", path], b"");
     assert_eq!(which.status.code(), Some(2));
     assert!(

@@ -6,6 +6,7 @@ mod changes;
 mod chords;
 mod curves;
 mod dynamics;
+mod fingering;
 mod graces;
 mod rests;
 mod rips;
@@ -178,6 +179,7 @@ pub(crate) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
     let articulated = signs::near(ink, scene, &tips)?;
     curves::draw(ink, scene, &tips, &articulated)?;
     signs::above(ink, scene)?;
+    fingering::draw(ink, scene)?;
     dynamics::draw(ink, scene)?;
     barlines::endings(ink, scene)?;
     words::draw(ink, scene)
