@@ -246,12 +246,7 @@ fn the_horns_can_be_heard() {
         let path = path.to_str().unwrap();
         let file = folder.path().join("horns.mid");
         let written = run(&["notes", path, "--midi", file.to_str().unwrap()], b"");
-        assert_eq!(
-            written.status.code(),
-            Some(0),
-            "{}",
-            super::text(&written.stderr)
-        );
+        assert_eq!(written.status.code(), Some(0), "{}", text(&written.stderr));
         let bytes = std::fs::read(&file).unwrap();
         let smf = midly::Smf::parse(&bytes).unwrap();
         let listed = json(&run(&["notes", path, "--format", "json"], b""));
