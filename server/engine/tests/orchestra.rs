@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a score in a test is well formed")]
 
 use engine::{Judged, Settings};
+use horn::Family;
 
 use crate::sheet::sheet;
 
@@ -450,4 +451,18 @@ fn the_line_to_hold_on_to_is_found_and_written() {
     let mut findings = judged.findings().iter();
     let finding = findings.find(|finding| finding.rule == "part/no-cue");
     assert!(finding.unwrap().message.contains("\"Oboe (E)\""));
+}
+
+#[test]
+fn a_family_is_there_where_one_of_its_instruments_is() {
+    let judged = score(&[("Flute", "c4"), ("Horn in F", "c4"), ("Violin", "c4")]);
+    let (_, piece) = judged.pieces().next().unwrap();
+    assert!(piece.has(Family::Woodwind) && piece.has(Family::Strings) && !piece.has(Family::Brass));
+    let judged = score(&[("Trombone", "c4"), ("Horn in F", "c4")]);
+    let (_, piece) = judged.pieces().next().unwrap();
+    assert!(piece.has(Family::Brass) && !piece.has(Family::Woodwind));
+    // A horn among horns is of its own.
+    let judged = score(&[("Horn 1 in F", "c4"), ("Horn 2 in F", "c4")]);
+    let (_, piece) = judged.pieces().next().unwrap();
+    assert!(!piece.has(Family::Woodwind) && !piece.has(Family::Strings));
 }
