@@ -5,6 +5,7 @@ mod engraved;
 mod faults;
 mod lessons;
 mod music21;
+mod music21_orders;
 mod music21_others;
 mod music21_rewrite;
 mod pictures;

@@ -133,3 +133,56 @@ fn musicxml_tells_what_is_lost_and_whose() {
     // No score at all.
     check("musicxml", &[("<html></html>".to_owned(), Error)]);
 }
+
+/// What is told where the order of performance cannot be decided: where, and which words.
+#[test]
+fn an_order_that_cannot_be_decided_is_told_once() {
+    let note = "<note><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration></note>";
+    let back = |times: &str| {
+        format!(
+            "{note}<barline location=\"right\"><repeat direction=\"backward\" times=\"{times}\"/></barline>"
+        )
+    };
+    let words = "<direction><direction-type><words>D.S.</words></direction-type></direction>";
+    for (format, text, at, says) in [
+        (
+            "abc",
+            abc("", "c4 !D.S.!", "c4 !D.S.!"),
+            "!D.S.!",
+            "no sign stands before",
+        ),
+        (
+            "kern",
+            kern("1f", "1g").replace("\n1f", "\n!LO:TX:t=D.S.\t!\n1f"),
+            "!LO:TX:t=D.S.",
+            "no sign stands before",
+        ),
+        (
+            "musicxml",
+            musicxml(&format!("{words}{note}"), note),
+            "D.S.",
+            "no sign stands before",
+        ),
+        (
+            "musicxml",
+            musicxml(&back("1000000000"), &back("1000000000")),
+            "<barline",
+            "more than 32 times",
+        ),
+    ] {
+        let findings = told(format, &text);
+        assert_eq!(findings.len(), 1, "{format}: {text}\n{findings:?}");
+        let finding = &findings[0];
+        assert_eq!(finding.severity, Information, "{}", finding.message);
+        assert!(finding.message.contains(says), "{}", finding.message);
+        let place = &text[finding.span.range()];
+        assert!(place.contains(at) || at.contains(place), "{place}");
+    }
+    // The same with a way through is told nothing of.
+    for (format, text) in [
+        ("abc", abc("", "!segno!c4 !D.S.!", "c4")),
+        ("musicxml", musicxml(&back("32"), note)),
+    ] {
+        assert_eq!(told(format, &text), [], "{text}");
+    }
+}

@@ -2,8 +2,10 @@
 
 mod walk;
 
+use std::sync::Arc;
+
 use horn::{Language, Wording};
-use score::{Part, Row, Span};
+use score::{Part, Performance, Row, Span};
 use theory::{Key, PagePitch, Quarters, TempoMap, Transposition, WrittenPitch, moved_signature};
 
 use crate::away::Absence;
@@ -12,6 +14,7 @@ use crate::crook::{self, CrookInForce, Crooks, Disagreement};
 use crate::effort::{self, Effort, Endurance};
 use crate::growth::Growth;
 use crate::note::{PlayedMark, PlayedNote};
+use crate::performed::Performed;
 use crate::players::{self, Call};
 use crate::roster::Seat;
 use crate::stop::Stop;
@@ -34,6 +37,8 @@ pub struct HornPart {
     pub crook_changes: Vec<(Quarters, CrookInForce, Span)>,
     /// Where the witnesses of the crook disagree, in the order of time.
     pub disagreements: Vec<Disagreement>,
+    /// The order in which its bars are played, with repeats played out.
+    pub performed: Arc<Performed>,
     /// Every key signature: when, which, where.
     pub keys: Vec<(Quarters, Key, Span)>,
     /// Every note, in the order of the text.
@@ -130,6 +135,7 @@ impl HornPart {
 /// Reads a part for the players in a seat.
 pub(crate) fn read<S: Stop>(
     part: &Part,
+    performance: &Performance,
     seat: &Seat,
     common: &CommonMarks,
     tempo: &TempoMap,
@@ -140,6 +146,7 @@ pub(crate) fn read<S: Stop>(
     let crooks = crook::of(part, seat, &sharing);
     let endurance = style(&label(part)).endurance;
     let growth = Growth::of(part);
+    let performed = Arc::new(Performed::of(performance, part, tempo));
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,
@@ -155,6 +162,7 @@ pub(crate) fn read<S: Stop>(
             crook: crooks.start,
             crook_changes: crooks.changes.clone(),
             disagreements: crooks.disagreements.clone(),
+            performed: Arc::clone(&performed),
             keys: keys(part, seat, &crooks, heard.keys),
             endurance,
             efforts: effort::efforts(&heard.notes, &endurance).into(),

@@ -1,8 +1,9 @@
 //! A piece as its horn players read it.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
-use score::{Directive, Piece};
+use score::{Directive, Performance, Piece};
 use theory::TempoMap;
 
 use crate::common::CommonMarks;
@@ -41,10 +42,20 @@ pub fn read<S: Stop>(
     let tempo = tempo_map(piece, casting.assumed_tempo);
     let Cast { seats, doubtful } = roster::cast(piece, file, casting, style);
     let common = CommonMarks::of(piece, &seats);
+    // Nearly always all parts have as many bars.
+    let mut performances: HashMap<usize, Performance> = HashMap::new();
+    for part in seats.iter().filter_map(|seat| piece.parts.get(seat.part)) {
+        let bars = part.bars.len();
+        let performance = performances.entry(bars);
+        performance.or_insert_with(|| Performance::of(piece, bars));
+    }
     let horns = side_by_side(piece, &seats, |seat| {
         let part = piece.parts.get(seat.part);
-        part.map(|part| part::read(part, seat, &common, &tempo, style, stop))
-            .transpose()
+        let ordered = part.and_then(|part| Some((part, performances.get(&part.bars.len())?)));
+        let read = ordered.map(|(part, performance)| {
+            part::read(part, performance, seat, &common, &tempo, style, stop)
+        });
+        read.transpose()
     })?;
     Ok(PieceReading {
         piece: Arc::clone(piece),

@@ -64,7 +64,7 @@ impl RunBody {
 }
 
 /// A barline.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Barline {
     /// Where it stands, in bytes from the start of the piece.
     pub span: Span,
@@ -72,10 +72,33 @@ pub struct Barline {
     pub repeat_end: bool,
     /// Whether a repeated stretch begins here.
     pub repeat_start: bool,
+    /// How many times the stretch that ends here is played in all, where that is said; else twice.
+    pub times: Option<u32>,
+    /// Whether a repeat that names no beginning goes back to here, though no repeat begins.
+    pub repeat_from: bool,
+    /// Whether an ending ends here.
+    pub ending_end: bool,
     /// Whether the section or piece ends here (thin-thick or double).
     pub section_end: bool,
     /// The ending that begins here, as it is written (`1`, `1,3`).
     pub ending: Option<String>,
+}
+
+impl Barline {
+    /// This and the next one, with nothing between them, as one that stands where this does.
+    #[must_use]
+    pub fn joined(self, next: Self) -> Self {
+        Self {
+            span: self.span,
+            repeat_end: self.repeat_end || next.repeat_end,
+            repeat_start: self.repeat_start || next.repeat_start,
+            times: next.times.or(self.times),
+            repeat_from: self.repeat_from || next.repeat_from,
+            ending_end: self.ending_end || next.ending_end,
+            section_end: self.section_end || next.section_end,
+            ending: next.ending.or(self.ending),
+        }
+    }
 }
 
 /// An event with its places worked out.

@@ -34,6 +34,15 @@ pub const MOST_BARS: usize = 150_000;
 /// The most things of a piece that are told one by one where they cannot be read.
 pub const MOST_UNREADABLE: usize = 1_000;
 
+/// How often the same bar is played at most; the longest hymns have some twenty verses.
+pub const MOST_PASSES: u32 = 32;
+
+/// How many bars of a piece are played in all at most, beyond those of its page.
+pub const MOST_PLAYED_AGAIN: usize = 100_000;
+
+/// The most sections that an order of sections names.
+pub const MOST_SECTIONS: usize = 1_000;
+
 /// The most pieces of a file.
 pub const MOST_PIECES: usize = 20_000;
 

@@ -7,6 +7,7 @@ use theory::{
 
 use crate::clef::Clef;
 use crate::piece::Text;
+use crate::route::Route;
 use crate::span::Span;
 use crate::witness::WitnessKind;
 
@@ -44,6 +45,8 @@ pub enum EventKind {
     Witness(WitnessKind, String),
     /// A section's label (`A`, `Trio`).
     Section(String),
+    /// A sign of the way through the piece (D.C., Fine, Coda).
+    Route(Route),
 }
 
 /// A written note.

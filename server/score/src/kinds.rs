@@ -37,6 +37,8 @@ impl Kinds {
     pub const SECTIONS: Self = Self(1 << 12);
     /// Further notes of a chord, and notes and rests beside the main line.
     pub const FURTHER: Self = Self(1 << 13);
+    /// Signs of the way through the piece.
+    pub const ROUTES: Self = Self(1 << 14);
 
     /// These and others.
     #[must_use]
@@ -71,6 +73,7 @@ impl Kinds {
             EventKind::Clef(_) => Self::CLEFS,
             EventKind::Witness(..) => Self::WITNESSES,
             EventKind::Section(_) => Self::SECTIONS,
+            EventKind::Route(_) => Self::ROUTES,
         }
     }
 }
@@ -85,7 +88,7 @@ mod tests {
     use crate::event::{AlterationFrom, Mark, Note, Rest, Sign, TempoMark};
     use crate::{Bar, Clef, Part, Placed, Run, RunBody, Span, Text, WitnessKind, looked_at};
 
-    const ALL: [Kinds; 14] = [
+    const ALL: [Kinds; 15] = [
         Kinds::NOTES,
         Kinds::RESTS,
         Kinds::WORDS,
@@ -100,6 +103,7 @@ mod tests {
         Kinds::WITNESSES,
         Kinds::SECTIONS,
         Kinds::FURTHER,
+        Kinds::ROUTES,
     ];
 
     fn note(layer: u8, chord: bool) -> EventKind {
@@ -163,6 +167,7 @@ mod tests {
                 Kinds::WITNESSES,
             ),
             (EventKind::Section("A".to_owned()), Kinds::SECTIONS),
+            (EventKind::Route(crate::Route::Fine), Kinds::ROUTES),
         ]
     }
 
@@ -254,6 +259,6 @@ mod tests {
         let before = looked_at();
         assert_eq!(part.events_of(Kinds::TEMPOS).count(), 3);
         // The bar of one event, the second run of two, and the bar of all.
-        assert_eq!(looked_at() - before, 1 + 10 + 17);
+        assert_eq!(looked_at() - before, 1 + 11 + 18);
     }
 }

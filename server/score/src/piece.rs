@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use theory::{Key, Meter, PagePitch, Transposition};
 
-use crate::bar::{Bar, Placed};
+use crate::bar::{Bar, Barline, Placed};
 use crate::bounds::MOST_UNREADABLE;
 use crate::clef::Clef;
 use crate::directive::Directive;
 use crate::event::TempoMark;
 use crate::kinds::Kinds;
+use crate::order::Order;
 use crate::row::look_at;
 use crate::span::Span;
 use crate::witness::{Witness, WitnessKind};
@@ -60,6 +61,8 @@ pub struct Piece {
     pub span: Span,
     /// The tempo at the start, if marked before the first note.
     pub tempo: Option<(TempoMark, Span)>,
+    /// The order of its sections, where its head gives one.
+    pub order: Option<Order>,
     /// The parts, in the order of the score.
     pub parts: Vec<Part>,
     /// Instructions to this tool.
@@ -102,6 +105,8 @@ pub struct Part {
     pub notes_sound: bool,
     /// What the notes of its page stand for, where the notation or the file leaves no choice.
     pub pitch: Option<PagePitch>,
+    /// The barline before the first bar, where there is one.
+    pub opening: Option<Barline>,
     /// The bars.
     pub bars: Vec<Bar>,
 }

@@ -216,6 +216,16 @@ fn musicxml_numbers() {
             ),
             "slur's number",
         );
+        hold(
+            &[
+                NOTE,
+                &format!(
+                    "<barline location=\"right\"><repeat direction=\"backward\" times=\"{large}\"/></barline>"
+                ),
+            ]
+            .concat(),
+            "more than 32 times",
+        );
     }
     for part in ["diatonic", "octave-change"] {
         let put =
@@ -256,5 +266,5 @@ fn musicxml_numbers() {
         hold(&put, said);
     }
     println!("{cases} values in MusicXML");
-    assert_eq!(cases, 55);
+    assert_eq!(cases, 59);
 }

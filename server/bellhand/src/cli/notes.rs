@@ -52,6 +52,8 @@ struct Note {
     midi: i32,
     register: &'static str,
     technique: &'static str,
+    /// When it begins in each pass, in the order of performance; nothing where the order cannot be decided.
+    seconds: Option<Vec<f64>>,
     line: usize,
     column: usize,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
@@ -106,6 +108,14 @@ fn file(input: &Input) -> File {
 }
 
 fn part(input: &Input, base: usize, horn: &HornPart) -> Part {
+    let passes = horn.performed.passes();
+    let decided = horn.performed.undecided.is_none();
+    let seconds = |heard: &PlayedNote| {
+        let later = passes.get(heard.bar).filter(|_| decided)?;
+        let starts = later.iter().map(|later| heard.starts.0 + later.0);
+        // Thousandths are finer than anybody plays.
+        Some(starts.map(|at| (at * 1000.0).round() / 1000.0).collect())
+    };
     Part {
         name: horn.label.clone(),
         crook: horn
@@ -116,7 +126,7 @@ fn part(input: &Input, base: usize, horn: &HornPart) -> Part {
             .notes
             .iter()
             .zip(horn.played_by())
-            .map(|(heard, by)| note(input, base, heard, &by))
+            .map(|(heard, by)| note(input, base, heard, &by, seconds(heard)))
             .collect(),
         elsewhere: horn
             .absences
@@ -147,7 +157,13 @@ fn aside(out: &mut impl Write, width: usize, stretch: &Elsewhere) -> std::io::Re
     )
 }
 
-fn note(input: &Input, base: usize, heard: &PlayedNote, by: &[(u8, &PlayedNote)]) -> Note {
+fn note(
+    input: &Input,
+    base: usize,
+    heard: &PlayedNote,
+    by: &[(u8, &PlayedNote)],
+    seconds: Option<Vec<f64>>,
+) -> Note {
     let at = place(input.judged.document(), base + heard.pitch_span.start);
     Note {
         bar: heard.number,
@@ -158,6 +174,7 @@ fn note(input: &Input, base: usize, heard: &PlayedNote, by: &[(u8, &PlayedNote)]
         midi: heard.sounding.midi(),
         register: heard.register.name(),
         technique: heard.technique.name(),
+        seconds,
         line: at.line,
         column: at.column,
         grace: heard.grace,
@@ -198,8 +215,8 @@ const fn column(title: &'static str, unit: &'static str, right: bool) -> Column 
     Column { title, unit, right }
 }
 
-/// The columns of every list; that of the players stands before the last but one, where some share the staff.
-const COLUMNS: [Column; 8] = [
+/// The columns of every list; that of the players stands before the technique, where some share the staff.
+const COLUMNS: [Column; 9] = [
     column("bar", "", true),
     column("offset", "quarters", true),
     column("length", "quarters", true),
@@ -207,11 +224,12 @@ const COLUMNS: [Column; 8] = [
     column("sounding", "", false),
     column("register", "", false),
     column("technique", "", false),
+    column("begins", "seconds", false),
     column("place", "line:column", false),
 ];
 const PLAYERS: Column = column("players", "", false);
 /// Where the players' column stands.
-const AT: usize = COLUMNS.len() - 2;
+const AT: usize = COLUMNS.len() - 3;
 
 /// What a note's line says in each column.
 fn cells(note: &Note, shared: bool) -> Vec<String> {
@@ -228,6 +246,7 @@ fn cells(note: &Note, shared: bool) -> Vec<String> {
         note.sounding.clone(),
         note.register.to_owned(),
         technique(note) + kind,
+        times(note),
         format!("{}:{}", note.line, note.column),
     ];
     if shared {
@@ -235,6 +254,15 @@ fn cells(note: &Note, shared: bool) -> Vec<String> {
         cells.insert(AT, numbers.collect::<Vec<_>>().join(", "));
     }
     cells
+}
+
+/// When a note begins in each pass, in the order of performance.
+fn times(note: &Note) -> String {
+    let Some(passes) = &note.seconds else {
+        return "not known".to_owned();
+    };
+    let each = passes.iter().map(|seconds| format!("{seconds:.1}"));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// Words in columns, without what would stand behind the last.

@@ -1,5 +1,7 @@
 //! `notes` and `draw`: the parts as their players meet them.
 
+use serde_json::json;
+
 use super::*;
 
 #[test]
@@ -41,10 +43,10 @@ fn notes_are_listed_as_they_are_read() {
     let lines: Vec<&str> = words.lines().collect();
     for (line, says) in lines.iter().zip([
         "(standard input): Horn in F (horn in F)",
-        "bar    offset    length  written  sounding  register         technique         place",
-        "     quarters  quarters                                                        line:column",
-        "  1         0         0  D5       G4        middle register  open, grace note  6:2",
-        "  1         0       3/2  C5       F4        middle register  open              6:4",
+        "bar    offset    length  written  sounding  register         technique         begins   place",
+        "     quarters  quarters                                                        seconds  line:column",
+        "  1         0         0  D5       G4        middle register  open, grace note  0.0      6:2",
+        "  1         0       3/2  C5       F4        middle register  open              0.0      6:4",
     ]) {
         assert!(line.ends_with(says) || *line == says || lines.first() == Some(line), "{line}\n{says}");
     }
@@ -56,7 +58,14 @@ fn columns_are_aligned(words: &str) {
     let mut lines = words.lines().skip(1);
     let heading = lines.next().unwrap();
     let place = heading.find("place").unwrap();
-    for title in ["written", "sounding", "register", "technique", "place"] {
+    for title in [
+        "written",
+        "sounding",
+        "register",
+        "technique",
+        "begins",
+        "place",
+    ] {
         let at = heading.find(title).unwrap();
         for line in lines.clone().filter(|line| line.chars().count() > at) {
             let before: String = line.chars().take(at).collect();
@@ -65,6 +74,38 @@ fn columns_are_aligned(words: &str) {
     }
     let mut rows = lines.skip(1).take_while(|line| !line.is_empty());
     assert!(rows.all(|line| line.split_at(place).1.contains(':') && line.trim_end() == line));
+}
+
+#[test]
+fn notes_say_when_they_begin_each_time_they_are_played() {
+    let head = "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
+    let seconds = |music: &str| {
+        let input = format!("{head}{music}\n");
+        let arguments = ["notes", "--as", "abc", "--format", "json", "-"];
+        let report = json(&run(&arguments, input.as_bytes()));
+        let notes = report["files"][0]["parts"][0]["notes"].as_array().cloned();
+        let all = notes.unwrap();
+        all.iter()
+            .map(|note| note["seconds"].clone())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(seconds("c2 z2 | e4 |]"), [json!([0.0]), json!([4.0])]);
+    // The endings are played once each, at the tempo that holds where they stand.
+    assert_eq!(
+        seconds("|: c4 |1 z2 e2 :|2 [Q:1/4=120] g4 | c4 |]"),
+        [
+            json!([0.0, 8.0]),
+            json!([6.0]),
+            json!([12.0]),
+            json!([14.0])
+        ]
+    );
+    // Nobody can say how it is played.
+    let unknown = seconds("c4 | !D.S.!e4 |]");
+    assert_eq!(unknown, [json!(null), json!(null)]);
+    let input = format!("{head}|: c4 :|\n");
+    let words = text(&run(&["notes", "--as", "abc", "-"], input.as_bytes()).stdout);
+    assert!(words.contains("  0.0, 4.0  "), "{words}");
 }
 
 #[test]

@@ -3,7 +3,9 @@
 use std::collections::{BTreeMap, HashSet};
 use std::sync::Arc;
 
-use score::{Bar, Event, EventKind, Mark, MarkKind, NewMark, Note, Part, PartRef, Placed, Span};
+use score::{
+    Bar, Barline, Event, EventKind, Mark, MarkKind, NewMark, Note, Part, PartRef, Placed, Span,
+};
 use theory::{Quarters, WrittenPitch};
 
 use super::allowance::{Allowance, is_written};
@@ -140,10 +142,11 @@ fn heads(
 /// The bars must stay where they are, whatever stands in them.
 fn bars(was: &Part, is: &Part, name: &str) -> Result<(), Refused> {
     let same = was.bars.len() == is.bars.len()
+        && barline(was.opening.as_ref()) == barline(is.opening.as_ref())
         && was.bars.iter().zip(&is.bars).all(|(one, other)| {
             (one.number, one.onset, one.length, one.meter)
                 == (other.number, other.onset, other.length, other.meter)
-                && barline(one) == barline(other)
+                && barline(one.close.as_ref()) == barline(other.close.as_ref())
         });
     if same {
         Ok(())
@@ -155,14 +158,11 @@ fn bars(was: &Part, is: &Part, name: &str) -> Result<(), Refused> {
 }
 
 /// What a barline says, wherever it stands.
-fn barline(bar: &Bar) -> Option<(bool, bool, bool, Option<&str>)> {
-    let close = bar.close.as_ref()?;
-    Some((
-        close.repeat_end,
-        close.repeat_start,
-        close.section_end,
-        close.ending.as_deref(),
-    ))
+fn barline(barline: Option<&Barline>) -> Option<Barline> {
+    Some(Barline {
+        span: Span::default(),
+        ..barline?.clone()
+    })
 }
 
 /// The notes that move: those named, and all that they are tied to.
@@ -296,5 +296,6 @@ const fn what(kind: &EventKind) -> &'static str {
         EventKind::Clef(_) => "the clef",
         EventKind::Witness(..) => "what the part is called",
         EventKind::Section(_) => "a section's label",
+        EventKind::Route(_) => "a sign of the way through the piece",
     }
 }

@@ -6,7 +6,7 @@ use std::hash::{Hash as _, Hasher as _};
 use std::ops::RangeInclusive;
 
 use reading::{HornPart, PieceReading, PlayedNote};
-use score::{Bar, EventKind, Note, Part, Span};
+use score::{Bar, Barline, EventKind, Note, Part, Span};
 use theory::{Quarters, Transposition};
 
 /// A piece's music, part by part.
@@ -43,8 +43,44 @@ pub(super) struct BarMusic<'a> {
     pub(super) full: Option<Quarters>,
     /// The notes, by when they begin and how they sound.
     pub(super) notes: Vec<Heard<'a>>,
-    /// What the barline behind it has players repeat: end, start, ending.
-    pub(super) repeats: (bool, bool, Option<&'a str>),
+    /// What the barline behind it has players repeat.
+    pub(super) repeats: Repeats<'a>,
+}
+
+/// What a barline has players repeat, as the score has it.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Repeats<'a> {
+    repeat_end: bool,
+    repeat_start: bool,
+    times: Option<u32>,
+    ending_end: bool,
+    ending: Option<&'a str>,
+}
+
+impl<'a> Repeats<'a> {
+    fn of(barline: Option<&'a Barline>) -> Self {
+        let Some(Barline {
+            repeat_end,
+            repeat_start,
+            times,
+            ending_end,
+            ending,
+            // How the end of a section is drawn may change.
+            section_end: _,
+            repeat_from: _,
+            span: _,
+        }) = barline
+        else {
+            return Self::default();
+        };
+        Self {
+            repeat_end: *repeat_end,
+            repeat_start: *repeat_start,
+            times: *times,
+            ending_end: *ending_end,
+            ending: ending.as_deref(),
+        }
+    }
 }
 
 /// A note as it is heard.
@@ -206,7 +242,8 @@ impl<'a> BarMusic<'a> {
                 | EventKind::Tempo(_)
                 | EventKind::Clef(_)
                 | EventKind::Witness(..)
-                | EventKind::Section(_) => {}
+                | EventKind::Section(_)
+                | EventKind::Route(_) => {}
             }
         }
         notes.sort_by_key(|note| {
@@ -218,21 +255,13 @@ impl<'a> BarMusic<'a> {
                 note.tied_to,
             )
         });
-        let close = bar.close.as_ref();
-        let repeats = close.map_or((false, false, None), |close| {
-            (
-                close.repeat_end,
-                close.repeat_start,
-                close.ending.as_deref(),
-            )
-        });
         Self {
             number: bar.number,
             onset: bar.onset,
             length: bar.length,
             full: bar.meter.map(theory::Meter::bar),
             notes,
-            repeats,
+            repeats: Repeats::of(bar.close.as_ref()),
         }
     }
 

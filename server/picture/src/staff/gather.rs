@@ -329,6 +329,7 @@ impl<'a, 's> State<'a, 's> {
             | EventKind::Clef(_)
             | EventKind::Tempo(_)
             | EventKind::Section(_)
+            | EventKind::Route(_)
             | EventKind::Transposition(_)
             | EventKind::Witness(..) => {}
         }

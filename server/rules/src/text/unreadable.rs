@@ -52,7 +52,20 @@ const MOST_SHOWN: usize = 20;
 
 fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
     let piece = &ctx.reading.piece;
-    all(&piece.unreadable, &piece.directives, &[ctx.reading])
+    let mut findings = all(&piece.unreadable, &piece.directives, &[ctx.reading]);
+    let mut horns = ctx.reading.horns.iter();
+    // What all parts are to do is told once.
+    let undecided = horns.find_map(|horn| horn.performed.undecided.as_ref());
+    findings.extend(undecided.map(|undecided| {
+        let message = format!(
+            "The order of playing is not clear: {}. So the piece is judged as if it were played once, from the first bar to \
+             the last: how long its players last is not known. Expected {}.",
+            undecided.problem, undecided.expected,
+        );
+        Finding::new(&RULE, undecided.span, message, &"the notation's own standard")
+            .graver(Severity::Information)
+    }));
+    findings
 }
 
 /// The same for what stands outside any piece.

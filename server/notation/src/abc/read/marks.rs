@@ -1,6 +1,6 @@
 //! Decorations, annotations and user symbols as marks for the player.
 
-use score::{Mark, MarkKind, Sign, Span, Text, TrillTo};
+use score::{Jump, Mark, MarkKind, Route, Sign, Span, Text, TrillTo, Until};
 use tree_sitter::Node;
 
 use super::chord_symbol::is_chord;
@@ -112,6 +112,27 @@ fn decoration(name: &str) -> Mark {
         "<)" | ">)" | "crescendo)" | "diminuendo)" => place(MarkKind::HairpinEnd),
         _ if is_dynamic(name) => place(MarkKind::Dynamic(name.to_owned())),
         other => sign(Sign::Other(other.to_owned())),
+    }
+}
+
+/// What a decoration says of the way through the tune (ABC 2.1, section 4.14; those with `al` are in wide use beside it).
+pub(super) fn route(mark: &Mark) -> Option<Route> {
+    let MarkKind::Sign(Sign::Other(name)) = &mark.kind else {
+        return None;
+    };
+    let jump = |to_segno, until| Some(Route::Jump(Jump { to_segno, until }));
+    match name.as_str() {
+        "segno" => Some(Route::Segno),
+        "coda" => Some(Route::Coda),
+        "dacoda" => Some(Route::ToCoda),
+        "fine" => Some(Route::Fine),
+        "D.C." | "dacapo" => jump(false, None),
+        "D.S." => jump(true, None),
+        "D.C.alcoda" => jump(false, Some(Until::Coda)),
+        "D.C.alfine" => jump(false, Some(Until::Fine)),
+        "D.S.alcoda" => jump(true, Some(Until::Coda)),
+        "D.S.alfine" => jump(true, Some(Until::Fine)),
+        _ => None,
     }
 }
 

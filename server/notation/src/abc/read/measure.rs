@@ -139,7 +139,11 @@ impl Reader<'_> {
             }
             "decoration" | "plus_decoration" | "annotation" | "chord_symbol" => {
                 if let Some(mark) = marks::read(node, self.text, self.base, &self.state) {
+                    let route = marks::route(&mark);
                     self.push(node, EventKind::Mark(mark));
+                    if let Some(route) = route {
+                        self.push(node, EventKind::Route(route));
+                    }
                 }
             }
             "slur_open" => self.state.slurs = self.state.slurs.saturating_add(1),

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use score::bounds::{MOST_BARS, MOST_PARTS, MOST_UNREADABLE};
-use score::{Barline, Directive, Lost, Piece, Span, Text, Unreadable, hold_unreadable};
+use score::{Barline, Directive, Lost, Order, Piece, Span, Text, Unreadable, hold_unreadable};
 use theory::Key;
 use tree_sitter::Node;
 
@@ -139,6 +139,12 @@ impl Tune<'_> {
                 },
                 part: None,
             }),
+            // The last one holds, as of every field that instructs.
+            "parts_field" => {
+                let words = field_words(line, self.text, self.base);
+                let order = words.map(|words| Order::of_letters(&words.text, words.span));
+                self.piece.order = order.or(self.piece.order.take());
+            }
             _ => self.defaults.take(line, self.text),
         }
         if line.kind() == "tempo_field" {

@@ -24,6 +24,8 @@ pub(super) struct Voice {
     pub(super) key: Option<(Key, Span)>,
     /// What is in force where it stands.
     pub(super) entry: Arc<Entry>,
+    /// The barline before the first bar.
+    opening: Option<Barline>,
     bars: Vec<Bar>,
     open: OpenBar,
     onset: Quarters,
@@ -49,6 +51,7 @@ impl Voice {
             key: None,
             clef: None,
             entry: Entry::new(state),
+            opening: None,
             bars: Vec::new(),
             open: OpenBar::default(),
             onset: Quarters::ZERO,
@@ -97,12 +100,14 @@ impl Voice {
         self.entry = self.entry.crossed();
         if self.open.reach.is_zero() {
             // Nothing has sounded since the last barline: the two are one, whatever stands between them.
-            if let Some(close) = self.bars.last_mut().and_then(|bar| bar.close.as_mut()) {
-                close.repeat_end |= barline.repeat_end;
-                close.repeat_start |= barline.repeat_start;
-                close.section_end |= barline.section_end;
-                close.ending = barline.ending.or(close.ending.take());
-            }
+            let known = match self.bars.last_mut() {
+                Some(last) => &mut last.close,
+                None => &mut self.opening,
+            };
+            *known = Some(match known.take() {
+                Some(known) => known.joined(barline),
+                None => barline,
+            });
             return;
         }
         self.close(Some(barline));
@@ -160,6 +165,7 @@ impl Voice {
             transposition_spelled: false,
             notes_sound: false,
             pitch: None,
+            opening: self.opening,
             bars: self.bars,
         }
     }

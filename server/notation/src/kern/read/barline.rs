@@ -21,16 +21,9 @@ pub(super) fn read(span: Span, cell: &str) -> Barline {
         repeat_end: has([":|", ":!", ":="]),
         repeat_start: has(["|:", "!:", "=:"]),
         section_end: cell.starts_with("==") || cell.contains("||") || has(["|!", "!|", "!!"]),
+        times: None,
+        repeat_from: false,
+        ending_end: false,
         ending: None,
-    }
-}
-
-/// Two barlines with nothing between them, as one.
-pub(super) fn joined(first: Barline, second: &Barline) -> Barline {
-    Barline {
-        repeat_end: first.repeat_end || second.repeat_end,
-        repeat_start: first.repeat_start || second.repeat_start,
-        section_end: first.section_end || second.section_end,
-        ..first
     }
 }

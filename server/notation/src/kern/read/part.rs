@@ -326,6 +326,7 @@ impl PartBuilder {
             // The page is made for the horn that is named.
             pitch: Some(PagePitch::Written),
             notes_sound: start.reading.up != Interval::UNISON || start.reading.recorded.is_none(),
+            opening: None,
             bars: Vec::new(),
         }
     }

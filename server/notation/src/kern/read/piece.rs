@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use score::bounds::{MOST_BARS, MOST_UNREADABLE};
 use score::{
-    Bar, Barline, Directive, Lost, Part, Piece, Run, Span, Text, Unreadable, hold_unreadable,
+    Bar, Barline, Directive, Lost, Order, Part, Piece, Run, Span, Text, Unreadable, hold_unreadable,
 };
 use theory::Quarters;
 
@@ -87,6 +87,8 @@ struct Assembly {
     spots: Spots,
     tempo_words: Option<(score::TempoMark, Span)>,
     onset: Quarters,
+    /// The barline before the first bar of each part.
+    openings: Vec<Option<Barline>>,
     /// The bars of each part.
     bars: Vec<Vec<Bar>>,
     /// How many they are in all.
@@ -103,6 +105,7 @@ impl Assembly {
             spots: Spots::default(),
             tempo_words: None,
             onset: Quarters::ZERO,
+            openings: Vec::new(),
             bars: Vec::new(),
             count: 0,
         }
@@ -126,6 +129,12 @@ impl Assembly {
         piece.title = piece.title.take().or_else(|| said.title.as_ref().map(text));
         let composer = || said.composer.as_ref().map(text);
         piece.composer = piece.composer.take().or_else(composer);
+        let order = || {
+            let order = said.order.clone()?;
+            let span = moved(order.span);
+            Some(Order { span, ..order })
+        };
+        piece.order = piece.order.take().or_else(order);
         for (place, tempo) in [
             (&mut piece.tempo, &said.tempo),
             (&mut self.tempo_words, &measure.tempo_words),
@@ -164,6 +173,7 @@ impl Assembly {
         while self.bars.len() < parts && self.count <= MOST_BARS {
             let others = self.bars.first().map_or(&[][..], Vec::as_slice);
             self.count += others.len();
+            self.openings.push(None);
             self.bars.push(others.iter().map(silent).collect());
         }
     }
@@ -175,12 +185,15 @@ impl Assembly {
             ..close.clone()
         };
         if measure.length.is_zero() {
-            for (bars, bar) in self.bars.iter_mut().zip(&measure.bars) {
-                if let (Some(last), Some(more)) = (bars.last_mut(), &bar.close) {
-                    let more = close(more);
-                    let known = last.close.take();
-                    last.close = Some(match known {
-                        Some(known) => barline::joined(known, &more),
+            let parts = self.bars.iter_mut().zip(&mut self.openings);
+            for ((bars, opening), bar) in parts.zip(&measure.bars) {
+                let known = match bars.last_mut() {
+                    Some(last) => &mut last.close,
+                    None => opening,
+                };
+                if let Some(more) = bar.close.as_ref().map(close) {
+                    *known = Some(match known.take() {
+                        Some(known) => known.joined(more),
                         None => more,
                     });
                 }
@@ -214,11 +227,17 @@ impl Assembly {
         for slip in &mut self.piece.unreadable {
             slip.part = slip.part.and_then(|spine| lowest.checked_sub(spine));
         }
-        for (part, bars) in parts.into_iter().zip(self.bars).rev() {
+        let bars = self.bars.into_iter().zip(self.openings);
+        for (part, (bars, opening)) in parts.into_iter().zip(bars).rev() {
             let part = part.finish(&self.spots);
             // A part goes by its place in the score; spines of other kinds do not count.
             let id = (self.piece.parts.len() + 1).to_string();
-            self.piece.parts.push(Part { id, bars, ..part });
+            self.piece.parts.push(Part {
+                id,
+                opening,
+                bars,
+                ..part
+            });
         }
         self.piece
     }

@@ -206,17 +206,22 @@ fn part(
     for (index, (chunk, read)) in measures.iter().enumerate() {
         let number = number(measures, index, before);
         before = Some(number);
-        if let (Some(left), Some(last)) = (&read.left, part.bars.last_mut()) {
-            open(last, left, chunk.span.start);
+        if let Some(left) = &read.left {
+            match part.bars.last_mut() {
+                Some(last) => open(last, left, chunk.span.start),
+                None => {
+                    part.opening = Some(Barline {
+                        span: left.span.shifted(chunk.span.start),
+                        ..left.clone()
+                    });
+                }
+            }
         }
         let end = Span::new(chunk.span.end - chunk.tail, chunk.span.end);
         let close = read.right.as_ref().map_or(
             Barline {
                 span: end,
-                repeat_end: false,
-                repeat_start: false,
-                section_end: false,
-                ending: None,
+                ..Barline::default()
             },
             |right| Barline {
                 span: right.span.shifted(chunk.span.start),

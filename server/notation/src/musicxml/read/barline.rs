@@ -34,7 +34,20 @@ pub(super) fn read(element: Element<'_>) -> (Location, Barline) {
             style.as_deref(),
             Some("light-heavy" | "light-light" | "heavy-heavy" | "heavy-light")
         ),
+        times: repeat
+            .and_then(|repeat| repeat.attribute("times"))
+            .and_then(|times| times_of(times.trim())),
+        repeat_from: false,
+        ending_end: element
+            .child("ending")
+            .is_some_and(|ending| !ending.says("type", "start")),
         ending,
     };
     (location, barline)
+}
+
+/// How many times that says; what is beyond any number held is far beyond what is played.
+fn times_of(words: &str) -> Option<u32> {
+    let digits = !words.is_empty() && words.bytes().all(|byte| byte.is_ascii_digit());
+    digits.then(|| words.parse().unwrap_or(u32::MAX))
 }

@@ -1,6 +1,6 @@
 //! Directions: words, dynamics, hairpins, tempo and rehearsal marks over or under the staff.
 
-use score::{EventKind, Mark, MarkKind, Sign, Span, TempoMark, Text};
+use score::{EventKind, Jump, Mark, MarkKind, Route, Sign, Span, TempoMark, Text};
 use theory::{Quarters, Tempo};
 
 use super::{notations, witnesses};
@@ -32,6 +32,8 @@ pub(super) fn read(direction: Element<'_>) -> Vec<(Span, EventKind)> {
                 said.extend(marks.map(|(place, mark)| (place.span(), EventKind::Mark(mark))));
             }
             match child.name() {
+                "segno" => said.push((child.span(), EventKind::Route(Route::Segno))),
+                "coda" => said.push((child.span(), EventKind::Route(Route::Coda))),
                 "rehearsal" => {
                     let name = child.words().trim().to_owned();
                     said.push((child.span(), EventKind::Section(name)));
@@ -50,6 +52,7 @@ pub(super) fn read(direction: Element<'_>) -> Vec<(Span, EventKind)> {
             tempo.tempo = sound_tempo(sound);
         }
         said.extend(mute(sound));
+        said.extend(routes(sound));
         said.extend(witnesses::of_sound(sound));
     }
     if tempo.words.is_some() || tempo.tempo.is_some() {
@@ -70,6 +73,7 @@ pub(super) fn sound(sound: Element<'_>) -> Vec<(Span, EventKind)> {
     tempo
         .into_iter()
         .chain(mute(sound))
+        .chain(routes(sound))
         .chain(witnesses::of_sound(sound))
         .collect()
 }
@@ -195,6 +199,27 @@ pub(super) fn misread(element: Element<'_>) -> Option<Element<'_>> {
     metronomes
         .find(|rate| wrong(&rate.words()))
         .or_else(|| sounds.find(|sound| sound.attribute("tempo").is_some_and(|rate| wrong(&rate))))
+}
+
+/// What a `<sound>` says of the way through the piece.
+fn routes(sound: Element<'_>) -> impl Iterator<Item = (Span, EventKind)> + '_ {
+    let jump = |to_segno| {
+        Route::Jump(Jump {
+            to_segno,
+            until: None,
+        })
+    };
+    let all = [
+        ("segno", Route::Segno),
+        ("coda", Route::Coda),
+        ("tocoda", Route::ToCoda),
+        ("fine", Route::Fine),
+        ("dacapo", jump(false)),
+        ("dalsegno", jump(true)),
+    ];
+    all.into_iter()
+        .filter(move |(name, _)| sound.attribute(name).is_some_and(|said| said != "no"))
+        .map(move |(_, route)| (sound.span(), EventKind::Route(route)))
 }
 
 /// A mute that only playback is told of: nothing on the page says it to the player.

@@ -1,6 +1,8 @@
 //! What a measure's records say besides notes: references, comments, interpretations.
 
-use score::{Directive, EventKind, Lost, Span, TempoMark, Text, Unreadable, parse_directive};
+use score::{
+    Directive, EventKind, Lost, Order, Span, TempoMark, Text, Unreadable, parse_directive,
+};
 
 use super::super::super::grid::{Column, Record, SpineKind};
 use super::super::super::interpretation::{self, Moved};
@@ -129,8 +131,12 @@ impl Reader<'_> {
                 }
             }
         } else if let Some(label) = cell.strip_prefix("*>") {
-            // `*>[A,B]` only lists the sections.
-            if !label.contains('[') {
+            // `*>[A,B]` lists the sections as they are played, `*>norep[A,B]` as in another performance.
+            if let Some(list) = label.strip_prefix('[') {
+                let list = list.strip_suffix(']').unwrap_or_default();
+                let order = || Order::of_list(list, span);
+                self.piece.order.get_or_insert_with(order);
+            } else if !label.contains('[') {
                 part.push_pending(span, EventKind::Section(label.to_owned()));
             }
         } else if let Some((problem, expected)) = interpretation::misread(cell) {

@@ -1,0 +1,58 @@
+//! When each bar of a part is played, in every pass.
+
+use std::ops::Range;
+
+use score::{Part, Performance, Undecided};
+use theory::{Seconds, TempoMap};
+
+/// A part in the order in which it is played, with its times.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Performed {
+    /// Stretches of the page in the order played.
+    pub turns: Vec<Turn>,
+    /// Why the order could not be decided, if so; the page is then read straight through.
+    pub undecided: Option<Undecided>,
+}
+
+/// A stretch of the page, played from its first bar to its last.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turn {
+    /// Its bars, by their places in the part.
+    pub bars: Range<usize>,
+    /// How much later it is played than it would be if the page were played straight through.
+    pub later: Seconds,
+}
+
+impl Performed {
+    /// How a part of a piece is played. A stretch is played at the tempo that the page gives it.
+    pub(crate) fn of(performance: &Performance, part: &Part, tempo: &TempoMap) -> Self {
+        let Performance { turns, undecided } = performance;
+        let mut now = 0.0;
+        let turns = turns.iter().cloned().map(|bars| {
+            let (first, last) = (part.bars.get(bars.start), part.bars.get(bars.end - 1));
+            let from = first.map_or(0.0, |bar| tempo.seconds(bar.onset).0);
+            let to = last.map_or(from, |bar| tempo.seconds(bar.onset + bar.length).0);
+            let later = Seconds(now - from);
+            now += to - from;
+            Turn { bars, later }
+        });
+        Self {
+            turns: turns.collect(),
+            undecided: undecided.clone(),
+        }
+    }
+
+    /// For each bar, by its place in the part, how much later it is played in each of its passes than it would be if the
+    /// page were played straight through.
+    #[must_use]
+    pub fn passes(&self) -> Vec<Vec<Seconds>> {
+        let bars = self.turns.iter().map(|turn| turn.bars.end).max();
+        let mut passes = vec![Vec::new(); bars.unwrap_or(0)];
+        for turn in &self.turns {
+            for bar in passes.get_mut(turn.bars.clone()).unwrap_or_default() {
+                bar.push(turn.later);
+            }
+        }
+        passes
+    }
+}
