@@ -14,6 +14,8 @@ export class Elements {
   private notes: SVGElement[] = [];
   private all = new Map<string, SVGElement>();
   private marked: SVGElement | undefined;
+  /** The note in the way of Tab. */
+  private way: SVGElement | undefined;
   /** What the picture stands in: the page, or a shadow of its own. */
   private root: DocumentOrShadowRoot = document;
   /** The note marked last, also in the picture before this one. */
@@ -26,14 +28,22 @@ export class Elements {
     this.notes = [];
     this.all = new Map();
     this.marked = undefined;
+    this.way = undefined;
     if (svg === undefined) {
       return;
     }
     const root = svg.getRootNode();
     this.root = root instanceof ShadowRoot ? root : document;
+    // Found once: to look for each note's would cost the square of a long part.
+    const further = new Map<string, SVGElement[]>();
+    for (const held of svg.querySelectorAll<SVGElement>("[data-note]")) {
+      const name = held.dataset.note ?? "";
+      further.set(name, [...(further.get(name) ?? []), held]);
+    }
+    const named = new Map([...svg.querySelectorAll<SVGElement>("[id]")].map((one) => [one.id, one]));
     for (const { id, label } of places) {
-      const element = svg.querySelector<SVGElement>(`#${CSS.escape(id)}`);
-      if (element === null) {
+      const element = named.get(id);
+      if (element === undefined) {
         continue;
       }
       const note = element.classList.contains("note");
@@ -48,9 +58,9 @@ export class Elements {
         title.textContent = label;
         element.prepend(title);
       }
-      // What goes on in the next system is the same note.
-      for (const held of svg.querySelectorAll(`[data-note="${CSS.escape(id)}"]`)) {
-        held.addEventListener("click", (event) => this.click(event as MouseEvent, element));
+      // A further head of its length is the same note.
+      for (const held of further.get(id) ?? []) {
+        held.addEventListener("click", (event) => this.click(event, element));
       }
       this.all.set(id, element);
       if (note) {
@@ -102,12 +112,12 @@ export class Elements {
 
   /** Puts a note in the way of Tab, in the place of the one that was. */
   private rove(element: SVGElement | undefined): void {
-    if (element === undefined || !this.notes.includes(element)) {
+    if (element === undefined || !element.classList.contains("note")) {
       return;
     }
-    for (const note of this.notes) {
-      note.setAttribute("tabindex", note === element ? "0" : "-1");
-    }
+    this.way?.setAttribute("tabindex", "-1");
+    element.setAttribute("tabindex", "0");
+    this.way = element;
   }
 
   private click(event: MouseEvent, element: SVGElement): void {
