@@ -2,15 +2,14 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use score::{
-    AlterationFrom, Bar, Clef, EventKind, Kinds, Mark, MarkKind, Note, Part, Placed, Sign, Span,
-};
+use score::{AlterationFrom, Bar, Clef, EventKind, Mark, MarkKind, Note, Placed, Span};
 use theory::{Key, Pitch, Quarters, WrittenPitch};
 
+use super::directions::{common, run_on, share_out};
+use super::gathered::Gathered;
 use super::{Change, Chord, Close, Column, Direction, Head, Measure, Says, Sounding};
 use super::{accidentals, beams, clefs, tuplets};
 use crate::subject::{Pitched, Subject};
-use crate::value::values;
 
 /// What stands at the start of the first line.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,22 +58,6 @@ pub(crate) fn gather<'a>(subject: &Subject<'a>, pitched: Pitched) -> (Start, Vec
     (start, drawn)
 }
 
-/// Tells each measure what goes on from those before it.
-fn run_on(measures: &mut [Measure<'_>]) {
-    let (mut ending, mut hairpin) = (false, None);
-    for measure in measures {
-        (measure.in_ending, measure.in_hairpin) = (ending, hairpin);
-        ending = (ending || measure.ending.is_some()) && !measure.ending_ends;
-        for direction in &measure.directions {
-            match direction.says {
-                Says::Hairpin(grows) => hairpin = Some(grows),
-                Says::HairpinEnd | Says::Dynamic(_) => hairpin = None,
-                Says::Words(_) | Says::Tempo(_) | Says::Section(_) => {}
-            }
-        }
-    }
-}
-
 /// Whether a bar's rest is drawn together with the rest before it.
 fn rests_on(last: &Measure<'_>, next: &Measure<'_>) -> bool {
     let silent = |measure: &Measure<'_>| {
@@ -98,67 +81,6 @@ fn rests_on(last: &Measure<'_>, next: &Measure<'_>) -> bool {
         && !last.ending_ends
 }
 
-/// Tempos and labels, which may stand in another part alone.
-fn common<'a>(subject: &Subject<'a>, own: &'a Part) -> Vec<(Quarters, Says<'a>)> {
-    let mut found: BTreeMap<Quarters, Vec<Says<'a>>> = BTreeMap::new();
-    let piece = &subject.reading.piece;
-    let others = piece.parts.iter().filter(|part| !std::ptr::eq(*part, own));
-    let mut labelled: BTreeMap<Quarters, &str> = BTreeMap::new();
-    for part in std::iter::once(own).chain(others) {
-        for placed in part.events_of(Kinds::TEMPOS.and(Kinds::SECTIONS)) {
-            let here = found.entry(placed.onset).or_default();
-            match &placed.event.kind {
-                EventKind::Section(label) if labelled.insert(placed.onset, label).is_none() => {
-                    here.push(Says::Section(label));
-                }
-                EventKind::Tempo(mark)
-                    if !here.iter().any(|says| matches!(says, Says::Tempo(_))) =>
-                {
-                    here.extend(tempo(mark).map(Says::Tempo));
-                }
-                _ => {}
-            }
-        }
-    }
-    let first = found.entry(Quarters::ZERO).or_default();
-    if !first.iter().any(|says| matches!(says, Says::Tempo(_))) {
-        let marked = piece.tempo.as_ref().and_then(|(mark, _)| tempo(mark));
-        first.extend(marked.map(Says::Tempo));
-    }
-    let each = found.into_iter();
-    each.flat_map(|(onset, says)| says.into_iter().map(move |says| (onset, says)))
-        .collect()
-}
-
-/// `Andante (♩ = 76)`.
-fn tempo(mark: &score::TempoMark) -> Option<String> {
-    let rate = mark
-        .tempo
-        .map(|tempo| format!("♩ = {}", crate::sheet::short(tempo.rate())));
-    match (
-        mark.words
-            .as_deref()
-            .map(str::trim)
-            .filter(|words| !words.is_empty()),
-        rate,
-    ) {
-        (Some(words), Some(rate)) => Some(format!("{words} ({rate})")),
-        (Some(words), None) => Some(words.to_owned()),
-        (None, rate) => rate,
-    }
-}
-
-/// Gives each measure what stands at its time, before its own directions.
-fn share_out<'a>(measures: &mut [Measure<'a>], common: Vec<(Quarters, Says<'a>)>) {
-    for (onset, says) in common {
-        let after = measures.partition_point(|measure| measure.onset <= onset);
-        if let Some(measure) = after.checked_sub(1).and_then(|last| measures.get_mut(last)) {
-            let offset = onset - measure.onset;
-            measure.directions.push(Direction { offset, says });
-        }
-    }
-}
-
 /// What holds while the bars are gathered.
 struct State<'a, 's> {
     subject: &'s Subject<'a>,
@@ -168,17 +90,6 @@ struct State<'a, 's> {
     /// Whether an ending holds, and whether it ended before the bar gathered last.
     in_ending: bool,
     ending_ended: bool,
-}
-
-/// A bar while it is gathered.
-struct Gathered<'a> {
-    columns: BTreeMap<Quarters, Column<'a>>,
-    directions: Vec<Direction<'a>>,
-    /// Signs and small notes that belong to the next chord.
-    signs: Vec<&'a Sign>,
-    graces: Vec<Vec<Head>>,
-    /// Where the chord that further heads join stands.
-    last: Option<(Quarters, u8)>,
 }
 
 impl<'a, 's> State<'a, 's> {
@@ -381,105 +292,6 @@ impl<'a, 's> State<'a, 's> {
                 let WrittenPitch(written) = note.written;
                 crook.transposition.sound(WrittenPitch(written)).0
             }
-        }
-    }
-}
-
-impl<'a> Gathered<'a> {
-    fn chords_at(&mut self, offset: Quarters) -> &mut Vec<Chord<'a>> {
-        &mut self.columns.entry(offset).or_default().chords
-    }
-
-    fn rest(&mut self, offset: Quarters, length: Quarters, layer: u8, sounding: Sounding) {
-        let whole = matches!(sounding, Sounding::Rest { whole_bar: true });
-        let written = if whole { None } else { values(length) };
-        let mut at = offset;
-        let pieces = written.map_or_else(
-            || vec![(None, length)],
-            |values| {
-                values
-                    .into_iter()
-                    .map(|value| (Some(value), value.length()))
-                    .collect()
-            },
-        );
-        for (value, length) in pieces {
-            let chord = Chord {
-                layer,
-                sounding,
-                heads: Vec::new(),
-                value,
-                length,
-                graces: std::mem::take(&mut self.graces),
-                signs: std::mem::take(&mut self.signs),
-                breath: false,
-                slurred: false,
-            };
-            self.chords_at(at).push(chord);
-            at += length;
-        }
-        self.last = None;
-    }
-
-    fn note(&mut self, offset: Quarters, note: &Note, head: Head, breath: bool) {
-        let layer = note.layer;
-        let joins = note.chord && self.last == Some((offset, layer));
-        let written = values(note.length);
-        let pieces = written.map_or_else(
-            || vec![(None, note.length)],
-            |values| {
-                values
-                    .into_iter()
-                    .map(|value| (Some(value), value.length()))
-                    .collect()
-            },
-        );
-        let count = pieces.len();
-        let mut at = offset;
-        for (place, (value, length)) in pieces.into_iter().enumerate() {
-            let head = Head {
-                tied_from: head.tied_from || place > 0,
-                tied_to: head.tied_to || place + 1 < count,
-                first: place == 0,
-                ..head
-            };
-            let chords = self.columns.entry(at).or_default();
-            let same = chords
-                .chords
-                .iter_mut()
-                .rfind(|chord| chord.layer == layer && chord.length == length && !chord.is_rest());
-            if let Some(chord) = same.filter(|_| joins) {
-                let before = chord
-                    .heads
-                    .partition_point(|other| other.pitch.0 <= head.pitch.0);
-                chord.heads.insert(before, head);
-                // What is marked at several of its notes is marked once.
-                let more = std::mem::take(&mut self.signs).into_iter();
-                let more: Vec<_> = more.filter(|sign| !chord.signs.contains(sign)).collect();
-                chord.signs.extend(more);
-                chord.slurred |= note.slurred_to_next && place + 1 == count;
-            } else {
-                chords.chords.push(Chord {
-                    layer,
-                    sounding: Sounding::Notes,
-                    heads: vec![head],
-                    value,
-                    length,
-                    graces: std::mem::take(&mut self.graces),
-                    signs: std::mem::take(&mut self.signs),
-                    breath: breath && place + 1 == count,
-                    slurred: note.slurred_to_next && place + 1 == count,
-                });
-            }
-            at += length;
-        }
-        self.last = Some((offset, layer));
-    }
-
-    /// Small notes at the end of a bar stand before its barline.
-    fn end(&mut self, length: Quarters) {
-        if !self.graces.is_empty() {
-            self.rest(length, Quarters::ZERO, 0, Sounding::Nothing);
         }
     }
 }

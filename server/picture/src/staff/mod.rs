@@ -3,7 +3,9 @@
 pub(crate) mod accidentals;
 pub(crate) mod beams;
 pub(crate) mod clefs;
+mod directions;
 pub(crate) mod gather;
+mod gathered;
 pub(crate) mod slurs;
 pub(crate) mod tuplets;
 
