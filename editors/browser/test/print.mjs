@@ -1,11 +1,37 @@
 // Paper, as a browser prints it: as many sheets as a part has pages, each of its size, and no line of music cut.
 
 import { execFileSync } from "node:child_process";
-import { mkdtemp, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, readdir, rm, writeFile } from "node:fs/promises";
 import os from "node:os";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
 import { equal, holds } from "./page.mjs";
+
+/** In the page: how many things stand there, and which words and signs lie on one another or on notes. */
+function overlaps() {
+  const outside = "text, .sign, .breath-mark, .shape";
+  const found = [];
+  let count = 0;
+  for (const system of document.querySelectorAll(".system")) {
+    const all = [...system.querySelectorAll(`${outside}, .head, .rest, .accidental, .dot, .flag, .clef, .key, .meter, .dynamic`)].map((one) => {
+      const { left, right, top, bottom } = one.getBoundingClientRect();
+      // Letters do not fill the height of their line.
+      const slack = one.tagName === "text" ? (bottom - top) * 0.22 : 0;
+      return { name: `${one.getAttribute("class")} ${one.textContent}`.trim(), left, right, top: top + slack, bottom: bottom - slack, word: one.matches(outside) };
+    });
+    count += all.length;
+    all.sort((one, other) => one.left - other.left);
+    all.forEach((one, at) => {
+      for (const other of all.slice(at + 1)) {
+        if (other.left > one.right - 1) break;
+        const deep = Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top);
+        const wide = Math.min(one.right, other.right) - other.left;
+        if (deep > 1.2 && wide > 1 && (one.word || other.word)) found.push([one.name, other.name, Math.round(one.left)]);
+      }
+    });
+  }
+  return [count, found];
+}
 
 export async function print({ browser, program, demo, step, out, opened }) {
   const folder = await mkdtemp(path.join(os.tmpdir(), "bellhand-print-"));
@@ -53,6 +79,21 @@ export async function print({ browser, program, demo, step, out, opened }) {
     });
     holds(whole[0] >= 12, "heading, lines and legend of three parts");
     equal(whole[1], whole[0], "blocks that no sheet cuts");
+  });
+  await step("print: words and signs of the demo, the lessons and a real part lie on nothing", async () => {
+    const pictures = path.join(folder, "pictures");
+    const lessons = (await readdir(path.join(path.dirname(demo), "lessons"))).filter((name) => /\.(abc|krn|musicxml)$/.test(name));
+    const real = path.join(path.dirname(demo), "../scores/musicxml/Brahms_Op.98_1.horns.musicxml");
+    const scores = [demo, ...lessons.map((name) => path.join(path.dirname(demo), "lessons", name)), real];
+    execFileSync(program, ["draw", "--into", pictures, ...scores]);
+    let things = 0;
+    for (const name of await readdir(pictures)) {
+      await page.goto(pathToFileURL(path.join(pictures, name)).href);
+      const [count, over] = await page.evaluate(overlaps);
+      things += count;
+      equal(JSON.stringify(over), "[]", `${name}: what lies on something else`);
+    }
+    holds(things > 4000, `things looked at, not ${things}`);
   });
   await page.close();
   await rm(folder, { recursive: true, force: true });
