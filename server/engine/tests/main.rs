@@ -21,6 +21,7 @@ mod mentions;
 mod old_bass_clef;
 mod orchestra;
 mod other_instruments;
+mod performed;
 mod places;
 mod players;
 mod refusals;

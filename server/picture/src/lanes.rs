@@ -20,7 +20,8 @@ pub(crate) type Curve = Vec<(f64, f64)>;
 /// The share of a breath that is spent.
 pub(crate) fn breath(subject: &Subject<'_>) -> Curve {
     let mut curve = Curve::new();
-    for (note, effort) in subject.horn.played() {
+    for (note, pass) in subject.horn.played_last() {
+        let effort = &pass.effort;
         let x = note.starts.0;
         let last = curve.last().copied();
         if let Some((ended, _)) = last.filter(|_| effort.breath.before <= 0.0) {
@@ -41,7 +42,8 @@ pub(crate) fn lip(subject: &Subject<'_>) -> Curve {
     let recovery = subject.horn.endurance.recovery.max(f64::EPSILON);
     let mut curve = Curve::new();
     let mut last = None;
-    for (note, effort) in subject.horn.played() {
+    for (note, pass) in subject.horn.played_last() {
+        let effort = &pass.effort;
         if let Some((ends, after)) = last {
             let healed = Seconds(ends + after / recovery);
             if healed < note.starts {

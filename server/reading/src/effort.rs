@@ -1,9 +1,10 @@
-//! What playing costs: the breath spent, the lip's load, the time spent high, note by note.
+//! What playing costs: the breath spent, the lip's load, the time spent high, note by note along the performance.
 
 use horn::{AirUse, Height};
 use theory::Seconds;
 
 use crate::note::PlayedNote;
+use crate::performed::{Performed, Turn};
 
 /// What a player can spend and how it comes back.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,7 +45,7 @@ pub struct Spent {
     pub before: f64,
     /// What it is at the note's end.
     pub after: f64,
-    /// The note at which it last began from nothing, by its place in the part's notes.
+    /// The note at which it last began from nothing, by its place among the notes as played.
     pub since: usize,
 }
 
@@ -61,44 +62,100 @@ pub struct Effort {
     pub high: Spent,
 }
 
-/// The effort at each note; notes that the main line's player does not play share the effort of the note before.
-pub(crate) fn efforts(notes: &[PlayedNote], endurance: &Endurance) -> Vec<Effort> {
-    let mut efforts: Vec<Effort> = Vec::with_capacity(notes.len());
-    let mut now = Effort::default();
-    let mut last: Option<&PlayedNote> = None;
-    let mut until = 0.0_f64;
-    for (index, note) in notes.iter().enumerate() {
-        if note.leads() {
-            let rested = (note.starts.0 - until).max(0.0);
-            now = next(now, index, note, last, rested, endurance);
-            until = until.max(note.ends.0);
-            last = Some(note);
-        }
-        efforts.push(now);
-    }
-    efforts
+/// A note, each time that the performance comes to it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pass {
+    /// The note, by its place in the part's notes.
+    pub note: usize,
+    /// Which time it is played, from 1 on.
+    pub time: u32,
+    /// When it then begins.
+    pub starts: Seconds,
+    /// When it then ends.
+    pub ends: Seconds,
+    /// What has then been spent.
+    pub effort: Effort,
 }
 
-/// The effort at a note, from that at the one before and the seconds rested between.
+/// The notes that the main line's player plays, in the order played.
+pub(crate) fn played(
+    notes: &[PlayedNote],
+    performed: &Performed,
+    endurance: &Endurance,
+) -> Vec<Pass> {
+    let mut played: Vec<Pass> = Vec::with_capacity(notes.len());
+    let bars = performed.turns.iter().map(|turn| turn.bars.end).max();
+    let mut times: Vec<u32> = vec![0; bars.unwrap_or(0)];
+    let mut last: Option<(&PlayedNote, &Turn)> = None;
+    let mut until = 0.0_f64;
+    for turn in &performed.turns {
+        for time in times.get_mut(turn.bars.clone()).unwrap_or_default() {
+            *time += 1;
+        }
+        let place = |bar| notes.partition_point(|note| note.bar < bar);
+        let held = place(turn.bars.start)..place(turn.bars.end);
+        let notes = notes.iter().enumerate().take(held.end).skip(held.start);
+        for (index, note) in notes.filter(|(_, note)| note.leads()) {
+            let starts = Seconds(note.starts.0 + turn.later.0);
+            let ends = Seconds(note.ends.0 + turn.later.0);
+            let breathed = last.is_none_or(|(last, then)| {
+                let rested = starts.0 - (last.ends.0 + then.later.0);
+                last.breath.is_some() || rested >= endurance.breathing_rest.0 - EXACT
+            });
+            // What is held or slurred on the page is so within a turn alone.
+            let anew = last.is_some_and(|(last, then)| {
+                !std::ptr::eq(then, turn) || (!note.tied_from && !last.slurred_to_next)
+            });
+            let came = Came {
+                breathed,
+                anew: anew && !breathed,
+                rested: (starts.0 - until).max(0.0),
+            };
+            let before = played.last().map_or_else(Effort::default, |one| one.effort);
+            played.push(Pass {
+                note: index,
+                time: times.get(note.bar).copied().unwrap_or(1),
+                starts,
+                ends,
+                effort: next(before, played.len(), note, &came, endurance),
+            });
+            until = until.max(ends.0);
+            last = Some((note, turn));
+        }
+    }
+    played
+}
+
+/// How a player came to a note.
+struct Came {
+    /// With a breath taken before it.
+    breathed: bool,
+    /// With an attack of its own and no breath, so that air can be snatched.
+    anew: bool,
+    /// Seconds rested before it.
+    rested: f64,
+}
+
+/// The effort at a note, from that at the one before.
 fn next(
     before: Effort,
     index: usize,
     note: &PlayedNote,
-    last: Option<&PlayedNote>,
-    rested: f64,
+    came: &Came,
     endurance: &Endurance,
 ) -> Effort {
+    let Came {
+        breathed,
+        anew,
+        rested,
+    } = *came;
     let length = (note.ends - note.starts).0.max(0.0);
     let dynamic = note.dynamic.map(|(dynamic, _)| dynamic);
-    let breathed = last.is_none_or(|last| {
-        last.breath.is_some() || (note.starts - last.ends).0 >= endurance.breathing_rest.0 - EXACT
-    });
     let whole = endurance
         .lasts(AirUse::of(dynamic), note.height)
         .0
         .max(SHORTEST_BREATH);
     let breath = before.breath.grown(breathed, 0.0, length / whole, index);
-    let anew = !breathed && !note.tied_from && last.is_some_and(|last| !last.slurred_to_next);
     let load = length * horn::height_load(note.height) * horn::loudness_load(dynamic);
     let (spent, back) = if note.height < endurance.high_from {
         (0.0, rested + length)

@@ -20,12 +20,12 @@ mod tempo;
 
 pub use away::Absence;
 pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};
-pub use effort::{Effort, Endurance, Spent};
+pub use effort::{Effort, Endurance, Pass, Spent};
 pub use growth::Growth;
 pub use note::{PlayedMark, PlayedNote, Said};
 pub use orchestra::{Around, Cue, Harmony, Playing};
 pub use part::{HornPart, RipMark};
-pub use performed::{Performed, Turn};
+pub use performed::{Performed, Turn, which_time};
 pub use piece::{PieceReading, read};
 pub use players::{Call, Players};
 pub use roster::{Casting, HornSaid, Seat, WrittenOf};

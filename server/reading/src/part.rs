@@ -11,7 +11,7 @@ use theory::{Key, PagePitch, Quarters, TempoMap, Transposition, WrittenPitch, mo
 use crate::away::Absence;
 use crate::common::CommonMarks;
 use crate::crook::{self, CrookInForce, Crooks, Disagreement};
-use crate::effort::{self, Effort, Endurance};
+use crate::effort::{self, Endurance, Pass};
 use crate::growth::Growth;
 use crate::note::{PlayedMark, PlayedNote};
 use crate::performed::Performed;
@@ -45,8 +45,8 @@ pub struct HornPart {
     pub notes: Row<PlayedNote>,
     /// What its players can spend before they must breathe or rest.
     pub endurance: Endurance,
-    /// What has been spent at each of the notes.
-    pub efforts: Row<Effort>,
+    /// The notes of the main line's player in the order played, with what has been spent at each.
+    pub passes: Row<Pass>,
     /// Where it grows louder than its last dynamic mark says.
     pub growth: Growth,
     /// Every mark the player obeys, in the order of the text.
@@ -114,12 +114,22 @@ impl HornPart {
         })
     }
 
-    /// Every note the main line's player plays, with the effort at it.
-    pub fn played(&self) -> impl Iterator<Item = (&PlayedNote, &Effort)> {
-        self.notes
-            .iter()
-            .zip(&self.efforts)
-            .filter(|(note, _)| note.leads())
+    /// Every note the main line's player plays, in the order played, each time that it is played.
+    pub fn played(&self) -> impl Iterator<Item = (&PlayedNote, &Pass)> {
+        let notes = self.passes.iter();
+        notes.filter_map(|pass| Some((self.notes.get(pass.note)?, pass)))
+    }
+
+    /// Every note the main line's player plays, in the order of the page, the last time that it is played: what has been
+    /// spent is then what the player has behind them who comes to the bars that follow.
+    #[must_use]
+    pub fn played_last(&self) -> Vec<(&PlayedNote, &Pass)> {
+        let mut last: Vec<_> = self.played().collect();
+        if self.performed.turns.len() > 1 {
+            last.sort_by_key(|(_, pass)| (pass.note, std::cmp::Reverse(pass.time)));
+            last.dedup_by_key(|(_, pass)| pass.note);
+        }
+        last
     }
 
     /// The notes attacked on the main line after the note at `index`.
@@ -165,7 +175,7 @@ pub(crate) fn read<S: Stop>(
             performed: Arc::clone(&performed),
             keys: keys(part, seat, &crooks, heard.keys),
             endurance,
-            efforts: effort::efforts(&heard.notes, &endurance).into(),
+            passes: effort::played(&heard.notes, &performed, &endurance).into(),
             growth: growth.clone(),
             notes: heard.notes.into(),
             language,

@@ -5,6 +5,30 @@ use std::ops::Range;
 use score::{Part, Performance, Undecided};
 use theory::{Seconds, TempoMap};
 
+/// Words for which time something is played, to follow the number of a bar: nothing for the first, `, second time`.
+#[must_use]
+pub fn which_time(pass: u32) -> String {
+    let word = match pass {
+        0 | 1 => return String::new(),
+        2 => "second",
+        3 => "third",
+        4 => "fourth",
+        5 => "fifth",
+        6 => "sixth",
+        pass => {
+            let ending = match (pass % 10, pass % 100) {
+                (_, 11..=13) => "th",
+                (1, _) => "st",
+                (2, _) => "nd",
+                (3, _) => "rd",
+                _ => "th",
+            };
+            return format!(", {pass}{ending} time");
+        }
+    };
+    format!(", {word} time")
+}
+
 /// A part in the order in which it is played, with its times.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Performed {

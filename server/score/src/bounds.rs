@@ -37,7 +37,8 @@ pub const MOST_UNREADABLE: usize = 1_000;
 /// How often the same bar is played at most; the longest hymns have some twenty verses.
 pub const MOST_PASSES: u32 = 32;
 
-/// How many bars of a piece are played in all at most, beyond those of its page.
+/// How many events of a part (notes, rests, marks) are played in all at most, beyond those of its page; a concert march
+/// has some two thousand.
 pub const MOST_PLAYED_AGAIN: usize = 100_000;
 
 /// The most sections that an order of sections names.

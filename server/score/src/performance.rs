@@ -39,7 +39,8 @@ impl Performance {
             .iter()
             .filter(|part| part.bars.len() == bars)
             .collect();
-        match unfold::unfold(bars, &instructions::of(&parts), piece.order.as_ref()) {
+        let weights: Vec<usize> = (0..bars).map(|bar| weight(&parts, bar)).collect();
+        match unfold::unfold(&weights, &instructions::of(&parts), piece.order.as_ref()) {
             Ok(turns) => Self {
                 turns,
                 undecided: None,
@@ -50,4 +51,11 @@ impl Performance {
             },
         }
     }
+}
+
+/// How much there is to play in a bar of the fullest of some parts, in events.
+fn weight(parts: &[&Part], bar: usize) -> usize {
+    let bars = parts.iter().filter_map(|part| part.bars.get(bar));
+    let events = bars.map(|bar| bar.runs.iter().map(|run| run.body.events.len()).sum());
+    events.max().unwrap_or(0).max(1)
 }

@@ -1,6 +1,9 @@
 //! `breath/no-place`: a stretch longer than a breath.
 
+use std::collections::HashSet;
+
 use horn::AirUse;
+use reading::which_time;
 use theory::TempoSource;
 
 use crate::context::PartContext;
@@ -58,7 +61,7 @@ static SNATCHED: Setting = Setting {
 };
 
 rule! {
-    /// Playing on without a rest or a breath mark, longer than a breath lasts.
+    /// Pass on without a rest or a breath mark, longer than a breath lasts.
     ///
     /// ## Why it matters
     /// A horn player who finds no place to breathe makes one: a note is cut short somewhere, and in a section each player
@@ -100,8 +103,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let snatched = ctx.number(&RULE, &SNATCHED).value.max(1.0);
     // What each stretch between two breaths has spent by its end.
     let mut spent: Vec<(usize, f64)> = Vec::new();
-    for (_, effort) in ctx.part.played() {
-        let breath = effort.breath;
+    for (_, pass) in ctx.part.played() {
+        let breath = pass.effort.breath;
         match spent.last_mut().filter(|(since, _)| *since == breath.since) {
             Some((_, most)) => *most = most.max(breath.after),
             None => spent.push((breath.since, breath.after)),
@@ -109,14 +112,21 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     }
     let mut findings = Vec::new();
     let mut told = None;
-    for (note, effort) in ctx.part.played() {
+    // The same stretch of the page is told once, however often it is played.
+    let mut told_from = HashSet::new();
+    for (note, pass) in ctx.part.played() {
+        let effort = &pass.effort;
         let since = effort.breath.since;
         let enough = if effort.snatched { snatched } else { 1.0 };
         if effort.breath.after <= enough + 1e-6 || told == Some(since) {
             continue;
         }
         told = Some(since);
-        let first = ctx.part.notes.get(since).unwrap_or(note);
+        let began = ctx.part.passes.get(since).unwrap_or(pass);
+        if !told_from.insert(began.note) {
+            continue;
+        }
+        let first = ctx.part.notes.get(began.note).unwrap_or(note);
         let longest = spent
             .binary_search_by_key(&since, |(since, _)| *since)
             .map_or(effort.breath.after, |at| spent[at].1);
@@ -125,7 +135,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             AirUse::Medium => &medium,
             AirUse::Loud => &loud,
         };
-        let played = (note.ends - first.starts).0;
+        let played = (pass.ends - began.starts).0;
         let how = if effort.snatched {
             "The player will snatch a breath somewhere, and cut a note short for it."
         } else {
@@ -139,11 +149,13 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             Severity::Warning
         };
         let message = format!(
-            "No place to breathe from {} in bar {} to here: {played:.0} s without rest or breath mark ({}). As loud and as high \
+            "No place to breathe from {} in bar {}{} to here{}: {played:.0} s without rest or breath mark ({}). As loud and as high \
              as this line lies, a breath lasts about {:.0} s. {how} Write a rest or a breath mark, or let two horns take \
              turns.",
             first.written,
             first.number,
+            which_time(began.time),
+            which_time(pass.time),
             ctx.tempo_words(first),
             played / effort.breath.after,
         );

@@ -1,5 +1,9 @@
 //! `stamina/high-too-long`: too long in the high register.
 
+use std::collections::HashSet;
+
+use reading::which_time;
+
 use super::passed::Passed;
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -65,20 +69,26 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let most = ctx
         .part
         .played()
-        .map(|(_, effort)| effort.high.after)
+        .map(|(_, pass)| pass.effort.high.after)
         .fold(0.0, f64::max);
     let mut findings = Vec::new();
-    for (note, effort) in ctx.part.played() {
-        if !passed.by(effort.high.after) {
+    // A note is told once, however often it is played.
+    let mut told = HashSet::new();
+    for (note, pass) in ctx.part.played() {
+        let effort = &pass.effort;
+        if !passed.by(effort.high.after) || !told.insert(pass.note) {
             continue;
         }
-        let first = ctx.part.notes.get(effort.high.since).unwrap_or(note);
+        let began = ctx.part.passes.get(effort.high.since).unwrap_or(pass);
+        let first = ctx.part.notes.get(began.note).unwrap_or(note);
         let message = format!(
-            "From {} in bar {} to here the horn stays at or above {from} for more than {:.0} s, with too little time lower \
+            "From {} in bar {}{} to here{} the horn stays at or above {from} for more than {:.0} s, with too little time lower \
              or at rest between ({}). The lip tires and notes are missed. Come down between, share it with another horn, or \
              give rests. {}",
             first.written,
             first.number,
+            which_time(began.time),
+            which_time(pass.time),
             stay.value.0,
             ctx.tempo_words(note),
             horn::caution(),

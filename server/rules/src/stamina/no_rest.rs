@@ -1,5 +1,9 @@
 //! `stamina/no-rest`: playing on until the lip is tired.
 
+use std::collections::HashSet;
+
+use reading::which_time;
+
 use super::passed::Passed;
 use crate::context::PartContext;
 use crate::finding::Finding;
@@ -74,18 +78,24 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let most = ctx
         .part
         .played()
-        .map(|(_, effort)| effort.lip.after)
+        .map(|(_, pass)| pass.effort.lip.after)
         .fold(0.0, f64::max);
     let mut findings = Vec::new();
-    for (note, effort) in ctx.part.played() {
-        if !passed.by(effort.lip.after) {
+    // A note is told once, however often it is played.
+    let mut told = HashSet::new();
+    for (note, pass) in ctx.part.played() {
+        let effort = &pass.effort;
+        if !passed.by(effort.lip.after) || !told.insert(pass.note) {
             continue;
         }
-        let first = ctx.part.notes.get(effort.lip.since).unwrap_or(note);
+        let began = ctx.part.passes.get(effort.lip.since).unwrap_or(pass);
+        let first = ctx.part.notes.get(began.note).unwrap_or(note);
         let message = format!(
-            "From bar {} to here there is too little rest: what is played, by height, loudness and length, weighs as much as \
+            "From bar {}{} to here{} there is too little rest: what is played, by height, loudness and length, weighs as much as \
              {:.0} s of mf on {} without a pause ({}). The lip tires. Give rests of several bars, or share the part. {}",
             first.number,
+            which_time(began.time),
+            which_time(pass.time),
             effort.lip.after,
             horn::middle_of_load(),
             ctx.tempo_words(note),

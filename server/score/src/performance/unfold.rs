@@ -10,15 +10,20 @@ use crate::order::Order;
 use crate::route::{Jump, Until};
 use crate::span::Span;
 
-/// The stretches of so many bars in the order played; fails where that cannot be decided.
+/// The stretches of bars of these weights in the order played; fails where that cannot be decided.
 pub(super) fn unfold(
-    bars: usize,
+    weights: &[usize],
     said: &Instructions,
     order: Option<&Order>,
 ) -> Result<Vec<Range<usize>>, Undecided> {
+    let bars = weights.len();
     let mut player = Player {
         said,
-        most: bars.saturating_add(MOST_PLAYED_AGAIN),
+        weights,
+        most: weights
+            .iter()
+            .sum::<usize>()
+            .saturating_add(MOST_PLAYED_AGAIN),
         played: 0,
         turns: Vec::new(),
     };
@@ -38,7 +43,9 @@ pub(super) fn unfold(
 
 struct Player<'a> {
     said: &'a Instructions,
-    /// The most bars that are played.
+    /// How much there is to play in each bar.
+    weights: &'a [usize],
+    /// The most that is played.
     most: usize,
     played: usize,
     turns: Vec<Range<usize>>,
@@ -47,7 +54,7 @@ struct Player<'a> {
 impl Player<'_> {
     /// Plays a bar.
     fn play(&mut self, bar: usize, asked: Span) -> Result<(), Undecided> {
-        self.played += 1;
+        self.played += self.weights.get(bar).copied().unwrap_or(1);
         if self.played > self.most {
             return Err(too_often(asked));
         }

@@ -179,10 +179,14 @@ fn time(note: &PlayedNote, reading: &PieceReading) -> String {
 
 /// The breath and the lip at its end, by this project's model.
 fn effort(note: &PlayedNote, horn: &HornPart) -> Option<String> {
-    let (_, effort) = horn
+    let times = horn
         .played()
-        .find(|(other, _)| std::ptr::eq(*other, note))?;
-    let first = horn.notes.get(effort.breath.since).unwrap_or(note);
+        .filter(|(other, _)| std::ptr::eq(*other, note));
+    let (_, pass) = times.last()?;
+    let effort = &pass.effort;
+    let first = horn.passes.get(effort.breath.since);
+    let first = first.and_then(|first| horn.notes.get(first.note));
+    let first = first.unwrap_or(note);
     let since = if std::ptr::eq(first, note) {
         "a breath before it".to_owned()
     } else {
@@ -192,8 +196,12 @@ fn effort(note: &PlayedNote, horn: &HornPart) -> Option<String> {
         )
     };
     let lip = effort.lip.after / horn.endurance.capacity.0.max(f64::EPSILON);
+    let time = reading::which_time(pass.time);
+    let time = time
+        .strip_prefix(", ")
+        .map_or_else(String::new, |time| format!(" the {time}"));
     Some(format!(
-        "at its end {:.0} % of {since} is spent, and the lip is at {:.0} % of what tires it (bellhand's own model)",
+        "at its end{time} {:.0} % of {since} is spent, and the lip is at {:.0} % of what tires it (bellhand's own model)",
         effort.breath.after * 100.0,
         lip * 100.0
     ))
