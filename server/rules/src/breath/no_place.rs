@@ -61,7 +61,7 @@ static SNATCHED: Setting = Setting {
 };
 
 rule! {
-    /// Pass on without a rest or a breath mark, longer than a breath lasts.
+    /// Playing on without a rest or a breath mark, longer than a breath lasts.
     ///
     /// ## Why it matters
     /// A horn player who finds no place to breathe makes one: a note is cut short somewhere, and in a section each player
