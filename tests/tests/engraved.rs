@@ -479,3 +479,29 @@ fn the_demo_looks_the_same_in_humdrum_and_musicxml() {
     let heads = kern.iter().map(Vec::len).sum::<usize>();
     println!("{heads} heads look the same in Humdrum and MusicXML");
 }
+
+#[test]
+fn a_bar_of_any_number_is_drawn() {
+    let last = u32::MAX;
+    let text = format!("**kern\n*I\"Horn in F\n*M4/4\n=3\n1c\n={last}\n1r\n*-\n");
+    let judged = Judged::new(
+        Document::from_text(Format::Kern, &text),
+        Settings::default(),
+    );
+    let (base, reading) = judged.pieces().next().unwrap();
+    let subject = Subject {
+        base,
+        reading,
+        horn: &reading.horns[0],
+        findings: judged.findings(),
+    };
+    let strips = picture::engrave(&subject, &Options::default())
+        .unwrap()
+        .strips()
+        .unwrap();
+    assert!(
+        strips
+            .iter()
+            .any(|strip| strip.contains(&format!("bars 3 to {last}")))
+    );
+}

@@ -233,7 +233,7 @@ impl Score<'_, '_> {
         let pieces = &self.lines.get(place)?.pieces;
         let first = self.measures.get(pieces.first()?.measure)?;
         let last = self.measures.get(pieces.last()?.measure)?;
-        Some((first.number, last.number + last.bars - 1))
+        Some((first.number, last.number.saturating_add(last.bars - 1)))
     }
 
     /// How long the player has nothing to play around the end of a line.
