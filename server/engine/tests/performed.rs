@@ -149,3 +149,22 @@ fn a_line_without_a_breath_goes_on_over_the_turn_of_a_repeat() {
         }
     }
 }
+
+#[test]
+fn what_is_behind_a_player_is_of_the_last_time() {
+    let head = "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
+    for (music, times) in [
+        ("a2 b2 | c'4 |]", vec![1, 1, 1]),
+        ("|: a2 b2 :| c'4 |]", vec![2, 2, 1]),
+        ("|: a2 b2 |1 c'4 :|2 d'4 |]", vec![2, 2, 1, 1]),
+    ] {
+        let document = Document::from_text(Format::Abc, &format!("{head}{music}\n"));
+        let judged = Judged::new(document, Settings::default());
+        let (_, reading) = judged.pieces().next().unwrap();
+        let last = reading.horns[0].played_last();
+        let notes: Vec<_> = last.iter().map(|(note, _)| note.onset).collect();
+        assert!(notes.is_sorted(), "{music}");
+        let last: Vec<_> = last.iter().map(|(_, pass)| pass.time).collect();
+        assert_eq!(last, times, "{music}");
+    }
+}
