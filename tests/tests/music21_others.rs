@@ -136,6 +136,7 @@ fn ours(part: &Part, base: usize, text: &str) -> Vec<Bar> {
                 text: own(),
             }),
             EventKind::Rest(rest) => bar.silent.push((onset, rest.length.to_f64(), own())),
+            EventKind::Cue(cue) => bar.silent.push((onset, cue.length.to_f64(), own())),
             _ => {}
         }
     }

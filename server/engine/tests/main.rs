@@ -9,6 +9,7 @@ mod common_marks;
 mod contrary_names;
 mod courtesy;
 mod crooks;
+mod cues;
 mod examples;
 mod ignores;
 mod instruments;

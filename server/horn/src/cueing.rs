@@ -30,6 +30,13 @@ pub const fn cue_heights() -> Sourced<RangeInclusive<Height>> {
     Sourced::new(heights, Source::ProjectChoice)
 }
 
+/// How far from there a cue's notes may lie: no more than three ledger lines off the staff.
+#[must_use]
+pub const fn cue_reach() -> Sourced<RangeInclusive<Height>> {
+    let heights = Height::new(Letter::F, 0, 3)..=Height::new(Letter::E, 0, 6);
+    Sourced::new(heights, Source::ProjectChoice)
+}
+
 /// With what force a line is well heard: that of a woodwind instrument in forte.
 #[must_use]
 pub fn force_that_is_heard() -> Sourced<f64> {

@@ -11,6 +11,7 @@ mod concert_pitch;
 mod crook;
 mod crook_name;
 mod crook_style;
+mod cue_name;
 mod cueing;
 mod doubling;
 mod dynamics;
@@ -72,7 +73,8 @@ pub use compass::{
 pub use computed::high_f_side;
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
-pub use cueing::{cue_heights, cue_share, cue_window, force_that_is_heard};
+pub use cue_name::cue_name;
+pub use cueing::{cue_heights, cue_reach, cue_share, cue_window, force_that_is_heard};
 pub use doubling::TakenUp;
 pub use dynamics::{Dynamic, degrees_of_a_hairpin, mark_after_a_hairpin};
 pub use edge::{edge_attacks, edge_window, near_a_limit};

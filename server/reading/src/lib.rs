@@ -23,7 +23,7 @@ pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};
 pub use effort::{Effort, Endurance, Pass, Spent};
 pub use growth::Growth;
 pub use note::{PlayedMark, PlayedNote, Said};
-pub use orchestra::{Around, Cue, Harmony, Playing};
+pub use orchestra::{Around, Cue, CueLine, Harmony, NotShown, Playing};
 pub use part::{HornPart, RipMark};
 pub use performed::{Performed, Turn, which_time};
 pub use piece::{PieceReading, read};

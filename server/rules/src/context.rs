@@ -233,10 +233,37 @@ impl PartContext<'_> {
             })
     }
 
-    /// When something is said of what happens: words over the staff, and the beginnings of sections, in the order of time.
+    /// The beginning of the bar of the part in which a moment is.
+    pub(crate) fn bar_start(&self, moment: Quarters) -> Option<Quarters> {
+        self.bar_at(moment).map(|bar| bar.onset)
+    }
+
+    /// The number of the bar of the part in which a moment is.
+    pub(crate) fn bar_number(&self, moment: Quarters) -> Option<u32> {
+        self.bar_at(moment).map(|bar| bar.number)
+    }
+
+    /// Whether the bar in which a moment is stands on the page only as one of the many of a rest.
+    pub(crate) fn is_within_rest(&self, moment: Quarters) -> bool {
+        self.bar_at(moment).is_some_and(|bar| bar.runs.is_empty())
+    }
+
+    fn bar_at(&self, moment: Quarters) -> Option<&score::Bar> {
+        let part = self.reading.piece.parts.get(self.part.seat.part)?;
+        let after = part.bars.partition_point(|bar| bar.onset <= moment);
+        part.bars.get(after.checked_sub(1)?)
+    }
+
+    /// What a cue calls another part, in the language in which the house or the part prints its words.
+    pub(crate) fn cue_name(&self, part: usize) -> Option<String> {
+        let language = self.house.words.only().or(self.part.language);
+        horn::cue_name(&self.reading.label(part), language)
+    }
+
+    /// When something is said of what happens: words over the staff, small notes and the beginnings of sections, in the order of time.
     pub(crate) fn landmarks(&self) -> Vec<Quarters> {
         let mut landmarks: Vec<Quarters> = self
-            .events_of(Kinds::SECTIONS.and(Kinds::WORDS))
+            .events_of(Kinds::SECTIONS.and(Kinds::WORDS).and(Kinds::CUES))
             .map(|placed| placed.onset)
             .collect();
         landmarks.sort_unstable();

@@ -29,6 +29,8 @@ pub enum EventKind {
     Note(Note),
     /// A rest.
     Rest(Rest),
+    /// A small note, or a rest between such, that shows what another part plays; to this part's player it is silence.
+    Cue(Cue),
     /// A word or sign that tells the player something; it applies from its offset on.
     Mark(Mark),
     /// A key signature, at written pitch.
@@ -102,6 +104,19 @@ pub struct Rest {
     pub whole_bar: bool,
     /// Which of several lines in one bar it belongs to.
     pub layer: u8,
+}
+
+/// A small note that another part plays, or a rest between such.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cue {
+    /// The pitch on the page; none is a rest.
+    pub written: Option<WrittenPitch>,
+    /// Length in quarter notes.
+    pub length: Quarters,
+    /// Whether an accidental stands at it.
+    pub signed: bool,
+    /// Held into the next small note of this pitch.
+    pub tied_to: bool,
 }
 
 /// A word or sign.

@@ -68,6 +68,13 @@ pub enum Intent {
         /// The mark.
         mark: NewMark,
     },
+    /// Show in a part's rests what another part plays.
+    WriteCue {
+        /// The part that rests.
+        part: PartRef,
+        /// What to show.
+        cue: NewCue,
+    },
     /// Write another mark in a mark's place.
     ReplaceMark {
         /// The mark.
@@ -176,6 +183,32 @@ pub enum NewMark {
     Words(String),
 }
 
+/// What another part plays, to be shown in a part's rests.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct NewCue {
+    /// When it begins, in quarter notes from the start of the piece.
+    pub from: Quarters,
+    /// Who plays, in words above the staff.
+    pub words: String,
+    /// The small notes in the order of time; none where words alone are to stand there.
+    pub notes: Vec<CueNote>,
+}
+
+/// A small note, or a rest between such.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct CueNote {
+    /// The note or rest of the other part that it shows.
+    pub shows: Span,
+    /// When it begins, in quarter notes from the start of the piece.
+    pub onset: Quarters,
+    /// Length in quarter notes.
+    pub length: Quarters,
+    /// The pitch on this part's page; none is a rest.
+    pub written: Option<WrittenPitch>,
+    /// Held into the next one.
+    pub tied_to: bool,
+}
+
 /// Which accidentals a house adds that the rules do not demand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Courtesy {
@@ -234,6 +267,12 @@ impl Intent {
             | Self::SetHorn { part, .. }
             | Self::DropLaterTranspositions { part }
             | Self::NamePart { part, .. } => part.piece = piece,
+            Self::WriteCue { part, cue } => {
+                part.piece = piece;
+                for note in &mut cue.notes {
+                    note.shows = note.shows.shifted(base);
+                }
+            }
             Self::SayOfPart { part, at, .. } => {
                 part.piece = piece;
                 *at = at.shifted(base);

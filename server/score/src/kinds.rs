@@ -39,6 +39,8 @@ impl Kinds {
     pub const FURTHER: Self = Self(1 << 13);
     /// Signs of the way through the piece.
     pub const ROUTES: Self = Self(1 << 14);
+    /// Small notes that another part plays.
+    pub const CUES: Self = Self(1 << 15);
 
     /// These and others.
     #[must_use]
@@ -60,6 +62,7 @@ impl Kinds {
             EventKind::Note(_) => Self::NOTES,
             EventKind::Rest(rest) if rest.layer > 0 => Self::RESTS.and(Self::FURTHER),
             EventKind::Rest(_) => Self::RESTS,
+            EventKind::Cue(_) => Self::CUES,
             EventKind::Mark(mark) => match mark.kind {
                 MarkKind::Words(_) => Self::WORDS,
                 MarkKind::Sign(_) => Self::SIGNS,
@@ -85,10 +88,10 @@ mod tests {
     use theory::{Key, Pitch, Quarters, Tempo, Transposition, WrittenPitch};
 
     use super::*;
-    use crate::event::{AlterationFrom, Mark, Note, Rest, Sign, TempoMark};
+    use crate::event::{AlterationFrom, Cue, Mark, Note, Rest, Sign, TempoMark};
     use crate::{Bar, Clef, Part, Placed, Run, RunBody, Span, Text, WitnessKind, looked_at};
 
-    const ALL: [Kinds; 15] = [
+    const ALL: [Kinds; 16] = [
         Kinds::NOTES,
         Kinds::RESTS,
         Kinds::WORDS,
@@ -104,6 +107,7 @@ mod tests {
         Kinds::SECTIONS,
         Kinds::FURTHER,
         Kinds::ROUTES,
+        Kinds::CUES,
     ];
 
     fn note(layer: u8, chord: bool) -> EventKind {
@@ -143,6 +147,12 @@ mod tests {
             words: None,
             tempo: Some(Tempo::quarters_a_minute(60.0)),
         };
+        let cue = Cue {
+            written: None,
+            length: Quarters::ONE,
+            signed: false,
+            tied_to: false,
+        };
         vec![
             (note(0, false), Kinds::NOTES),
             (note(0, true), Kinds::NOTES.and(Kinds::FURTHER)),
@@ -168,6 +178,7 @@ mod tests {
             ),
             (EventKind::Section("A".to_owned()), Kinds::SECTIONS),
             (EventKind::Route(crate::Route::Fine), Kinds::ROUTES),
+            (EventKind::Cue(cue), Kinds::CUES),
         ]
     }
 
@@ -259,6 +270,6 @@ mod tests {
         let before = looked_at();
         assert_eq!(part.events_of(Kinds::TEMPOS).count(), 3);
         // The bar of one event, the second run of two, and the bar of all.
-        assert_eq!(looked_at() - before, 1 + 11 + 18);
+        assert_eq!(looked_at() - before, 1 + 12 + 19);
     }
 }

@@ -19,9 +19,9 @@ pub use bar::{Bar, Barline, Placed, Run, RunBody};
 pub use clef::{Clef, ClefKind};
 pub use directive::{Directive, DirectiveKind, Expect, IgnoredRule, PartSelector, parse_directive};
 pub use event::{
-    AlterationFrom, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark, TrillTo,
+    AlterationFrom, Cue, Event, EventKind, Mark, MarkKind, Note, Rest, Sign, TempoMark, TrillTo,
 };
-pub use intent::{Courtesy, Intent, NewMark, PartRef, Way};
+pub use intent::{Courtesy, CueNote, Intent, NewCue, NewMark, PartRef, Way};
 pub use kinds::Kinds;
 pub use order::Order;
 pub use performance::{Performance, Undecided};

@@ -103,6 +103,8 @@ pub struct Part {
     /// Whether the notes in the file are what sounds, so that another transposition would print other notes and leave
     /// the sound.
     pub notes_sound: bool,
+    /// Whether its notation can show another part's notes small among its own.
+    pub shows_cues: bool,
     /// What the notes of its page stand for, where the notation or the file leaves no choice.
     pub pitch: Option<PagePitch>,
     /// The barline before the first bar, where there is one.

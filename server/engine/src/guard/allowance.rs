@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use rules::{Fix, Safety};
-use score::{Intent, MarkKind, NewMark, PartRef, Sign, Span};
+use score::{Intent, MarkKind, NewCue, NewMark, PartRef, Sign, Span};
 
 /// How a note is meant to move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +25,8 @@ pub(super) struct Allowance {
     pub(super) added: HashMap<Span, Vec<NewMark>>,
     /// Marks that go, or are replaced.
     pub(super) removed: HashSet<Span>,
+    /// What other parts play, as it is to be shown in a part.
+    pub(super) cues: Vec<(PartRef, NewCue)>,
     /// Where all these begin, in order.
     named_places: Vec<usize>,
     /// Parts whose signatures change.
@@ -79,6 +81,12 @@ impl Allowance {
                 self.moves.insert(*note, Move::To(to.midi()));
             }
             Intent::AddMark { note, mark } => self.add(*note, mark),
+            Intent::WriteCue { part, cue } => {
+                let entry = (*part, cue.clone());
+                if !self.cues.contains(&entry) {
+                    self.cues.push(entry);
+                }
+            }
             Intent::ReplaceMark { mark, with } => {
                 self.removed.insert(*mark);
                 self.add(*mark, with);

@@ -1,6 +1,7 @@
 //! The guard: a fix is read again and proven before anybody sees it.
 
 mod allowance;
+mod cues;
 mod page;
 mod played;
 mod refused;
@@ -53,6 +54,7 @@ pub(crate) fn prove(
             let at = PartRef { piece: index, part };
             page::compare(was, is, at, one.base, &allowed)?;
         }
+        cues::are_true(was, index, one.base, &allowed)?;
         let Ok(is) = judging::read(&other.piece, new, before.settings(), &ToTheEnd);
         horns(was, &is, one.base, &allowed)?;
         readings.push(is);

@@ -9,6 +9,7 @@ use score::{
 use theory::{Quarters, WrittenPitch};
 
 use super::allowance::{Allowance, is_written};
+use super::cues::Cues;
 use super::refused::Refused;
 
 /// Compares a part's page with what it was. `base` is where its piece begins in the document.
@@ -21,7 +22,8 @@ pub(super) fn compare(
 ) -> Result<(), Refused> {
     let name = super::name(was);
     heads(was, is, at, allowed, &name)?;
-    bars(was, is, &name)?;
+    let cues = Cues::of(at, allowed);
+    bars(was, is, &name, &cues)?;
     let moved = moved_notes(was, base, allowed);
     // Where the notes are what sounds, another record prints other notes and another signature.
     let printed = was.notes_sound && allowed.records.contains(&at);
@@ -32,6 +34,7 @@ pub(super) fn compare(
         _ => true,
     };
     let mut added = added_here(was, base, allowed);
+    let mut cued = cues.into_expected(&mut added);
     let untouched = untouched_bars(was, is, base, allowed);
     let mut before = events(was, &untouched)
         .filter(|placed| keeps(placed.event))
@@ -50,6 +53,9 @@ pub(super) fn compare(
                 continue;
             }
         }
+        if cued.take(was, &now) {
+            continue;
+        }
         let here = added.get_mut(&now.onset);
         let written = here.and_then(|marks| {
             let place = marks.iter().position(|mark| is_mark(now.event, mark))?;
@@ -65,6 +71,14 @@ pub(super) fn compare(
     }
     if let Some(lost) = before.next() {
         return Err(page(&lost, was));
+    }
+    if let Some(onset) = cued.missing() {
+        let bar = was.bars.iter().rev().find(|bar| bar.onset <= onset);
+        return Err(Refused::Page {
+            part: name,
+            bar: bar.map_or(0, |bar| bar.number),
+            what: "the small note that was to be written",
+        });
     }
     if let Some((onset, _)) = added.iter().find(|(_, marks)| !marks.is_empty()) {
         let bar = was.bars.iter().rev().find(|bar| bar.onset <= *onset);
@@ -140,13 +154,14 @@ fn heads(
 }
 
 /// The bars must stay where they are, whatever stands in them.
-fn bars(was: &Part, is: &Part, name: &str) -> Result<(), Refused> {
+fn bars(was: &Part, is: &Part, name: &str, cues: &Cues<'_>) -> Result<(), Refused> {
     let same = was.bars.len() == is.bars.len()
         && barline(was.opening.as_ref()) == barline(is.opening.as_ref())
         && was.bars.iter().zip(&is.bars).all(|(one, other)| {
             (one.number, one.onset, one.length, one.meter)
                 == (other.number, other.onset, other.length, other.meter)
-                && barline(one.close.as_ref()) == barline(other.close.as_ref())
+                && (barline(one.close.as_ref()) == barline(other.close.as_ref())
+                    || cues.divides(was, one, other))
         });
     if same {
         Ok(())
@@ -283,6 +298,7 @@ const fn what(kind: &EventKind) -> &'static str {
     match kind {
         EventKind::Note(_) => "a note",
         EventKind::Rest(_) => "a rest",
+        EventKind::Cue(_) => "a small note",
         EventKind::Mark(Mark { kind, .. }) => match kind {
             MarkKind::Words(_) => "words",
             MarkKind::Sign(_) => "a sign",

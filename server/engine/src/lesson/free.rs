@@ -129,6 +129,7 @@ impl Free {
                 | Intent::SetHorn { .. }
                 | Intent::DropLaterTranspositions { .. }
                 | Intent::SayOfPart { .. }
+                | Intent::WriteCue { .. }
                 | Intent::NamePart { .. }
                 | Intent::IgnoreHere { .. }
                 | Intent::IgnoreInFile { .. }

@@ -236,6 +236,7 @@ impl<'a> BarMusic<'a> {
                     notes.push(Heard::of(note, placed.event.offset, played, *transposition));
                 }
                 EventKind::Rest(_)
+                | EventKind::Cue(_)
                 | EventKind::Mark(_)
                 | EventKind::Key(_)
                 | EventKind::Meter(_)

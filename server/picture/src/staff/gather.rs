@@ -235,7 +235,8 @@ impl<'a, 's> State<'a, 's> {
                 gathered.directions.push(Direction { offset, says });
             }
             // Clefs are those of the notes, keys those of the reading; tempos and labels may stand in another part.
-            EventKind::Key(_)
+            EventKind::Cue(_)
+            | EventKind::Key(_)
             | EventKind::Meter(_)
             | EventKind::Clef(_)
             | EventKind::Tempo(_)

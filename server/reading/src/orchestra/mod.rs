@@ -1,6 +1,7 @@
 //! What else sounds while a horn's note is begun: who plays, how much of it, and which harmony it makes.
 
 mod cue;
+mod cue_notes;
 mod loudness;
 mod moments;
 mod sounds;
@@ -16,6 +17,7 @@ use crate::piece::PieceReading;
 use crate::technique::{Hand, Mute};
 
 pub use cue::Cue;
+pub use cue_notes::{CueLine, NotShown};
 use loudness::Curve;
 pub(crate) use moments::Moments;
 use moments::{Moment, Voice};

@@ -165,7 +165,8 @@ impl<'a> Walk<'a> {
             EventKind::Clef(clef) => self.clef = *clef,
             // The crooks are worked out before the self.
             EventKind::Transposition(_) | EventKind::Witness(..) => {}
-            EventKind::Meter(_)
+            EventKind::Cue(_)
+            | EventKind::Meter(_)
             | EventKind::Tempo(_)
             | EventKind::Section(_)
             | EventKind::Route(_) => {}

@@ -1,12 +1,12 @@
 //! `part/no-cue`: a long rest with nothing to hold on to.
 
 use horn::Source;
-use reading::PlayedNote;
-use score::{Intent, NewMark};
+use reading::{Cue, PlayedNote};
+use score::{Intent, NewCue, NewMark};
 use theory::{Seconds, WrittenPitch};
 
 use crate::context::PartContext;
-use crate::finding::{Finding, Safety};
+use crate::finding::{Finding, Fix, Safety};
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, seconds};
 
@@ -27,7 +27,9 @@ rule! {
     /// ## What to write instead
     /// A few cue notes or a word in the last bars of the rest ("Oboe (G)"), and the rest divided at rehearsal marks. Where
     /// other parts are in the score, the line that can best be held on to is named, with the note it ends on as the horn
-    /// would read it; the fix writes both over the rest, where a rest of its own stands there.
+    /// would read it. In MusicXML a fix writes the line itself as small notes over the last bars of the rest, transposed
+    /// for this horn, and by octaves where it would lie off the staff, which the words then say (`8va`); another, in all
+    /// notations, writes the name and the note. `bellhand rewrite --cues` does so for whole parts.
     ///
     /// ## Source
     /// Common practice; after how long is bellhand's own choice.
@@ -83,7 +85,7 @@ fn judge(
     let rest = after.starts - before.ends;
     let cue = ctx.reading.cue_before(ctx.part, after);
     let words = cue.as_ref().and_then(|cue| {
-        let name = short_name(&ctx.reading.label(cue.part))?;
+        let name = ctx.cue_name(cue.part)?;
         Some(format!("{name} ({})", note_name(cue.last)))
     });
     let advice = match &words {
@@ -100,28 +102,90 @@ fn judge(
     let mut finding = ctx
         .finding(&RULE, after.pitch_span, message, source)
         .at_bar(after.number);
-    let place = cue.and_then(|cue| ctx.rest_from(cue.begins, after));
-    if let (Some(words), Some((rest, number))) = (words, place) {
-        finding = finding.fix(
-            Safety::Review,
-            format!("Write \"{words}\" over the rest in bar {number}"),
-            vec![Intent::AddMark {
-                note: rest,
-                mark: NewMark::Words(words),
-            }],
-        );
+    if let (Some(cue), Some(words)) = (&cue, words) {
+        if let Some(fix) = small_notes(ctx, cue, before, after) {
+            finding.fixes.push(fix);
+        }
+        finding.fixes.extend(in_words(ctx, cue, &words, after));
     }
     ctx.at_tempo(finding, after, rest.0 / longest.0)
 }
 
-/// A part's name without number, key and brackets: `Oboe` of `Oboe 1`.
-fn short_name(label: &str) -> Option<String> {
-    let end = label
-        .find(|letter: char| letter.is_ascii_digit() || "([,.\"\\%".contains(letter))
-        .unwrap_or(label.len());
-    let name = label.get(..end)?;
-    let name = name.split(" in ").next()?.trim();
-    (!name.is_empty()).then(|| name.to_owned())
+/// The line itself, small over the rest, where the notation can show it.
+fn small_notes(
+    ctx: &PartContext<'_>,
+    cue: &Cue,
+    before: &PlayedNote,
+    after: &PlayedNote,
+) -> Option<Fix> {
+    let name = ctx.cue_name(cue.part)?;
+    let shows = ctx.reading.piece.parts.get(ctx.part.seat.part)?.shows_cues;
+    let line = ctx.reading.cue_line(ctx.part, cue, before, after);
+    let line = line.ok().filter(|_| shows)?;
+    let from = line.notes.first()?.onset;
+    let words = match octave_sign(line.octaves) {
+        Some(octaves) => format!("{name} {octaves}"),
+        None => name,
+    };
+    Some(Fix {
+        safety: Safety::Review,
+        title: format!(
+            "Write what is played there (\"{words}\") as small notes from bar {}",
+            ctx.bar_number(from)?
+        ),
+        intents: vec![Intent::WriteCue {
+            part: ctx.part_ref(),
+            cue: NewCue {
+                from,
+                words,
+                notes: line.notes,
+            },
+        }],
+    })
+}
+
+/// How players are told that a line sounds so many octaves higher than it is written; common practice.
+const fn octave_sign(octaves: i8) -> Option<&'static str> {
+    match octaves {
+        1 => Some("8va"),
+        -1 => Some("8vb"),
+        2 => Some("15ma"),
+        -2 => Some("15mb"),
+        3 => Some("22ma"),
+        -3 => Some("22mb"),
+        _ => None,
+    }
+}
+
+/// Words over the rest, in whose middle they may stand where that is one sign for many bars.
+fn in_words(ctx: &PartContext<'_>, cue: &Cue, words: &str, after: &PlayedNote) -> Option<Fix> {
+    let rest = ctx.rest_from(cue.begins, after);
+    let own = ctx.bar_start(cue.begins)?;
+    let (intent, number) = match rest {
+        Some((note, number)) if number == ctx.bar_number(own)? => {
+            let mark = NewMark::Words(words.to_owned());
+            (Intent::AddMark { note, mark }, number)
+        }
+        _ if ctx.is_within_rest(own) => {
+            let cue = NewCue {
+                from: own,
+                words: words.to_owned(),
+                notes: Vec::new(),
+            };
+            let part = ctx.part_ref();
+            (Intent::WriteCue { part, cue }, ctx.bar_number(own)?)
+        }
+        Some((note, number)) => {
+            let mark = NewMark::Words(words.to_owned());
+            (Intent::AddMark { note, mark }, number)
+        }
+        None => return None,
+    };
+    Some(Fix {
+        safety: Safety::Review,
+        title: format!("Write \"{words}\" over the rest in bar {number}"),
+        intents: vec![intent],
+    })
 }
 
 /// The name of a note as it is spoken, without its octave.

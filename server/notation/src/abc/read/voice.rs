@@ -164,6 +164,7 @@ impl Voice {
             }),
             transposition_spelled: false,
             notes_sound: false,
+            shows_cues: false,
             pitch: None,
             opening: self.opening,
             bars: self.bars,

@@ -142,7 +142,7 @@ fn mark_node<'a>(source: &Source<'a>, mark: Span) -> Result<Node<'a>, CannotWrit
 }
 
 /// A mark in the words of ABC, with the delimiter that the file has chosen for decorations.
-fn mark_text(source: &Source<'_>, at: usize, mark: &NewMark, placement: char) -> String {
+pub(super) fn mark_text(source: &Source<'_>, at: usize, mark: &NewMark, placement: char) -> String {
     let delimiters = source.instructions("decoration");
     // The delimiter is the file's, whichever voice it is said in.
     let plus = delimiters

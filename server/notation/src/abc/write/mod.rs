@@ -1,6 +1,7 @@
 //! The writing half of ABC: each intent in a file of its own, all of them as the fewest edits that say it.
 
 mod accidentals;
+mod cue;
 mod drop_key;
 #[cfg(test)]
 mod edges;
@@ -74,6 +75,7 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::MoveNote { note, from, to } => move_note::write(source, *note, *from, *to),
         Intent::ShowAccidental { note, .. } => show::write(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
+        Intent::WriteCue { part, cue } => cue::write(source, *part, cue),
         Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(source, *mark),
         Intent::SetTransposition {

@@ -57,6 +57,7 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::MoveNote { note, from, to } => pitch::note(source, *note, *from, *to),
         Intent::ShowAccidental { note, .. } => shown::show(source, *note),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
+        Intent::WriteCue { .. } => cannot("in Humdrum a cue is words at a rest"),
         Intent::ReplaceMark { mark, with } => marks::replace_mark(source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(source, *mark),
         Intent::SetTransposition {

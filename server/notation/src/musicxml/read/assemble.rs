@@ -195,6 +195,7 @@ fn part(
     onsets: &[Quarters],
 ) -> Part {
     let mut part = Part {
+        shows_cues: true,
         id: head.id.clone(),
         name: head.name.clone(),
         witnesses: head.witnesses.clone(),

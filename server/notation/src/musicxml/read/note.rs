@@ -1,7 +1,7 @@
 //! Notes, rests, chords and grace notes.
 
 use score::bounds::{MOST_IN_CHORD, MOST_LAYERS};
-use score::{AlterationFrom, Event, EventKind, Lost, Note, Rest};
+use score::{AlterationFrom, Cue, Event, EventKind, Lost, Note, Rest};
 use theory::{Pitch, Quarters, SoundingPitch, WrittenPitch};
 
 use super::measure::{Leader, Met, Reader};
@@ -40,7 +40,8 @@ impl Reader {
         }
         let offset = leader.map_or(self.at, |leader| leader.offset);
         let voice = note.value("voice");
-        if !self.state.has_line(voice.as_deref()) {
+        let cue = note.child("cue").is_some();
+        if !cue && !self.state.has_line(voice.as_deref()) {
             self.slip(
                 note.open(),
                 format!(
@@ -50,16 +51,25 @@ impl Reader {
                 Lost::Notes,
             );
         }
-        let layer = self.state.layer(voice.as_deref());
         // Cues show what others play, and what is not printed nobody reads: to the player both are silence.
-        let silent = note.child("cue").is_some() || note.says("print-object", "no");
+        let unprinted = note.says("print-object", "no");
+        // A cue in a voice of its own is no line of this part.
+        let layer = if cue {
+            self.state.known_layer(voice.as_deref())
+        } else {
+            Some(self.state.layer(voice.as_deref()))
+        };
         let event = self.events.len();
-        if silent || note.child("rest").is_some() {
-            if !chord {
-                self.rest(note, length, layer, !silent);
+        if cue || unprinted || note.child("rest").is_some() {
+            if let Some(layer) = layer.filter(|_| !chord) {
+                self.rest(note, length, layer, !cue && !unprinted);
+            }
+            if cue && !unprinted && !grace {
+                self.cue(note, length, offset);
             }
         } else if let Some(element) = note.child("pitch") {
             self.marks(note, leader, offset);
+            let layer = layer.unwrap_or_default();
             self.pitched(note, element, length, layer, leader, offset);
         } else if note.child("unpitched").is_none() {
             self.slip(
@@ -93,6 +103,27 @@ impl Reader {
             layer,
         };
         self.push(note.span(), EventKind::Rest(rest));
+    }
+
+    /// A small note; one whose pitch makes no sense shows nothing.
+    fn cue(&mut self, note: Element<'_>, length: Quarters, offset: Quarters) {
+        let pitch = note.child("pitch").map(pitch::pitch);
+        let written = match pitch {
+            Some(Ok(pitch)) => Some(WrittenPitch(pitch)),
+            None if note.child("rest").is_some() => None,
+            _ => return,
+        };
+        let cue = Cue {
+            written,
+            length,
+            signed: note.child("accidental").is_some(),
+            tied_to: tied(note, "start"),
+        };
+        self.events.push(Event {
+            offset,
+            span: note.span(),
+            kind: EventKind::Cue(cue),
+        });
     }
 
     /// The marks at a note; those of a further note of a chord belong to the whole chord.
@@ -131,14 +162,7 @@ Lost::Notes,
                 return;
             }
         };
-        let ties = |kind| {
-            note.named("tie").any(|tie| tie.says("type", kind))
-                || note
-                    .named("notations")
-                    .flat_map(|notations| notations.named("tied"))
-                    .any(|tied| tied.says("type", kind))
-        };
-        let tied_from = ties("stop");
+        let tied_from = tied(note, "stop");
         let alteration_from = self.alteration_from(note, shown, tied_from, offset);
         self.slurs(note, layer);
         let event = Note {
@@ -148,7 +172,7 @@ Lost::Notes,
             alteration_from,
             pitch_span: element.span(),
             tied_from,
-            tied_to: ties("start"),
+            tied_to: tied(note, "start"),
             grace: note.child("grace").is_some(),
             chord: leader.is_some(),
             slurred_to_next: self.state.slurs.iter().any(|(of, _)| *of == layer),
@@ -238,4 +262,13 @@ Lost::Notes,
             }
         }
     }
+}
+
+/// Whether a tie starts or stops at a note.
+fn tied(note: Element<'_>, kind: &str) -> bool {
+    note.named("tie").any(|tie| tie.says("type", kind))
+        || note
+            .named("notations")
+            .flat_map(|notations| notations.named("tied"))
+            .any(|tied| tied.says("type", kind))
 }

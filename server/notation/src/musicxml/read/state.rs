@@ -21,6 +21,8 @@ pub(crate) struct State {
     pub(super) voices: Vec<String>,
 }
 
+/// What notes are in that name no voice.
+const FIRST_VOICE: &str = "1";
 /// Letters by which voices are told apart.
 const LONGEST_VOICE: usize = 32;
 /// No more staves of one part than this are kept apart.
@@ -74,6 +76,16 @@ impl State {
         u8::try_from(place).unwrap_or(MOST_LAYERS - 1)
     }
 
+    /// The line a voice is, where it is one already; the first voice of a part is its main line.
+    pub(super) fn known_layer(&mut self, voice: Option<&str>) -> Option<u8> {
+        let wanted = line(voice);
+        if self.voices.is_empty() && wanted == FIRST_VOICE {
+            return Some(self.layer(voice));
+        }
+        let place = self.voices.iter().position(|known| known == wanted);
+        place.and_then(|place| u8::try_from(place).ok())
+    }
+
     /// Whether a voice has, or would find, a line of its own.
     pub(super) fn has_line(&self, voice: Option<&str>) -> bool {
         let voice = line(voice);
@@ -89,7 +101,7 @@ impl State {
 
 /// What a voice is told apart by.
 fn line(voice: Option<&str>) -> &str {
-    let voice = voice.unwrap_or("1");
+    let voice = voice.unwrap_or(FIRST_VOICE);
     let end = voice.char_indices().nth(LONGEST_VOICE);
     end.map_or(voice, |(end, _)| &voice[..end])
 }

@@ -2,6 +2,7 @@
 
 mod accidentals;
 mod attributes;
+mod cue;
 mod ignore;
 mod keys;
 mod marks;
@@ -36,6 +37,7 @@ pub(crate) fn write(source: &Source<'_>, intent: &Intent) -> Result<Vec<TextEdit
         Intent::MoveNote { note, from, to } => pitches::to(source, *note, *from, *to),
         Intent::ShowAccidental { note, brackets } => pitches::show(source, *note, *brackets),
         Intent::AddMark { note, mark } => marks::add(source, *note, mark),
+        Intent::WriteCue { part, cue } => cue::write(source, *part, cue),
         Intent::ReplaceMark { mark, with } => marks::replace(source, *mark, with),
         Intent::RemoveMark { mark } => marks::remove(source, *mark),
         Intent::SetTransposition {

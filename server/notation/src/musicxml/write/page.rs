@@ -1,5 +1,8 @@
 //! A stretch of the text as a tree that can be written in: a measure of a part, or the header.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use score::{Part, PartRef, Score, Span};
 
 use super::cannot;
@@ -13,6 +16,8 @@ pub(crate) struct Source<'a> {
     pub(super) text: &'a str,
     pub(super) outline: &'a Outline,
     pub(super) score: &'a Score,
+    /// The voices in which cues may stand, by the parts' ids.
+    pub(super) cue_voices: RefCell<HashMap<String, u32>>,
 }
 
 /// A stretch, and how far into the document it begins.
@@ -22,15 +27,12 @@ pub(super) struct Page<'a> {
 }
 
 impl<'a> Source<'a> {
-    pub(in crate::musicxml) const fn new(
-        text: &'a str,
-        outline: &'a Outline,
-        score: &'a Score,
-    ) -> Self {
+    pub(in crate::musicxml) fn new(text: &'a str, outline: &'a Outline, score: &'a Score) -> Self {
         Self {
             text,
             outline,
             score,
+            cue_voices: RefCell::default(),
         }
     }
 
@@ -64,6 +66,16 @@ impl<'a> Source<'a> {
         let own = |chunk: &&Chunk| *chunk.part == part.id;
         let chunk = self.outline.chunks.iter().find(own)?;
         Some(self.page(chunk.span, chunk.is_unended()))
+    }
+
+    /// The measures of a part.
+    pub(super) fn measures(&self, part: &Part) -> impl Iterator<Item = Page<'a>> {
+        let own = self
+            .outline
+            .chunks
+            .iter()
+            .filter(|chunk| *chunk.part == part.id);
+        own.map(|chunk| self.page(chunk.span, chunk.is_unended()))
     }
 
     /// The header.
