@@ -11,6 +11,7 @@ mod courtesy;
 mod crooks;
 mod cues;
 mod examples;
+mod heard;
 mod ignores;
 mod instruments;
 mod judged;

@@ -8,7 +8,7 @@ use crate::growth::grows;
 
 /// The loudness of a part over time.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Curve {
+pub(crate) struct Curve {
     stretches: Vec<Stretch>,
     /// The last mark.
     mark: f64,
@@ -31,7 +31,7 @@ struct Hairpin {
 
 impl Curve {
     /// The loudness of a part; it is unknown up to its first mark.
-    pub(super) fn of(part: &Part) -> Self {
+    pub(crate) fn of(part: &Part) -> Self {
         let mut curve = Self::default();
         let mut open: Option<Hairpin> = None;
         let turning = Kinds::DYNAMICS.and(Kinds::HAIRPINS).and(Kinds::WORDS);
@@ -139,13 +139,54 @@ impl Curve {
             *next += 1;
         }
         let stretch = self.stretches.get(next.checked_sub(1)?)?;
-        let level = match stretch.way {
-            Some((to, goal)) if to > stretch.from => {
-                let passed = (onset - stretch.from).to_f64() / (to - stretch.from).to_f64();
-                stretch.level + (goal - stretch.level) * passed.clamp(0.0, 1.0)
-            }
-            _ => stretch.level,
+        Some((Loudness(stretch.level_at(onset)), stretch.from))
+    }
+
+    /// The loudness from one moment to another: how loud at which moment, the growth between them even, and two at once
+    /// where it changes at once. Nothing where it is unknown; what it stays at is said once.
+    pub(crate) fn between(&self, from: Quarters, to: Quarters) -> Vec<(Quarters, Loudness)> {
+        let mut next = self
+            .stretches
+            .partition_point(|stretch| stretch.from <= from);
+        let Some((begins, _)) = self.at(from, &mut next) else {
+            return Vec::new();
         };
-        Some((Loudness(level), stretch.from))
+        let mut points = vec![(from, begins)];
+        let inside = self.stretches.get(next..).unwrap_or_default();
+        for stretch in inside.iter().take_while(|stretch| stretch.from < to) {
+            points.push((stretch.from, self.until(stretch.from)));
+            points.push((stretch.from, Loudness(stretch.level)));
+        }
+        if to > from {
+            points.push((to, self.until(to)));
+        }
+        while let [.., (_, before), (_, last)] = points[..]
+            && before == last
+        {
+            points.pop();
+        }
+        points
+    }
+
+    /// The loudness that a moment is reached with.
+    fn until(&self, at: Quarters) -> Loudness {
+        let before = self.stretches.partition_point(|stretch| stretch.from < at);
+        let stretch = before
+            .checked_sub(1)
+            .and_then(|last| self.stretches.get(last));
+        Loudness(stretch.map_or(0.0, |stretch| stretch.level_at(at)))
+    }
+}
+
+impl Stretch {
+    /// The loudness at a moment in it.
+    fn level_at(&self, onset: Quarters) -> f64 {
+        match self.way {
+            Some((to, goal)) if to > self.from => {
+                let passed = (onset - self.from).to_f64() / (to - self.from).to_f64();
+                self.level + (goal - self.level) * passed.clamp(0.0, 1.0)
+            }
+            _ => self.level,
+        }
     }
 }

@@ -18,7 +18,7 @@ use crate::technique::{Hand, Mute};
 
 pub use cue::Cue;
 pub use cue_notes::{CueLine, NotShown};
-use loudness::Curve;
+pub(crate) use loudness::Curve;
 pub(crate) use moments::Moments;
 use moments::{Moment, Voice};
 use sounds::Sound;
