@@ -4,6 +4,8 @@ use engine::{Finding, Judged};
 use picture::{Drawing, Options, Subject};
 use reading::{HornPart, PieceReading};
 
+use crate::sound::Sound;
+
 /// A horn part as a picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PicturedPart {
@@ -24,6 +26,21 @@ pub struct Pictured {
     pub rest: Vec<usize>,
 }
 
+/// What the names in a part's drawing begin with.
+fn names(number: usize, place: usize) -> String {
+    format!("score-{number}-part-{place}-")
+}
+
+/// What is to be heard of a score's horn parts, for their pictures by [`pictured`], in the same order.
+pub fn sounds(judged: &Judged, number: usize) -> impl Iterator<Item = Sound> {
+    let horns = judged
+        .pieces()
+        .flat_map(|(_, reading)| reading.horns.iter().map(move |horn| (reading, horn)));
+    (1..)
+        .zip(horns)
+        .map(move |(place, (reading, horn))| Sound::of(reading, horn, &names(number, place)))
+}
+
 /// Draws a score's horn parts; `number` tells the score from others on the same page.
 ///
 /// Fails where a picture cannot be drawn.
@@ -35,7 +52,7 @@ pub fn pictured(judged: &Judged, number: usize, findings: &[Finding]) -> std::io
         horns.map(move |horn| (base, reading, horn))
     });
     for (place, (base, reading, horn)) in (1..).zip(horns) {
-        let names = format!("score-{number}-part-{place}-");
+        let names = names(number, place);
         let subject = Subject {
             base,
             reading,

@@ -15,8 +15,8 @@ use super::methods::workspace_folders::Folders;
 use super::methods::{
     code_action, code_lens, completion, configuration, definition, document_highlight,
     document_symbol, execute_command, folding_range, formatting, hover, initialize, inlay_hint,
-    picture, references, rename, selection_range, semantic_tokens, status, workspace_diagnostic,
-    workspace_symbol,
+    picture, references, rename, selection_range, semantic_tokens, sound, status,
+    workspace_diagnostic, workspace_symbol,
 };
 use super::positions::Encoding;
 use super::settings::{Cache, Looked};
@@ -27,6 +27,7 @@ use super::store::{Store, unstamped};
 use super::unopened::Unopened;
 use super::view::View;
 use crate::pages::Pages;
+use files::sound::Sound;
 
 /// The server.
 #[derive(Debug)]
@@ -88,6 +89,13 @@ impl Server {
     pub(super) async fn picture(&self, asked: picture::Asked) -> Result<Option<picture::Answer>> {
         let uri = asked.text_document.uri.clone();
         let answer = self.answer(&uri, move |view, _| picture::picture(view, &asked));
+        Ok(answer.await?.flatten())
+    }
+
+    /// Answers `bellhand/sound`.
+    pub(super) async fn sound(&self, asked: sound::Asked) -> Result<Option<Sound>> {
+        let uri = asked.text_document.uri.clone();
+        let answer = self.answer(&uri, move |view, _| sound::sound(view, &asked));
         Ok(answer.await?.flatten())
     }
 

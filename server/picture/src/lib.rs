@@ -20,6 +20,7 @@ mod subject;
 mod value;
 
 pub use drawing::{Block, Drawing};
+pub use notes::note_id;
 pub use page::{draw, engrave};
 pub use paper::{Paper, Turned};
 pub use subject::{Options, Picture, Pitched, Place, Subject};

@@ -7,7 +7,13 @@ use crate::subject::{Options, Subject};
 
 /// The `id` of a note's element.
 pub(crate) fn id(options: &Options<'_>, index: usize) -> String {
-    format!("{}note-{index}", options.names)
+    note_id(options.names, index)
+}
+
+/// The `id` of a note's element, by its place in the part's notes; `names` is what the names in the drawing begin with.
+#[must_use]
+pub fn note_id(names: &str, index: usize) -> String {
+    format!("{names}note-{index}")
 }
 
 /// A note in words, for those who point at it or hear it read.

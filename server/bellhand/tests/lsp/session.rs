@@ -493,6 +493,55 @@ fn the_part_at_the_cursor_is_drawn() {
 }
 
 #[test]
+fn the_part_at_the_cursor_is_heard() {
+    let (mut client, answer) = Client::ready(&plain(), &json!({}));
+    let own = &answer["capabilities"]["experimental"]["requests"];
+    assert!(own.as_array().unwrap().contains(&json!("bellhand/sound")));
+    let text = "X:1\nM:3/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n\
+        !p!(\"^gliss.\"C2 c- | \"^stopped\"c) !ff!c2 |]\n";
+    client.open(URI, text);
+    let heard = |client: &mut Client, uri: &str, at: &Value| {
+        let params = json!({"textDocument": {"uri": uri}, "position": at});
+        client.ask("bellhand/sound", params)
+    };
+    let sound = heard(&mut client, URI, &position(text, "C2"));
+    let soft = json!([[0.0, 0.545]]);
+    assert_eq!(
+        sound,
+        json!({"part": "Horn in F", "sounds": [
+            {"notes": [{"id": "note-0", "starts": 0.0}], "ends": 2.0, "hertz": 174.614,
+             "steps": [[1.88, 218.268], [1.92, 261.921], [1.96, 305.575]], "loudness": soft, "technique": "open", "bar": 1},
+            {"notes": [{"id": "note-1", "starts": 2.0}, {"id": "note-2", "starts": 3.0}], "ends": 4.0, "hertz": 349.228,
+             "loudness": [[2.0, 0.545]], "technique": "open", "slurred": true, "bar": 1},
+            {"notes": [{"id": "note-3", "starts": 4.0}], "ends": 6.0, "hertz": 349.228, "loudness": [[4.0, 0.727]],
+             "technique": "stopped", "bar": 2},
+        ]})
+    );
+    // Every note is one of the picture for the same place.
+    client.open("file:///pier/demo.abc", DEMO);
+    let at = position(DEMO, "D2 C B,");
+    let sound = heard(&mut client, "file:///pier/demo.abc", &at);
+    assert_eq!(sound["part"], "Horn 2 in F");
+    let params = json!({"textDocument": {"uri": "file:///pier/demo.abc"}, "position": at});
+    let picture = client.ask("bellhand/picture", params);
+    let places: Vec<_> = picture["places"].as_array().unwrap().iter().collect();
+    let sounds = sound["sounds"].as_array().unwrap().iter();
+    let notes: Vec<_> = sounds
+        .flat_map(|sound| sound["notes"].as_array().unwrap())
+        .collect();
+    assert!(notes.len() > 10);
+    for note in notes {
+        assert!(
+            places.iter().any(|place| place["id"] == note["id"]),
+            "{note}"
+        );
+    }
+    let flute = "file:///pier/flute.abc";
+    client.open(flute, "X:1\nK:C\nV:1 name=\"Flute\"\nCDEF|\n");
+    assert!(heard(&mut client, flute, &json!({"line": 0, "character": 0})).is_null());
+}
+
+#[test]
 fn the_status_names_the_parts_and_counts_the_findings() {
     let (mut client, answer) = Client::ready(&plain(), &json!({}));
     let own = &answer["capabilities"]["experimental"]["requests"];

@@ -13,7 +13,7 @@ const SCHEME: &str = "desk:/";
 const MOST_KNOWN: usize = 64;
 
 /// What a desk may ask of the language server, or tell it.
-const MAY: [&str; 22] = [
+const MAY: [&str; 23] = [
     "initialize",
     "initialized",
     "shutdown",
@@ -35,6 +35,7 @@ const MAY: [&str; 22] = [
     "textDocument/foldingRange",
     "textDocument/semanticTokens/full",
     "bellhand/picture",
+    "bellhand/sound",
     "bellhand/status",
 ];
 

@@ -21,6 +21,7 @@ pub(super) mod references;
 pub(super) mod rename;
 pub(super) mod selection_range;
 pub(super) mod semantic_tokens;
+pub(super) mod sound;
 pub(super) mod status;
 pub(super) mod workspace_diagnostic;
 pub(super) mod workspace_folders;

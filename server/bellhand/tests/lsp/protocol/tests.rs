@@ -317,6 +317,11 @@ fn each_kind_of_fault_is_found() {
             answered(json!({"part": "a", "svg": "", "places": []})),
             "`current` is missing",
         ),
+        (
+            "bellhand/sound",
+            answered(json!({"part": "a", "sounds": [1]})),
+            "1 is not",
+        ),
         ("bellhand/status", answered(json!([])), "[] is not"),
     ];
     let count = faults.len();
@@ -330,7 +335,7 @@ fn each_kind_of_fault_is_found() {
         );
     }
     println!("{count} faults found");
-    assert_eq!(count, 55);
+    assert_eq!(count, 56);
 }
 
 #[test]
