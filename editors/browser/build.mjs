@@ -17,6 +17,8 @@ const outcomes = await Promise.all(
     build({ ...shared, entryPoints: [`src/${page}/${page}.css`], outfile: `${page}.css` }),
   ]),
 );
+// What lets a page that stands by itself be heard is part of that page.
+const sound = await build({ ...shared, entryPoints: ["src/page/main.ts"], outfile: "sound.js", format: "iife", platform: "browser" });
 
 /** The licence of every package that something in a bundle came from. */
 function licences() {
@@ -37,6 +39,7 @@ function licences() {
 const files = new Map(outcomes.flatMap(({ outputFiles }) => outputFiles.map((file) => [path.basename(file.path), file.text])));
 for (const page of ["wall.html", "desk.html"]) files.set(page, readFileSync(`src/${page}`, "utf8"));
 files.set("licences.txt", licences());
+files.set("../../../files/src/page/sound.js", sound.outputFiles[0].text);
 
 const stale = [];
 for (const [name, text] of files) {

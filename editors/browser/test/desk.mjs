@@ -135,6 +135,31 @@ export async function desk({ browser, served, step, opened }) {
     await page.click("text=Sounding pitch");
   });
 
+  await step("desk: the part is heard from the note at the cursor on, and stops when the text is another", async () => {
+    const play = page.locator(".sound .play");
+    const lit = page.locator(".picture .note.sounding");
+    await page.waitForSelector(".picture svg[aria-label*=written]");
+    const heard = async () => {
+      await page.locator(".picture .note").nth(3).click();
+      await until(async () => (await page.locator(".picture .note.current").getAttribute("aria-label"))?.includes("bar 2"), "the note at the cursor");
+      await play.click();
+      await lit.first().waitFor();
+      holds((await lit.first().getAttribute("aria-label")).includes("bar 2"), "it begins at the cursor");
+      equal([await play.textContent(), await page.locator(".said").textContent()], ["■ Stop", "From bar 2"], "what is said");
+    };
+    await heard();
+    await play.click();
+    equal([await play.textContent(), await lit.count()], ["▶ Play", 0], "after Stop");
+    await heard();
+    await page.locator(".cm-content").focus();
+    await page.keyboard.press("Control+End");
+    await page.keyboard.insertText("%");
+    await until(async () => (await play.textContent()) === "▶ Play", "silence");
+    equal(await lit.count(), 0, "notes still lit");
+    await page.keyboard.press("Backspace");
+    await saved(page);
+  });
+
   await step("desk: hovering tells what a finding is", async () => {
     await page.locator(".cm-lintRange").first().hover();
     await page.waitForSelector(".cm-tooltip .cm-diagnostic");

@@ -9,6 +9,7 @@ import { desk } from "./desk.mjs";
 import { looks } from "./looks.mjs";
 import { print } from "./print.mjs";
 import { Served } from "./served.mjs";
+import { sound } from "./sound.mjs";
 import { wall } from "./wall.mjs";
 
 const [program, out] = process.argv.slice(2);
@@ -52,6 +53,9 @@ if ((process.env.BELLHAND_TEST_ROUND ?? "print") === "print") {
   const demo = fileURLToPath(new URL("../../../tests/demo/evening-ferry.abc", import.meta.url));
   // What failed is told already.
   await print({ browser, program, demo, step, out, opened: (one) => (open = one) }).catch(() => undefined);
+}
+if ((process.env.BELLHAND_TEST_ROUND ?? "sound") === "sound") {
+  await sound({ browser, program, step, out, opened: (one) => (open = one) }).catch(() => undefined);
 }
 await browser.close();
 console.log(`${passed} passed, ${failed} failed`);

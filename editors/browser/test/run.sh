@@ -24,6 +24,9 @@ if [ ! -e "$cache/complete" ]; then
     npm install --ignore-scripts --no-audit --no-fund --loglevel=error playwright-core@1 axe-core@4 && touch "$cache/complete"; } >&2 || skip "what drives a browser"
 fi
 
+[ -e "$here/node_modules/esbuild" ] ||
+  (cd "$here" && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error >&2) || skip "what bundles a page"
+
 BELLHAND_TEST_CHROMIUM=$(browser)
 export BELLHAND_TEST_CHROMIUM BELLHAND_TEST_MODULES="$cache/node_modules"
 node "$here/test/drive.mjs" "$binary" "$out"

@@ -49,6 +49,8 @@ use{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
 .f-hint .shape{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
 .current .body,.note:focus .body,.finding:focus .shape{stroke:#1b1b1b;stroke:var(--current,#1b1b1b);stroke-width:2}\
 .note:focus,.finding:focus{outline:none}\
+.sounding .body{fill-opacity:1}\
+svg .note.sounding{outline:2px solid #1b1b1b;outline:2px solid var(--sounding,var(--ink,#1b1b1b));outline-offset:2px}\
 @media print{.body{fill-opacity:.18}.r-pedal .body,.r-low .body,.r-middle-low .body,.r-middle .body,.r-high .body,\
 .r-top .body,.r-beyond .body{fill:#000}.over{display:none}.limit{stroke:#000}.finding .shape{fill:none;stroke:#000}}";
 

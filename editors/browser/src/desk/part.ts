@@ -1,6 +1,8 @@
 // The part at the cursor as a picture, and what stands at the cursor in words.
 
 import { noteAt } from "../../../vscode/src/panel/places";
+import { Controls } from "../../../vscode/src/panel/webview/sound/controls";
+import type { Heard } from "../../../vscode/src/panel/webview/sound/heard";
 import { button, element, write } from "../shared/dom";
 import { Picture } from "../shared/picture";
 import type { Editor } from "./editor";
@@ -25,15 +27,22 @@ export class Part {
   // Folded, it is always as high, so that what stands below keeps its place when the cursor moves.
   private readonly about = element("details", {}, element("summary", {}, element("strong", {}, "At the cursor: "), this.first), this.rest);
   private readonly picture = new Picture((id, enter) => this.go(id, enter));
+  private readonly sound = new Controls({
+    ask: () => this.listen(),
+    current: () => this.picture.host.shadowRoot?.querySelector(".note.current")?.id ?? null,
+    root: () => this.picture.host.shadowRoot ?? document,
+  });
   readonly section = element(
     "section",
     { "aria-labelledby": "part-heading" },
-    element("div", { class: "above" }, element("h2", { id: "part-heading" }, "As the player meets it"), this.sounding),
+    element("div", { class: "above" }, element("h2", { id: "part-heading" }, "As the player meets it"), this.sound.element, this.sounding),
     this.words,
     this.picture.host,
     this.about,
   );
   private drawn: { readonly picture: Drawn; readonly spoken: number | undefined } | undefined;
+  /** Which text's part is heard. */
+  private heard: { readonly part: string; readonly spoken: number | undefined } | undefined;
   private asking: AbortController | undefined;
   private timer: ReturnType<typeof setTimeout> | undefined;
   private pitch: Pitch = "written";
@@ -74,6 +83,7 @@ export class Part {
     clearTimeout(this.timer);
     this.asking?.abort();
     this.watch.disconnect();
+    this.sound.close();
   }
 
   private room(): number {
@@ -113,7 +123,19 @@ export class Part {
     }
   }
 
+  /** Asks for what is to be heard of the part at the cursor. */
+  private async listen(): Promise<Heard | string | undefined> {
+    const answer = this.talk.ask<Heard | null>("bellhand/sound", { position: position(this.editor.text, this.editor.cursor) });
+    const { spoken } = this.talk;
+    const heard = await answer;
+    this.heard = heard ? { part: heard.part, spoken } : undefined;
+    return heard === null ? "There is no horn part here yet." : heard;
+  }
+
   private show(picture: Drawn | null, spoken: number | undefined): void {
+    if (this.heard !== undefined && (picture?.part !== this.heard.part || spoken !== this.heard.spoken)) {
+      this.sound.stop();
+    }
     this.drawn = picture === null ? undefined : { picture, spoken };
     const shown = picture !== null && this.picture.show(picture.svg, picture.places);
     this.picture.host.hidden = !shown;

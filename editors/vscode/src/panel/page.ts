@@ -26,7 +26,7 @@ export function html(webview: vscode.Webview, extension: vscode.Uri, pitch: Pitc
 <link rel="stylesheet" href="${escaped(address("media", "panel.css"))}">
 </head>
 <body>
-<header>
+<header id="bellhand-controls">
 <h1 id="bellhand-part"></h1>
 <button id="bellhand-pitch" type="button" aria-pressed="${pitch === "sounding"}" title="Shows the pitches that sound instead of those the player reads">Sounding pitch</button>
 </header>

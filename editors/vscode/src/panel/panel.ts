@@ -7,6 +7,7 @@ import { draw } from "./draw";
 import { html, resources } from "./page";
 import { noteAt } from "./places";
 import type { FromPage, Picture, Pitch, ToPage } from "./protocol";
+import { sound } from "./sound";
 
 /** How long a change waits for the next one before the picture is asked for, in milliseconds. */
 const PAUSE = 150;
@@ -191,6 +192,9 @@ export class Panel {
     this.made = next;
     const { score, pitch, picture } = next;
     const { part, svg, places, current } = picture;
+    if (before !== undefined && (before.score !== score || before.version !== next.version || before.picture.part !== part)) {
+      void this.panel.webview.postMessage({ kind: "silence" } satisfies ToPage);
+    }
     if (before !== undefined && before.score === score && before.pitch === pitch && before.picture.svg === svg && sameLabels(before.picture, picture)) {
       this.mark(current);
       return;
@@ -217,6 +221,10 @@ export class Panel {
     } else if (message.kind === "pitch") {
       this.pitch = message.pitch;
       this.later(0);
+    } else if (message.kind === "sound") {
+      const document = await vscode.workspace.openTextDocument(this.score);
+      const heard = await sound(this.server.talk, document, this.cursor(document));
+      void this.panel.webview.postMessage({ kind: "sound", heard } satisfies ToPage);
     } else {
       await this.go(message.id, message.enter);
     }

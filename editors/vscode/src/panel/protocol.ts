@@ -1,7 +1,14 @@
 // What is said between the editor's side of the picture, its web page, and the language server.
 
+import type { Heard } from "./webview/sound/heard";
+
+export type { Heard };
+
 /** The server's request for a picture of the horn part at a position, or nearest before it. */
 export const PICTURE = "bellhand/picture";
+
+/** The server's request for what is to be heard of that part. */
+export const SOUND = "bellhand/sound";
 
 /** As the player reads it, or as it sounds. */
 export type Pitch = "written" | "sounding";
@@ -52,7 +59,11 @@ export type ToPage =
       readonly pitch: Pitch;
     }
   | { readonly kind: "current"; readonly current: string | null }
-  | { readonly kind: "words"; readonly words: string };
+  | { readonly kind: "words"; readonly words: string }
+  /** What is to be heard; words where nothing is, `null` where the text has moved on. */
+  | { readonly kind: "sound"; readonly heard: Heard | string | null }
+  /** What is played is another text's now. */
+  | { readonly kind: "silence" };
 
 /** From the page. */
 export type FromPage =
@@ -61,7 +72,9 @@ export type FromPage =
   | { readonly kind: "width"; readonly width: number }
   /** An element was chosen: its text is to be selected, and with `enter` the user goes on in the text. */
   | { readonly kind: "go"; readonly id: string; readonly enter: boolean }
-  | { readonly kind: "pitch"; readonly pitch: Pitch };
+  | { readonly kind: "pitch"; readonly pitch: Pitch }
+  /** The part at the cursor is to be heard. */
+  | { readonly kind: "sound" };
 
 /** What the editor keeps of a panel over a reload. */
 export interface Kept {

@@ -57,6 +57,25 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     await goToLine("20:10");
     await labelled(first);
   });
+  await step("the part is heard from the note at the cursor on, and stops by the button, by Escape and by typing", async () => {
+    const play = picture.locator(".sound .play");
+    const lit = picture.locator(".note.sounding");
+    const silent = async () => {
+      for (const end = Date.now() + wait.timeout; (await play.textContent()) !== "▶ Play"; await page.waitForTimeout(50)) assert.ok(Date.now() < end, "it is still played");
+      assert.equal(await lit.count(), 0);
+    };
+    await silent();
+    for (const stop of [() => play.click(), () => page.keyboard.press("Escape"), () => page.keyboard.type(" ").then(() => page.keyboard.press("Backspace"))]) {
+      await goToLine("20:10");
+      await play.click();
+      await lit.first().waitFor(wait);
+      assert.equal(await lit.first().getAttribute("aria-label"), first);
+      assert.equal(await play.textContent(), "■ Stop");
+      if (stop.toString().includes("type")) await goToLine("20:10");
+      await stop();
+      await silent();
+    }
+  });
   await step("typing draws it anew, in the same place", async () => {
     const before = await notes.count();
     await page.keyboard.type("c ");

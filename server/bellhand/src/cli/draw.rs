@@ -5,8 +5,9 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use engine::HornOf;
+use files::sound::Sound;
 use files::write::{self, Deferred};
-use files::{Input, Outcome, complain, input};
+use files::{Input, Outcome, complain, input, page};
 use picture::{Drawing, Options, Paper, Subject, Turned};
 
 use super::arguments::DrawArguments;
@@ -69,7 +70,10 @@ fn drawn<W: Write>(
     for part in chosen::parts(judged, named)? {
         let drawing = draw(&part)?;
         let (text, kind) = match paper {
-            Some(paper) => (pages(&drawing, paper), "html"),
+            Some(paper) => {
+                let sound = Sound::of(part.reading, part.horn, "");
+                (pages(&drawing, paper, &sound), "html")
+            }
             None => (drawing.whole(), "svg"),
         };
         let text = text.map_err(|error| format!("cannot be drawn: {error}"))?;
@@ -82,7 +86,7 @@ fn drawn<W: Write>(
 }
 
 /// A part on pages that any browser prints; says which of them are turned in the midst of playing.
-fn pages(drawing: &Drawing, paper: Paper) -> std::io::Result<String> {
+fn pages(drawing: &Drawing, paper: Paper, sound: &Sound) -> std::io::Result<String> {
     let (pages, turned) = drawing.pages(paper)?;
     for turn in turned {
         let Turned { page, bar, rest } = turn;
@@ -103,10 +107,12 @@ fn pages(drawing: &Drawing, paper: Paper) -> std::io::Result<String> {
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<title>{}</title>\n<style>\n\
          @page {{ size: {}; margin: 0 }}\nbody {{ margin: 0 }}\n\
-         body > svg {{ display: block; margin: 0 auto; break-after: page }}\n</style>\n{}\n</html>",
+         body > svg {{ display: block; margin: 0 auto; break-after: page }}\n</style>\n<body>\n{}\n{}\n{}</body>\n</html>",
         quick_xml::escape::escape(title.join(", ")),
         paper.name(),
         pages.join("\n"),
+        page::heard(sound)?,
+        page::with_sound(),
     ))
 }
 

@@ -269,7 +269,11 @@ fn findings_are_shown_on_a_page() {
             && page.contains("id=\"show-g-mute\" checked")
     );
     assert!(page.contains("body:has(#show-g-mute:not(:checked)) .g-mute{display:none}"));
-    assert!(!page.contains("<script"));
+    // What acts on the page is one script, for all that can be heard, and it fetches nothing.
+    assert_eq!(page.matches("<script>").count(), 1);
+    assert_eq!(page.matches("<script type=\"application/json\"").count(), 6);
+    assert_eq!(page.matches("<script").count(), 7);
+    assert!(!page.contains("fetch(") && !page.contains("XMLHttpRequest"));
     let odd = "X:1\nT:<Ebb & Flow>\nK:Bb\nV:1 name=\"Horn in F\" transpose=-7\nB|\n";
     let page = text(
         &run(

@@ -2,6 +2,7 @@
 
 import type { FromPage, Kept, Pitch, ToPage } from "../protocol";
 import { Elements } from "./elements";
+import { sound } from "./sound/page";
 import { svgOf } from "./svg";
 
 interface Editor {
@@ -29,6 +30,8 @@ const button = found("bellhand-pitch", HTMLButtonElement);
 const words = found("bellhand-words", HTMLElement);
 const picture = found("bellhand-picture", HTMLElement);
 const elements = new Elements((id, enter) => editor.postMessage({ kind: "go", id, enter }));
+
+const heard = sound((message) => editor.postMessage(message), found("bellhand-controls", HTMLElement));
 
 function press(pitch: Pitch): void {
   button.setAttribute("aria-pressed", String(pitch === "sounding"));
@@ -81,6 +84,7 @@ button.addEventListener("click", () => {
 });
 
 window.addEventListener("message", ({ data }: MessageEvent<ToPage>) => {
+  heard(data);
   switch (data.kind) {
     case "picture":
       show(data);

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use std::io::Write;
 
 use files::digest::short_digest;
-use files::{Remark, Wanted, page, pictured};
+use files::{Remark, Wanted, page, pictured, sounds};
 use quick_xml::escape::escape;
 
 use super::together::{also, together};
@@ -89,7 +89,8 @@ impl Shape for Html {
 
 impl Html {
     fn close_page(&self) -> Vec<u8> {
-        format!("<p>{}</p>\n{}", escape(horn::caution()), page::END).into_bytes()
+        let caution = escape(horn::caution());
+        format!("<p>{caution}</p>\n{}{}", page::with_sound(), page::END).into_bytes()
     }
 }
 
@@ -127,9 +128,10 @@ fn parts(out: &mut impl Write, score: &Score<'_>) -> std::io::Result<()> {
     let findings = score.findings();
     let remarks = &score.verdict.remarks;
     let pictured = pictured(judged, score.number, &findings)?;
-    for part in &pictured.parts {
+    for (part, sound) in pictured.parts.iter().zip(sounds(judged, score.number)) {
         writeln!(out, "<h3>{}</h3>", escape(&part.heading))?;
         writeln!(out, "<div class=\"part\">")?;
+        writeln!(out, "{}", page::heard(&sound)?)?;
         for strip in part.drawing.strips()? {
             writeln!(out, "{strip}")?;
         }
