@@ -1,6 +1,7 @@
 //! What crosses rooms, linked as one program: a program for each file would take longer to link than to run.
 
 mod advice;
+mod cues;
 mod engraved;
 mod faults;
 mod lessons;

@@ -13,6 +13,8 @@ use notation::{Document, Format};
 use serde::Deserialize;
 use support::home;
 
+use crate::cues::{Cued, cued};
+
 /// So many fixes of one rule are tried in one score.
 const OF_ONE_RULE: usize = 3;
 
@@ -133,4 +135,42 @@ fn fixes_keep_scores_valid() {
     );
     assert!(pairs.len() > 20);
     assert!(worse.is_empty(), "{}", worse.join("\n"));
+}
+
+#[test]
+#[ignore = "needs a folder with the schema in BELLHAND_XSD and music21's corpus in BELLHAND_MUSIC21; .ci/run fetches both"]
+fn cues_keep_whole_scores_valid() {
+    let schema = std::env::var_os("BELLHAND_XSD").unwrap();
+    let corpus = std::env::var_os("BELLHAND_MUSIC21").unwrap();
+    let scores = [
+        home().join("scores/musicxml/Bach_BWV.232_09a.mxl"),
+        home().join("scores/musicxml/Haydn_104_1.mxl"),
+        Path::new(&corpus).join("bach/bwv248.42-4.mxl"),
+    ];
+    let scratch = tempfile::tempdir().unwrap();
+    let mut sum = Cued::default();
+    let mut files = Vec::new();
+    for (number, score) in scores.iter().enumerate() {
+        let (before, after) = cued(score, &mut sum);
+        assert_ne!(before.document().text(), after.document().text());
+        for (when, judged) in [("before", &before), ("after", &after)] {
+            let path = scratch.path().join(format!("{number}-{when}.musicxml"));
+            std::fs::write(&path, judged.document().text()).unwrap();
+            files.push(path);
+        }
+    }
+    let verdicts = judged(Path::new(&schema), &files);
+    let (pairs, odd) = verdicts.as_chunks::<2>();
+    assert_eq!((pairs.len(), odd.len()), (scores.len(), 0));
+    for ([before, after], score) in pairs.iter().zip(&scores) {
+        let more = after.errors > before.errors;
+        assert!(!more, "{}: {:?}", score.display(), after.first);
+    }
+    println!(
+        "{} whole scores valid with {} cues, {} small notes and rests compared",
+        scores.len(),
+        sum.entries.0,
+        sum.small
+    );
+    assert!(sum.small > 250);
 }

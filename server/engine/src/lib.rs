@@ -1,6 +1,7 @@
 //! A document judged by all rules, and fixed under guard.
 
 mod align;
+mod cued;
 mod fix;
 mod guard;
 mod ignore;

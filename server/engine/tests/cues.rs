@@ -295,7 +295,10 @@ fn what_cannot_be_shown_is_put_into_words() {
     let bass = "<attributes><clef><sign>F</sign><line>4</line></clef></attributes>";
     let (other, horn) = usual.split_once("<part id=\"P2\">").unwrap();
     let horn = horn.replace(&measure(20, REST), &measure(20, &format!("{bass}{REST}")));
-    assert_eq!(titles(&format!("{other}<part id=\"P2\">{horn}")), [words]);
+    let bass = format!("{other}<part id=\"P2\">{horn}");
+    assert_eq!(titles(&bass), [words]);
+    let told = no_cue(&judged(&bass)).unwrap().message.clone();
+    assert!(told.ends_with("small notes: the horn does not read the treble clef there."));
     // Divisions that cannot count a triplet.
     let (other, horn) = usual.split_once("<part id=\"P2\">").unwrap();
     let horn = horn.replace("<divisions>12", "<divisions>1");
@@ -386,4 +389,45 @@ fn a_rest_of_many_bars_is_divided_for_words() {
         let there = changed(fix, |cue| cue.from = Quarters::whole(4 * bar));
         assert!(before.prove(&[&there]).is_err(), "{bar}");
     }
+}
+
+#[test]
+fn whole_parts_get_their_cues() {
+    let before = judged(&score(&clarinet(), "", &entry()));
+    let parts: Vec<_> = engine::HornOf::all(&before).collect();
+    let cued = before.cued(&parts);
+    assert_eq!((cued.applied.len(), cued.refused.len()), (1, 0));
+    assert_eq!(cues(&cued.judged).len(), 9);
+    // Once more changes nothing.
+    let text = cued.judged.document().text();
+    let parts: Vec<_> = engine::HornOf::all(&cued.judged).collect();
+    let again = cued.judged.cued(&parts);
+    assert!(again.applied.is_empty());
+    assert_eq!(again.judged.document().text(), text);
+    // Where the small notes are refused, words stand; where nothing plays, that is told.
+    let coarse = score(&clarinet(), "", &entry());
+    let (other, horn) = coarse.split_once("<part id=\"P2\">").unwrap();
+    let horn = horn.replace("<divisions>12", "<divisions>1");
+    let horn = horn.replace("<duration>48", "<duration>4");
+    let coarse = judged(&format!("{other}<part id=\"P2\">{horn}"));
+    let parts: Vec<_> = engine::HornOf::all(&coarse).collect();
+    let cued = coarse.cued(&parts);
+    assert_eq!(
+        cued.applied[0].title,
+        "Write \"Clarinet (C)\" over the rest in bar 23"
+    );
+    let alone = sheet(
+        60,
+        &[("Horn in F", "!mf!c4 | Z23 | !mf!e4")],
+        Settings::default(),
+    );
+    let parts: Vec<_> = engine::HornOf::all(&alone).collect();
+    let cued = alone.cued(&parts);
+    assert!(cued.applied.is_empty());
+    assert_eq!(
+        cued.refused[0].1.to_string(),
+        "no other part plays a line to hold on to there"
+    );
+    // Of several pieces and parts only those that are asked for.
+    assert!(alone.cued(&[]).refused.is_empty());
 }

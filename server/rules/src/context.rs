@@ -2,7 +2,7 @@
 
 use horn::{Height, Instrument, Language, Sourced, Wording};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
-use score::{Directive, EventKind, Intent, Kinds, PartRef, Span, Unreadable};
+use score::{Cues, Directive, EventKind, Intent, Kinds, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 
 use crate::assumed::{AtAssumedTempo, Ceases};
@@ -212,9 +212,14 @@ impl PartContext<'_> {
             })
     }
 
-    /// The first printed rest of its own that begins in a bar from the one of a moment on, before a note: where it stands,
-    /// and its bar's number. One sign for many bars of rest has no place within.
-    pub(crate) fn rest_from(&self, moment: Quarters, after: &PlayedNote) -> Option<(Span, u32)> {
+    /// The first printed rest of its own that begins in a bar from the one of a moment on, between two notes but not right
+    /// behind the first: where it stands, and its bar's number. One sign for many bars of rest has no place within.
+    pub(crate) fn rest_from(
+        &self,
+        moment: Quarters,
+        before: &PlayedNote,
+        after: &PlayedNote,
+    ) -> Option<(Span, u32)> {
         let part = self.reading.piece.parts.get(self.part.seat.part)?;
         let first = part
             .bars
@@ -227,6 +232,7 @@ impl PartContext<'_> {
         });
         rests
             .take_while(|(placed, _)| placed.onset < after.onset)
+            .skip_while(|(placed, _)| placed.onset <= before.onset + before.length)
             .find_map(|(placed, number)| match &placed.event.kind {
                 EventKind::Rest(rest) if rest.visible => Some((placed.span(), number)),
                 _ => None,
@@ -252,6 +258,12 @@ impl PartContext<'_> {
         let part = self.reading.piece.parts.get(self.part.seat.part)?;
         let after = part.bars.partition_point(|bar| bar.onset <= moment);
         part.bars.get(after.checked_sub(1)?)
+    }
+
+    /// How the part's notation can show what another part plays.
+    pub(crate) fn cues(&self) -> Cues {
+        let part = self.reading.piece.parts.get(self.part.seat.part);
+        part.map(|part| part.cues).unwrap_or_default()
     }
 
     /// What a cue calls another part, in the language in which the house or the part prints its words.

@@ -25,7 +25,7 @@ pub use intent::{Courtesy, CueNote, Intent, NewCue, NewMark, PartRef, Way};
 pub use kinds::Kinds;
 pub use order::Order;
 pub use performance::{Performance, Undecided};
-pub use piece::{Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable, hold_unreadable};
+pub use piece::{Cues, Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable, hold_unreadable};
 pub use route::{Jump, Route, Until};
 pub use row::{Looking, Row, looked_at};
 pub use span::Span;

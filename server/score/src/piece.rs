@@ -79,6 +79,18 @@ impl Piece {
     }
 }
 
+/// How a notation can show in a part's rests what another part plays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Cues {
+    /// In words at a rest of its own.
+    #[default]
+    AtRests,
+    /// In words, also in the middle of one sign for many bars of rest.
+    WithinRests,
+    /// In small notes too.
+    SmallNotes,
+}
+
 /// What one player, or several on one staff, read.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Part {
@@ -103,8 +115,8 @@ pub struct Part {
     /// Whether the notes in the file are what sounds, so that another transposition would print other notes and leave
     /// the sound.
     pub notes_sound: bool,
-    /// Whether its notation can show another part's notes small among its own.
-    pub shows_cues: bool,
+    /// How its notation can show in a rest what another part plays.
+    pub cues: Cues,
     /// What the notes of its page stand for, where the notation or the file leaves no choice.
     pub pitch: Option<PagePitch>,
     /// The barline before the first bar, where there is one.

@@ -35,7 +35,7 @@ pub(crate) enum Command {
     Class(ClassArguments),
     /// Fix what can be fixed without changing the music
     Fix(FixArguments),
-    /// Write horn parts for another crook or at concert pitch; what sounds stays as it is
+    /// Write horn parts for another crook or at concert pitch, or cues into them; what sounds stays as it is
     Rewrite(RewriteArguments),
     /// Show the horn parts as their players read them
     Notes(NotesArguments),
@@ -128,8 +128,11 @@ pub(crate) struct RewriteArguments {
     #[arg(long, value_name = "PART")]
     pub(crate) part: Option<String>,
     /// What to write it for: a crook ("horn in F", "E flat", "B flat basso") or "concert"
-    #[arg(long = "for", value_name = "CROOK", value_parser = meant::written_for)]
-    pub(crate) target: horn::WrittenFor,
+    #[arg(long = "for", value_name = "CROOK", value_parser = meant::written_for, required_unless_present = "cues")]
+    pub(crate) target: Option<horn::WrittenFor>,
+    /// Write a cue before every entry after a long rest that has none: small notes in MusicXML, elsewhere words
+    #[arg(long, conflicts_with = "target")]
+    pub(crate) cues: bool,
     /// Show the changes instead of writing them
     #[arg(long)]
     pub(crate) diff: bool,

@@ -78,7 +78,8 @@ fn deliver<W: Write>(
     Ok(())
 }
 
-fn described(fix: &Applied) -> String {
+/// What a fix did, and where, on one line.
+pub(super) fn described(fix: &Applied) -> String {
     let place = match (&fix.part, fix.bar) {
         (Some(part), Some(bar)) => format!("{part}, bar {bar}: "),
         (Some(part), None) => format!("{part}: "),

@@ -4,6 +4,7 @@ mod arguments;
 mod check;
 mod choice;
 mod chosen;
+mod cues;
 mod draw;
 mod explain;
 mod fingering;

@@ -1,4 +1,4 @@
-//! `bellhand rewrite`: horn parts for another crook, or at concert pitch.
+//! `bellhand rewrite`: horn parts for another crook, or at concert pitch, or with cues.
 
 use std::io::Write;
 use std::sync::Arc;
@@ -9,7 +9,7 @@ use files::{Input, Narrowed, Outcome, complain, input};
 use notation::Document;
 
 use super::arguments::RewriteArguments;
-use super::chosen;
+use super::{chosen, cues};
 
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
     let mut out = Deferred::new(anstream::stdout());
@@ -19,8 +19,11 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
         if arguments.diff && !out.is_heard() {
             return;
         }
-        let done = rewritten(&input, arguments)
-            .and_then(|rewritten| deliver(&mut out, &input, &rewritten, arguments));
+        let done = match arguments.target {
+            Some(target) => rewritten(&input, arguments, target)
+                .and_then(|rewritten| deliver(&mut out, &input, &rewritten, arguments, target)),
+            None => cues::write(&mut out, &input, arguments),
+        };
         if let Err(why) = done {
             complain(&format!("{}: {why}", input.shown()));
             undone += 1;
@@ -37,8 +40,12 @@ struct Rewritten {
     parts: Vec<String>,
 }
 
-fn rewritten(input: &Input, arguments: &RewriteArguments) -> Result<Rewritten, String> {
-    let (judged, target) = (&input.judged, arguments.target);
+fn rewritten(
+    input: &Input,
+    arguments: &RewriteArguments,
+    target: horn::WrittenFor,
+) -> Result<Rewritten, String> {
+    let judged = &input.judged;
     let parts: Vec<HornOf<'_>> = chosen::parts(judged, arguments.part.as_deref())?
         .into_iter()
         .filter(|part| !engine::is_written_for(part.horn, target))
@@ -61,9 +68,10 @@ fn deliver<W: Write>(
     input: &Input,
     Rewritten { document, parts }: &Rewritten,
     arguments: &RewriteArguments,
+    target: horn::WrittenFor,
 ) -> Result<(), String> {
     let bytes = document.to_bytes().map_err(|error| error.to_string())?;
-    let (shown, phrase) = (input.shown(), arguments.target.phrase());
+    let (shown, phrase) = (input.shown(), target.phrase());
     if arguments.diff {
         write::difference(out, input, document);
     } else if input.is_stdin() {

@@ -327,3 +327,58 @@ fn two_at_once_leave_one_whole_outcome() {
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
     }
 }
+
+#[test]
+fn cues_are_written_into_whole_parts() {
+    let rests = "z4 | ".repeat(22);
+    let score = format!(
+        "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\nV:2 name=\"Horn 2 in F\" transpose=-7\n\
+         V:3 name=\"Oboe\"\n[V:1] !mf!c4 | Z23 | !mf!e4 |]\n[V:2] !mf!c4 | Z23 | !mf!e4 |]\n\
+         [V:3] {rests}!mf!A B c d | c B A G | z4 |]\n"
+    );
+    let rewrite = |more: &[&str]| {
+        let arguments = [&["rewrite", "--as", "abc", "--cues", "-"], more].concat();
+        run(&arguments, score.as_bytes())
+    };
+    let divided = "c4 | Z21 | \"^Oboe (D)\" Z2 | !mf!e4";
+    let both = rewrite(&[]);
+    assert_eq!(both.status.code(), Some(0), "{}", text(&both.stderr));
+    assert_eq!(text(&both.stdout).matches(divided).count(), 2);
+    let second = rewrite(&["--part", "Horn 2 in F"]);
+    let (first, rest) = score.split_once("[V:2]").unwrap();
+    let rest = rest.replacen("c4 | Z23 | !mf!e4", divided, 1);
+    assert_eq!(text(&second.stdout), format!("{first}[V:2]{rest}"));
+    let shown = rewrite(&["--diff", "--part", "2"]);
+    assert!(text(&shown.stdout).contains(&format!("+[V:2] !mf!{divided}")));
+    // A file is written in place, once.
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("pier.abc");
+    std::fs::write(&path, &score).unwrap();
+    let path = path.to_str().unwrap();
+    let output = run(&["rewrite", "--cues", path], b"");
+    let said = "Horn 1 in F, bar 25: Write \"Oboe (D)\" over the rest in bar 23 (part/no-cue)";
+    assert!(text(&output.stdout).contains(said), "{output:?}");
+    assert_eq!(std::fs::read_to_string(path).unwrap(), text(&both.stdout));
+    let again = run(&["rewrite", "--cues", path], b"");
+    assert!(
+        text(&again.stdout).contains("pier.abc: no cue to write"),
+        "{again:?}"
+    );
+    // An entry before which nobody plays is told.
+    let alone = score.replace("!mf!A B c d | c B A G", "z4 | z4");
+    let output = run(&["rewrite", "--as", "abc", "--cues", "-"], alone.as_bytes());
+    assert_eq!(text(&output.stdout), alone);
+    assert_eq!(
+        text(&output.stderr)
+            .matches("no other part plays a line")
+            .count(),
+        2
+    );
+    // Either a crook or cues.
+    for wrong in [
+        &["rewrite", "-"][..],
+        &["rewrite", "--cues", "--for", "F", "-"],
+    ] {
+        assert_eq!(run(wrong, b"").status.code(), Some(2), "{wrong:?}");
+    }
+}

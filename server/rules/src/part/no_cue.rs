@@ -2,7 +2,7 @@
 
 use horn::Source;
 use reading::{Cue, PlayedNote};
-use score::{Intent, NewCue, NewMark};
+use score::{Cues, Intent, NewCue, NewMark};
 use theory::{Seconds, WrittenPitch};
 
 use crate::context::PartContext;
@@ -94,9 +94,13 @@ fn judge(
         ),
         None => "Add a few cue notes or a word.".to_owned(),
     };
+    let unshown = cue
+        .as_ref()
+        .and_then(|cue| unshown(ctx, cue, before, after));
+    let unshown = unshown.unwrap_or_default();
     let message = format!(
         "{:.0} s of rest come before {} in bar {} without a cue. After so long a player is glad to see what is played just before \
-         the entry. {advice}",
+         the entry. {advice}{unshown}",
         rest.0, after.written, after.number,
     );
     let mut finding = ctx
@@ -106,7 +110,9 @@ fn judge(
         if let Some(fix) = small_notes(ctx, cue, before, after) {
             finding.fixes.push(fix);
         }
-        finding.fixes.extend(in_words(ctx, cue, &words, after));
+        finding
+            .fixes
+            .extend(in_words(ctx, cue, &words, (before, after)));
     }
     ctx.at_tempo(finding, after, rest.0 / longest.0)
 }
@@ -119,9 +125,8 @@ fn small_notes(
     after: &PlayedNote,
 ) -> Option<Fix> {
     let name = ctx.cue_name(cue.part)?;
-    let shows = ctx.reading.piece.parts.get(ctx.part.seat.part)?.shows_cues;
     let line = ctx.reading.cue_line(ctx.part, cue, before, after);
-    let line = line.ok().filter(|_| shows)?;
+    let line = line.ok().filter(|_| ctx.cues() == Cues::SmallNotes)?;
     let from = line.notes.first()?.onset;
     let words = match octave_sign(line.octaves) {
         Some(octaves) => format!("{name} {octaves}"),
@@ -144,6 +149,18 @@ fn small_notes(
     })
 }
 
+/// Why the line is not offered as small notes, where the notation has them.
+fn unshown(
+    ctx: &PartContext<'_>,
+    cue: &Cue,
+    before: &PlayedNote,
+    after: &PlayedNote,
+) -> Option<String> {
+    let line = ctx.reading.cue_line(ctx.part, cue, before, after);
+    let why = line.err().filter(|_| ctx.cues() == Cues::SmallNotes)?;
+    Some(format!(" It cannot be written as small notes: {why}."))
+}
+
 /// How players are told that a line sounds so many octaves higher than it is written; common practice.
 const fn octave_sign(octaves: i8) -> Option<&'static str> {
     match octaves {
@@ -158,15 +175,20 @@ const fn octave_sign(octaves: i8) -> Option<&'static str> {
 }
 
 /// Words over the rest, in whose middle they may stand where that is one sign for many bars.
-fn in_words(ctx: &PartContext<'_>, cue: &Cue, words: &str, after: &PlayedNote) -> Option<Fix> {
-    let rest = ctx.rest_from(cue.begins, after);
+fn in_words(
+    ctx: &PartContext<'_>,
+    cue: &Cue,
+    words: &str,
+    (before, after): (&PlayedNote, &PlayedNote),
+) -> Option<Fix> {
+    let rest = ctx.rest_from(cue.begins, before, after);
     let own = ctx.bar_start(cue.begins)?;
     let (intent, number) = match rest {
         Some((note, number)) if number == ctx.bar_number(own)? => {
             let mark = NewMark::Words(words.to_owned());
             (Intent::AddMark { note, mark }, number)
         }
-        _ if ctx.is_within_rest(own) => {
+        _ if ctx.cues() == Cues::WithinRests && ctx.is_within_rest(own) => {
             let cue = NewCue {
                 from: own,
                 words: words.to_owned(),

@@ -164,7 +164,7 @@ impl Voice {
             }),
             transposition_spelled: false,
             notes_sound: false,
-            shows_cues: false,
+            cues: score::Cues::WithinRests,
             pitch: None,
             opening: self.opening,
             bars: self.bars,

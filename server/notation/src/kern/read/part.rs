@@ -325,7 +325,7 @@ impl PartBuilder {
             // Only data that are said to be moved are what is written.
             // The page is made for the horn that is named.
             pitch: Some(PagePitch::Written),
-            shows_cues: false,
+            cues: score::Cues::AtRests,
             notes_sound: start.reading.up != Interval::UNISON || start.reading.recorded.is_none(),
             opening: None,
             bars: Vec::new(),

@@ -195,7 +195,7 @@ fn part(
     onsets: &[Quarters],
 ) -> Part {
     let mut part = Part {
-        shows_cues: true,
+        cues: score::Cues::SmallNotes,
         id: head.id.clone(),
         name: head.name.clone(),
         witnesses: head.witnesses.clone(),

@@ -1,0 +1,140 @@
+//! Cues on real scores: every entry after a long rest, what is written, and that it is what another part plays there.
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
+
+use std::path::{Path, PathBuf};
+
+use engine::{HornOf, Judged, Settings};
+use notation::{Document, Format};
+use score::{Cue, EventKind, Kinds, Part, Piece};
+use support::home;
+use theory::Quarters;
+
+/// Rests of so many seconds are long here, so that the scores have enough of them.
+const LONG: &str = "[rules.\"part/no-cue\"]\nrest = 6\n";
+
+/// What was written into scores.
+#[derive(Debug, Default)]
+pub struct Cued {
+    /// Entries before which a cue was written, and those before which none could be.
+    pub entries: (usize, usize),
+    /// The small notes and rests of it, each held against what the others play.
+    pub small: usize,
+}
+
+/// A score with its cues, counted and compared.
+pub fn cued(path: &Path, sum: &mut Cued) -> (Judged, Judged) {
+    let format = Format::of_path(path).unwrap();
+    let document = Document::from_bytes(format, &std::fs::read(path).unwrap()).unwrap();
+    let (settings, wrong) = Settings::of_text(LONG);
+    assert!(wrong.is_empty(), "{wrong:?}");
+    let before = Judged::new(document, settings);
+    let parts: Vec<HornOf<'_>> = HornOf::all(&before).collect();
+    let fixed = before.cued(&parts);
+    sum.entries.0 += fixed.applied.len();
+    sum.entries.1 += fixed.refused.len();
+    for (_, piece) in fixed.judged.pieces() {
+        for horn in &piece.horns {
+            let part = &piece.piece.parts[horn.seat.part];
+            for placed in part.events_of(Kinds::CUES) {
+                let EventKind::Cue(cue) = &placed.event.kind else {
+                    continue;
+                };
+                sum.small += 1;
+                let crook = horn.crook_at(placed.onset);
+                let sounds = cue
+                    .written
+                    .map(|written| crook.transposition.sound(written).midi());
+                assert!(
+                    is_played(&piece.piece, horn.seat.part, placed.onset, cue, sounds),
+                    "{}: bar {}: {cue:?}",
+                    path.display(),
+                    part.bars[placed.bar].number
+                );
+                let own = horn.notes.iter().filter(|note| {
+                    note.onset < placed.onset + cue.length
+                        && placed.onset < note.onset + note.length
+                });
+                assert_eq!(own.count(), 0, "{}: the horn plays itself", path.display());
+            }
+        }
+    }
+    let parts: Vec<HornOf<'_>> = HornOf::all(&fixed.judged).collect();
+    let again = fixed.judged.cued(&parts);
+    assert!(again.applied.is_empty(), "{}", path.display());
+    (before, fixed.judged)
+}
+
+/// Whether another part has such a note or rest there, in any octave.
+fn is_played(piece: &Piece, own: usize, onset: Quarters, cue: &Cue, sounds: Option<i32>) -> bool {
+    let mut others = piece
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(part, _)| *part != own);
+    others.any(|(_, part)| {
+        let by = moved(part, onset);
+        let bar = part.bars.partition_point(|bar| bar.onset <= onset) - 1;
+        part.bars[bar].events(bar).any(|placed| {
+            let (length, midi) = match &placed.event.kind {
+                EventKind::Note(note) => (note.length, Some(note.written.midi() + by)),
+                EventKind::Rest(rest) => (rest.length, None),
+                _ => return false,
+            };
+            let same = match (midi, sounds) {
+                (Some(midi), Some(sounds)) => (midi - sounds) % 12 == 0,
+                (None, None) => true,
+                _ => false,
+            };
+            placed.onset == onset && length == cue.length && same
+        })
+    })
+}
+
+/// By how many semitones a part sounds away from its page.
+fn moved(part: &Part, onset: Quarters) -> i32 {
+    let start = part.transposition.map_or(0, |(by, _)| by.0.semitones);
+    let later = part.events_of(Kinds::TRANSPOSITIONS);
+    let later = later.take_while(|placed| placed.onset <= onset);
+    later.fold(start, |by, placed| match placed.event.kind {
+        EventKind::Transposition(said) => said.0.semitones,
+        _ => by,
+    })
+}
+
+#[test]
+fn whole_scores_get_small_notes_that_others_play() {
+    let mut sum = Cued::default();
+    let scores = ["Bach_BWV.232_09a.mxl", "Haydn_104_1.mxl"];
+    for score in scores {
+        let (before, after) = cued(&home().join("scores/musicxml").join(score), &mut sum);
+        assert_ne!(before.document().text(), after.document().text());
+    }
+    println!(
+        "{} scores, {} entries with a cue, {} without, {} small notes and rests compared",
+        scores.len(),
+        sum.entries.0,
+        sum.entries.1,
+        sum.small
+    );
+    assert!(sum.entries.0 >= 30 && sum.small >= 250, "{sum:?}");
+}
+
+#[test]
+fn scores_without_small_notes_get_words() {
+    let mut sum = Cued::default();
+    let mut scores: Vec<PathBuf> = std::fs::read_dir(home().join("scores/kern"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    scores.sort();
+    for score in &scores {
+        cued(score, &mut sum);
+    }
+    println!(
+        "{} scores, {} entries with a cue, {} without",
+        scores.len(),
+        sum.entries.0,
+        sum.entries.1
+    );
+    assert!(sum.entries.0 >= 10 && sum.small == 0, "{sum:?}");
+}
