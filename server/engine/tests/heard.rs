@@ -220,20 +220,30 @@ fn small_notes_come_before_the_beat() {
         times(&abc("[Q:1/4=600] c {defg} a z2 |]"))[..3],
         [(0.0, 0.05), (0.05, 0.063), (0.063, 0.075)]
     );
-    // At the very beginning all else waits for them.
-    assert_eq!(times(&abc("{d} f4 |]")), [(0.0, 0.08), (0.08, 4.08)]);
+    // Before the very beginning too.
+    assert_eq!(times(&abc("{d} f4 |]")), [(-0.08, 0.0), (0.0, 4.0)]);
 }
 
 #[test]
 fn a_tie_or_a_slur_leads_within_a_turn_alone() {
     let slurs = |music| -> Vec<bool> { abc(music).iter().map(|sound| sound.slurred).collect() };
     assert_eq!(slurs("(c d e) f |]"), [false, true, true, false]);
+    assert_eq!(
+        slurs("(c [eg]) [ce] f |]"),
+        [false, true, true, false, false, false]
+    );
     // Held into the bar that follows on the page, and not when the repeat goes back.
     let sounds = abc("|: c4 |1 d4- :|2 d4 |]");
     assert_eq!(
         times(&sounds),
         [(0.0, 4.0), (4.0, 8.0), (8.0, 12.0), (12.0, 16.0)]
     );
+    // Each note of a chord into its own, in whatever order they are written.
+    let sounds = abc("[ce]2- [ec]2 |]");
+    let heads = sounds
+        .iter()
+        .map(|sound| sound.notes.iter().map(|(note, _)| *note).collect());
+    assert_eq!(heads.collect::<Vec<Vec<usize>>>(), [[0, 3], [1, 2]]);
     // Both notes of a chord, and of two only the one that is tied.
     let sounds = abc("[ce]2- [ce]2 | [c-e]2 [cf]2 |]");
     assert_eq!(

@@ -65,16 +65,22 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
       assert.equal(await lit.count(), 0);
     };
     await silent();
-    for (const stop of [() => play.click(), () => page.keyboard.press("Escape"), () => page.keyboard.type(" ").then(() => page.keyboard.press("Backspace"))]) {
+    const typing = async () => {
+      await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
+      await page.keyboard.type(" ");
+    };
+    for (const stop of [() => play.click(), () => page.keyboard.press("Escape"), typing]) {
       await goToLine("20:10");
+      await labelled(first);
       await play.click();
       await lit.first().waitFor(wait);
       assert.equal(await lit.first().getAttribute("aria-label"), first);
       assert.equal(await play.textContent(), "■ Stop");
-      if (stop.toString().includes("type")) await goToLine("20:10");
       await stop();
       await silent();
     }
+    await page.keyboard.press("Backspace");
+    await labelled(first);
   });
   await step("typing draws it anew, in the same place", async () => {
     const before = await notes.count();

@@ -4,6 +4,8 @@
 mod graces;
 mod runs;
 
+use std::collections::HashMap;
+
 use horn::Loudness;
 use theory::{Quarters, Seconds};
 
@@ -48,7 +50,7 @@ impl Heard {
 
 impl PieceReading {
     /// What is to be heard of one of the piece's horn parts: all notes of its staff, in the order of time. Times count from
-    /// the first sound's bar on, or from the small notes before it.
+    /// the first bar on; small notes before its first note come earlier.
     #[must_use]
     pub fn heard(&self, horn: &HornPart) -> Vec<Heard> {
         let notes: Vec<&PlayedNote> = horn.notes.iter().collect();
@@ -66,25 +68,8 @@ impl PieceReading {
             runs.run(&mut sounds);
             heard.append(&mut sounds);
         }
-        let first = heard.iter().map(|sound| sound.starts().0);
-        let early = first.fold(0.0, f64::min);
-        if early < 0.0 {
-            heard.iter_mut().for_each(|sound| sound.later(-early));
-        }
         heard.sort_by(|one, other| one.starts().0.total_cmp(&other.starts().0));
         heard
-    }
-}
-
-impl Heard {
-    fn later(&mut self, by: f64) {
-        let starts = self.notes.iter_mut().map(|(_, at)| at);
-        let steps = self.steps.iter_mut().map(|(at, _)| at);
-        let loudness = self.loudness.iter_mut().map(|(at, _)| at);
-        for at in starts.chain(steps).chain(loudness) {
-            at.0 += by;
-        }
-        self.ends.0 += by;
     }
 }
 
@@ -99,16 +84,21 @@ impl Performer<'_> {
         let place = |bar| self.notes.partition_point(|note| note.bar < bar);
         let (from, to) = (place(turn.bars.start), place(turn.bars.end));
         let mut sounds: Vec<Heard> = Vec::with_capacity(to - from);
-        // The sounds whose last notes are held on, and the last note of each line, by its place.
+        // The sounds whose last notes are held on, and the last note of each line, with whether it is slurred from the one before.
         let mut held: Vec<usize> = Vec::new();
-        let mut last: Vec<(u8, usize)> = Vec::new();
+        let mut last: HashMap<u8, (&PlayedNote, bool)> = HashMap::new();
         for (index, note) in self.notes.iter().enumerate().take(to).skip(from) {
-            let before = last.iter().find(|(layer, _)| *layer == note.layer);
-            let before = before.and_then(|(_, index)| self.notes.get(*index));
-            let slurred = before.is_some_and(|before| before.slurred_to_next);
+            let before = last.get(&note.layer);
+            // The notes of a chord are come to together.
+            let slurred = before.is_some_and(|(before, slurred)| {
+                if note.chord {
+                    *slurred
+                } else {
+                    before.slurred_to_next
+                }
+            });
             if !note.chord {
-                last.retain(|(layer, _)| *layer != note.layer);
-                last.push((note.layer, index));
+                last.insert(note.layer, (note, slurred));
             }
             let starts = Seconds(note.starts.0 + turn.later.0);
             held.retain(|sound| {
