@@ -53,9 +53,14 @@ impl Sound {
     #[must_use]
     pub fn of(reading: &PieceReading, horn: &HornPart, names: &str) -> Self {
         let heard = reading.heard(horn);
+        // All else waits for small notes at the very beginning.
+        let early = heard.iter().map(|sound| sound.starts().0);
+        let early = early.fold(0.0, f64::min);
+        let sounds = heard.iter();
+        let sounds = sounds.map(|sound| one(sound, -early, horn, names));
         Self {
             part: horn.label.clone(),
-            sounds: heard.iter().map(|sound| one(sound, horn, names)).collect(),
+            sounds: sounds.collect(),
         }
     }
 
@@ -66,7 +71,9 @@ impl Sound {
     }
 }
 
-fn one(sound: &Heard, horn: &HornPart, names: &str) -> One {
+/// A sound, so many seconds later than it is performed.
+fn one(sound: &Heard, later: f64, horn: &HornPart, names: &str) -> One {
+    let seconds = |at: Seconds| seconds(Seconds(at.0 + later));
     let notes = sound.notes.iter();
     let first = sound.notes.first();
     let first = first.and_then(|(note, _)| horn.notes.get(*note));

@@ -27,7 +27,7 @@ pub use heard::Heard;
 pub use note::{PlayedMark, PlayedNote, Said};
 pub use orchestra::{Around, Cue, CueLine, Harmony, NotShown, Playing};
 pub use part::{HornPart, RipMark};
-pub use performed::{Performed, Turn, which_time};
+pub use performed::{Pace, Performed, Turn, which_time};
 pub use piece::{PieceReading, read};
 pub use players::{Call, Players};
 pub use roster::{Casting, HornSaid, Seat, WrittenOf};

@@ -3,7 +3,10 @@
 use std::ops::Range;
 
 use score::{Part, Performance, Undecided};
-use theory::{Seconds, TempoMap};
+use theory::{Quarters, Seconds, Tempo, TempoMap};
+
+use crate::part::HornPart;
+use crate::piece::PieceReading;
 
 /// Words for which time something is played, to follow the number of a bar: nothing for the first, `, second time`.
 #[must_use]
@@ -78,5 +81,51 @@ impl Performed {
             }
         }
         passes
+    }
+}
+
+/// A tempo, from a moment of the performance on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pace {
+    /// When it begins.
+    pub from: Seconds,
+    /// The same in quarter notes from the beginning of the performance.
+    pub onset: Quarters,
+    /// The tempo.
+    pub tempo: Tempo,
+}
+
+impl PieceReading {
+    /// The tempos of a horn part in the order of performance, each where it is another than before, and how many quarter
+    /// notes the performance lasts.
+    #[must_use]
+    pub fn paces(&self, horn: &HornPart) -> (Vec<Pace>, Quarters) {
+        let changes: Vec<(Quarters, Tempo)> = self.tempo.changes().collect();
+        let part = self.piece.parts.get(horn.seat.part);
+        let bars = part.map_or(&[][..], |part| &part.bars);
+        let mut paces: Vec<Pace> = Vec::new();
+        let mut now = Quarters::ZERO;
+        for turn in &horn.performed.turns {
+            let last = turn.bars.end.checked_sub(1).and_then(|last| bars.get(last));
+            let (Some(first), Some(last)) = (bars.get(turn.bars.start), last) else {
+                continue;
+            };
+            let (from, to) = (first.onset, last.onset + last.length);
+            let after = changes.partition_point(|(at, _)| *at <= from);
+            let inside = changes.iter().skip(after).copied();
+            let inside = inside.take_while(|(at, _)| *at < to);
+            let begins = (from, self.tempo.tempo(from).0);
+            for (at, tempo) in std::iter::once(begins).chain(inside) {
+                if paces.last().is_none_or(|pace| pace.tempo != tempo) {
+                    paces.push(Pace {
+                        from: Seconds(self.tempo.seconds(at).0 + turn.later.0),
+                        onset: now + (at - from),
+                        tempo,
+                    });
+                }
+            }
+            now += to - from;
+        }
+        (paces, now)
     }
 }

@@ -1,15 +1,15 @@
-//! `bellhand notes --midi`: the horns of a score as they sound, as a Standard MIDI File.
+//! `bellhand notes --midi`: the horns of a score as they are performed and sound, as a Standard MIDI File.
 
 use std::path::Path;
 
 use files::{Input, Outcome, complain, write};
-use horn::Dynamic;
+use horn::{Dynamic, Loudness};
 use midly::num::{u4, u7, u15, u24, u28};
 use midly::{
     Format, Header, MetaMessage, MidiMessage, Smf, Timing, Track, TrackEvent, TrackEventKind,
 };
-use reading::{HornPart, PieceReading, PlayedNote};
-use theory::Quarters;
+use reading::{Heard, HornPart, Pace, PieceReading};
+use theory::Seconds;
 
 /// Ticks of a quarter note: triplets and quintuplets of every usual value are whole.
 const QUARTER: u16 = 960;
@@ -17,8 +17,6 @@ const QUARTER: u16 = 960;
 const FRENCH_HORN: u8 = 60;
 /// The channel that General MIDI keeps for percussion.
 const PERCUSSION: usize = 9;
-/// How long a small note takes before its own, in ticks.
-const GRACE: u32 = 90;
 
 /// Writes one score's horns; several pieces follow one another.
 pub(crate) fn write(path: &Path, inputs: &[Input], failures: usize) -> std::io::Result<Outcome> {
@@ -50,22 +48,24 @@ type Timed<'a> = (u32, TrackEventKind<'a>);
 fn file(input: &Input) -> Result<Smf<'_>, &'static str> {
     let mut tempos: Vec<Timed<'_>> = Vec::new();
     let mut tracks: Vec<Vec<Timed<'_>>> = Vec::new();
-    let mut begins = 0_u32;
+    let mut begins = 0.0;
     for (_, reading) in input.judged.pieces() {
-        let later = |at: Quarters| ticks(at)?.checked_add(begins).filter(|at| *at < 1 << 28);
-        for (at, tempo) in reading.tempo.changes() {
-            let micros = (60_000_000.0 / tempo.rate()).clamp(1.0, 16_777_215.0) as u32;
-            let change = MetaMessage::Tempo(u24::from(micros));
-            tempos.push((later(at).ok_or(TOO_LONG)?, TrackEventKind::Meta(change)));
-        }
-        for horn in &reading.horns {
+        let mut longest = 0.0_f64;
+        for (place, horn) in reading.horns.iter().enumerate() {
+            let (paces, lasts) = reading.paces(horn);
+            let clock = Clock { begins, paces };
+            // Tempos are the whole score's.
+            if place == 0 {
+                tempos.extend(clock.tempos().ok_or(TOO_LONG)?);
+            }
             let channel = (0..16)
                 .filter(|channel| *channel != PERCUSSION)
                 .nth(tracks.len() % 15)
                 .unwrap_or(0);
-            tracks.push(track(horn, channel, &later).ok_or(TOO_LONG)?);
+            tracks.push(track(reading, horn, channel, &clock).ok_or(TOO_LONG)?);
+            longest = longest.max(lasts.to_f64());
         }
-        begins = later(end(reading)).ok_or(TOO_LONG)?;
+        begins += longest;
     }
     if tracks.is_empty() {
         return Err("no horn part was found");
@@ -82,56 +82,65 @@ fn file(input: &Input) -> Result<Smf<'_>, &'static str> {
 /// Why a piece is not written.
 const TOO_LONG: &str = "the piece is longer than a Standard MIDI File can say";
 
-/// Where a place lies, in ticks; `None` where it is farther than such a file can say.
-fn ticks(at: Quarters) -> Option<u32> {
-    let ticks = (at.to_f64() * f64::from(QUARTER)).round();
+/// When in the file a moment of a performance lies.
+struct Clock {
+    /// Where the piece begins, in quarter notes.
+    begins: f64,
+    paces: Vec<Pace>,
+}
+
+impl Clock {
+    /// A moment in ticks, none before the piece; `None` where it is farther than such a file can say.
+    fn ticks(&self, at: Seconds) -> Option<u32> {
+        let after = self.paces.partition_point(|pace| pace.from <= at);
+        let pace = self.paces.get(after.saturating_sub(1));
+        let quarters = pace.map_or(0.0, |pace| {
+            pace.onset.to_f64() + (at.0 - pace.from.0) * pace.tempo.rate() / 60.0
+        });
+        ticks(self.begins + quarters.max(0.0))
+    }
+
+    /// The tempos as a file has them.
+    fn tempos<'a>(&self) -> Option<Vec<Timed<'a>>> {
+        let paces = self.paces.iter();
+        let tempos = paces.map(|pace| {
+            let micros = (60_000_000.0 / pace.tempo.rate()).clamp(1.0, 16_777_215.0) as u32;
+            let change = MetaMessage::Tempo(u24::from(micros));
+            let at = ticks(self.begins + pace.onset.to_f64())?;
+            Some((at, TrackEventKind::Meta(change)))
+        });
+        tempos.collect()
+    }
+}
+
+/// Where a place lies, from quarter notes to ticks; `None` where it is farther than such a file can say.
+fn ticks(quarters: f64) -> Option<u32> {
+    let ticks = (quarters * f64::from(QUARTER)).round();
     (0.0..f64::from(1 << 28))
         .contains(&ticks)
         .then_some(ticks as u32)
 }
 
-/// Where a piece ends.
-fn end(reading: &PieceReading) -> Quarters {
-    let bars = reading
-        .piece
-        .parts
-        .iter()
-        .filter_map(|part| part.bars.last());
-    bars.map(|bar| bar.onset + bar.length)
-        .max()
-        .unwrap_or(Quarters::ZERO)
-}
-
 fn track<'a>(
+    reading: &PieceReading,
     horn: &'a HornPart,
     channel: usize,
-    later: &impl Fn(Quarters) -> Option<u32>,
+    clock: &Clock,
 ) -> Option<Vec<Timed<'a>>> {
     let channel = u4::from(u8::try_from(channel).unwrap_or(0));
     let says = |message| TrackEventKind::Midi { channel, message };
-    let begins = later(Quarters::ZERO)?;
+    let begins = ticks(clock.begins)?;
     let name = TrackEventKind::Meta(MetaMessage::TrackName(horn.label.as_bytes()));
     let program = u7::from(FRENCH_HORN);
     let mut events = vec![
         (begins, name),
         (begins, says(MidiMessage::ProgramChange { program })),
     ];
-    let notes: Vec<&PlayedNote> = horn.notes.iter().collect();
-    for (place, note) in notes.iter().enumerate() {
-        // What is held on sounds already.
-        if note.tied_from {
+    for sound in reading.heard(horn) {
+        let (from, to) = (clock.ticks(sound.starts())?, clock.ticks(sound.ends)?);
+        let first = sound.notes.first();
+        let Some(note) = first.and_then(|(note, _)| horn.notes.get(*note)) else {
             continue;
-        }
-        let (from, to) = if note.grace {
-            let small = notes
-                .iter()
-                .skip(place)
-                .take_while(|other| other.grace && other.onset == note.onset);
-            let before = GRACE * u32::try_from(small.count()).ok()?;
-            let from = later(note.onset)?.saturating_sub(before).max(begins);
-            (from, from + GRACE)
-        } else {
-            (later(note.onset)?, later(until(&notes, place))?)
         };
         let Ok(key) = u8::try_from(note.sounding.midi()) else {
             continue;
@@ -139,10 +148,7 @@ fn track<'a>(
         if key > 127 || to <= from {
             continue;
         }
-        let (key, vel) = (
-            u7::from(key),
-            u7::from(velocity(note.dynamic.map(|(dynamic, _)| dynamic))),
-        );
+        let (key, vel) = (u7::from(key), u7::from(velocity(&sound)));
         events.push((from, says(MidiMessage::NoteOn { key, vel })));
         events.push((
             to,
@@ -155,42 +161,12 @@ fn track<'a>(
     Some(events)
 }
 
-/// When a note ends, those that it is tied to counted.
-fn until(notes: &[&PlayedNote], place: usize) -> Quarters {
-    let Some(mut last) = notes.get(place).copied() else {
-        return Quarters::ZERO;
-    };
-    for note in notes.iter().skip(place + 1) {
-        if !last.tied_to {
-            break;
-        }
-        let goes_on = note.tied_from
-            && note.sounding.midi() == last.sounding.midi()
-            && note.onset == last.onset + last.length;
-        if goes_on {
-            last = note;
-        }
-        // The other notes of its chord and line stand no farther away than this bar and the next.
-        if note.bar > last.bar + 1 {
-            break;
-        }
-    }
-    last.onset + last.length
-}
-
-/// How hard a note is struck; mf where nothing says. The steps are bellhand's own choice, those in between even.
-fn velocity(dynamic: Option<Dynamic>) -> u8 {
-    let levels = [
-        (Dynamic::PP, 36),
-        (Dynamic::P, 50),
-        (Dynamic::MP, 64),
-        (Dynamic::MF, 78),
-        (Dynamic::F, 94),
-        (Dynamic::FF, 110),
-    ];
-    let dynamic = dynamic.unwrap_or(Dynamic::MF);
-    let level = levels.into_iter().find(|(level, _)| dynamic <= *level);
-    level.map_or(122, |(_, velocity)| velocity)
+/// How hard a note is struck: 36 for pp and 110 for ff, those between even. Bellhand's own choice.
+fn velocity(sound: &Heard) -> u8 {
+    let loudness = sound.loudness.first().map(|(_, loudness)| loudness.0);
+    let [pp, ff] = [Dynamic::PP, Dynamic::FF].map(|dynamic| Loudness::of(dynamic).0);
+    let share = (loudness.unwrap_or_default() - pp) / (ff - pp);
+    (36.0 + 74.0 * share).round().clamp(1.0, 122.0) as u8
 }
 
 /// Events in the order of time, ends before beginnings, each told from the one before.

@@ -319,7 +319,7 @@ fn the_horns_can_be_heard() {
             if score == "held" {
                 // A triplet of quavers, the small note before its own, and what is held over two barlines.
                 let starts: Vec<u32> = begun.iter().map(|(at, _)| *at).collect();
-                assert_eq!(starts, [0, 320, 640, 870, 960, 7680]);
+                assert_eq!(starts, [0, 320, 640, 883, 960, 7680]);
                 held += 1;
             }
         }
@@ -328,4 +328,71 @@ fn the_horns_can_be_heard() {
     assert!(compared > 110 && held == 1);
     let two = run(&["notes", "a.abc", "b.abc", "--midi", "x.mid"], b"");
     assert_eq!(two.status.code(), Some(2));
+}
+
+#[test]
+fn a_midi_file_plays_repeats_out_with_their_tempos() {
+    let folder = tempfile::tempdir().unwrap();
+    let (score, file) = (
+        folder.path().join("turns.abc"),
+        folder.path().join("turns.mid"),
+    );
+    let tune = |name: &str, music: &str| {
+        format!(
+            "X:1\nL:1/4\nM:4/4\nQ:1/4=60\nK:none\nV:1 name=\"{name}\" transpose=-7\n{music}\n\n"
+        )
+    };
+    let first = tune("Horn in F", "|: !p! c4 | [Q:1/4=120] !ff! d4 :| e4 |]");
+    std::fs::write(&score, first + &tune("Horn 2 in F", "f4 |]")).unwrap();
+    let written = run(
+        &[
+            "notes",
+            score.to_str().unwrap(),
+            "--midi",
+            file.to_str().unwrap(),
+        ],
+        b"",
+    );
+    assert_eq!(written.status.code(), Some(0), "{}", text(&written.stderr));
+    let bytes = std::fs::read(&file).unwrap();
+    let smf = midly::Smf::parse(&bytes).unwrap();
+    let (mut tempos, mut notes) = (Vec::new(), Vec::new());
+    for track in &smf.tracks {
+        let mut at = 0;
+        for event in track {
+            at += event.delta.as_int();
+            match event.kind {
+                midly::TrackEventKind::Meta(midly::MetaMessage::Tempo(micros)) => {
+                    tempos.push((at, micros.as_int()));
+                }
+                midly::TrackEventKind::Midi {
+                    message: midly::MidiMessage::NoteOn { key, vel },
+                    ..
+                } => notes.push((at, key.as_int(), vel.as_int())),
+                _ => {}
+            }
+        }
+    }
+    // A bar is 3,840 ticks; the tempo goes back with the repeat, and the second tune begins behind the first as it is played.
+    assert_eq!(
+        tempos,
+        [
+            (0, 1_000_000),
+            (3840, 500_000),
+            (7680, 1_000_000),
+            (11520, 500_000),
+            (19200, 1_000_000)
+        ]
+    );
+    assert_eq!(
+        notes,
+        [
+            (0, 65, 51),
+            (3840, 67, 110),
+            (7680, 65, 51),
+            (11520, 67, 110),
+            (15360, 69, 110),
+            (19200, 70, 80)
+        ]
+    );
 }
