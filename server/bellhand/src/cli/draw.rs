@@ -15,7 +15,8 @@ use super::chosen;
 
 pub(crate) fn run(arguments: &DrawArguments) -> std::io::Result<Outcome> {
     let (inputs, mut failures) = input::read(&arguments.sources)?;
-    let mut out = Deferred::new(anstream::stdout());
+    // A drawing has no colours of a terminal's to be taken out, and is long.
+    let mut out = Deferred::new(std::io::stdout());
     let mut names = HashMap::new();
     if arguments.into.is_none() && inputs.len() > 1 {
         complain("several scores are drawn into a folder; say --into FOLDER");

@@ -81,15 +81,19 @@ pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
         version: JSON_VERSION,
         files: inputs.iter().map(file).collect(),
     };
-    let mut out = anstream::stdout();
     match arguments.format {
         Shape::Json => {
+            let mut out = std::io::BufWriter::new(std::io::stdout());
             serde_json::to_writer_pretty(&mut out, &report)?;
             writeln!(out)?;
+            out.flush()?;
         }
-        Shape::Text => text(&mut out, &report)?,
+        Shape::Text => {
+            let mut out = anstream::stdout();
+            text(&mut out, &report)?;
+            out.flush()?;
+        }
     }
-    out.flush()?;
     Ok(Outcome::unless_failed(failures))
 }
 
