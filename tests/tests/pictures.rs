@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
-use picture::{Options, Picture, Pitched, Subject};
+use picture::{LaidPart, Options, Picture, Pitched, Place, Subject};
 use quick_xml::events::{BytesStart, Event};
 use support::home;
 
@@ -144,7 +144,7 @@ fn every_part_is_drawn_whole() {
                     assert!(text.is_some(), "{}: {:?}", path.display(), place.span);
                 }
                 let drawn = |kind: &'static str| {
-                    let of_kind = move |place: &&picture::Place| place.id.starts_with(kind);
+                    let of_kind = move |place: &&Place| place.id.starts_with(kind);
                     picture.places.iter().filter(of_kind)
                 };
                 assert_eq!(
@@ -229,4 +229,61 @@ fn same_names(analysis: &Judged) -> bool {
             .enumerate()
             .any(|(at, label)| labels().skip(at + 1).any(|other| other == label))
     })
+}
+
+#[test]
+fn a_line_drawn_alone_is_the_line_of_the_whole() {
+    let (mut parts, mut lines) = (0, 0);
+    for path in scores() {
+        let judged = Judged::new(read(&path), Settings::default());
+        for (base, reading) in judged.pieces() {
+            for horn in &reading.horns {
+                let subject = Subject {
+                    base,
+                    reading,
+                    horn,
+                    findings: judged.findings(),
+                };
+                let options = Options::default();
+                let laid = LaidPart::lay(&subject, &options).unwrap();
+                let whole = laid.draw(0..laid.lines()).unwrap();
+                let strips = whole.strips().unwrap();
+                let mut places = Vec::new();
+                for line in 0..laid.lines() {
+                    let alone = laid.draw(line..line + 1).unwrap();
+                    assert_eq!(
+                        alone.strips().unwrap()[1],
+                        strips[line + 1],
+                        "{} {line}",
+                        path.display()
+                    );
+                    assert_eq!(alone.blocks.len(), 3);
+                    for note in alone
+                        .places
+                        .iter()
+                        .filter(|place| place.id.starts_with("note-"))
+                    {
+                        assert!(
+                            strips[line + 1].contains(&format!("id=\"{}\"", note.id)),
+                            "{}: {}",
+                            path.display(),
+                            note.label
+                        );
+                    }
+                    places.extend(alone.places);
+                    lines += 1;
+                }
+                places.sort_by_key(|place| place.span);
+                let named = |places: &[Place]| {
+                    let mut names: Vec<_> = places.iter().map(|place| place.id.clone()).collect();
+                    names.sort();
+                    names
+                };
+                assert_eq!(named(&places), named(&whole.places), "{}", path.display());
+                parts += 1;
+            }
+        }
+    }
+    println!("{lines} lines of {parts} parts drawn alone as in the whole");
+    assert!(parts > 80);
 }

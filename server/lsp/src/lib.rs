@@ -94,6 +94,7 @@ async fn run(
     let (service, socket) = LspService::build(make)
         .custom_method(methods::picture::METHOD, Server::picture)
         .custom_method(methods::sound::METHOD, Server::sound)
+        .custom_method(methods::lines::METHOD, Server::lines)
         .custom_method(methods::status::METHOD, Server::status)
         .finish();
     let library = tokio::spawn(

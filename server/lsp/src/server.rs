@@ -15,7 +15,7 @@ use super::methods::workspace_folders::Folders;
 use super::methods::{
     code_action, code_lens, completion, configuration, definition, document_highlight,
     document_symbol, execute_command, folding_range, formatting, hover, initialize, inlay_hint,
-    picture, references, rename, selection_range, semantic_tokens, sound, status,
+    lines, picture, references, rename, selection_range, semantic_tokens, sound, status,
     workspace_diagnostic, workspace_symbol,
 };
 use super::positions::Encoding;
@@ -96,6 +96,13 @@ impl Server {
     pub(super) async fn sound(&self, asked: sound::Asked) -> Result<Option<Sound>> {
         let uri = asked.text_document.uri.clone();
         let answer = self.answer(&uri, move |view, _| sound::sound(view, &asked));
+        Ok(answer.await?.flatten())
+    }
+
+    /// Answers `bellhand/lines`.
+    pub(super) async fn lines(&self, asked: lines::Asked) -> Result<Option<lines::Answer>> {
+        let uri = asked.picture.text_document.uri.clone();
+        let answer = self.answer(&uri, move |view, _| lines::lines(view, &asked));
         Ok(answer.await?.flatten())
     }
 

@@ -7,6 +7,7 @@ mod drawing;
 mod findings;
 mod glyph;
 mod ink;
+mod laid_part;
 mod lanes;
 mod layout;
 mod legend;
@@ -20,6 +21,7 @@ mod subject;
 mod value;
 
 pub use drawing::{Block, Drawing};
+pub use laid_part::LaidPart;
 pub use notes::note_id;
 pub use page::{draw, engrave};
 pub use paper::{Paper, Turned};

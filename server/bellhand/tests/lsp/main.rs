@@ -15,6 +15,7 @@ mod framing;
 mod hovers;
 mod leaving;
 mod lenses;
+mod lines;
 mod names;
 mod notations;
 mod ordering;

@@ -3,7 +3,7 @@
 use serde_json::json;
 use tower_lsp::lsp_types::*;
 
-use super::{configuration, execute_command, picture, semantic_tokens, sound, status};
+use super::{configuration, execute_command, lines, picture, semantic_tokens, sound, status};
 use crate::positions::Encoding;
 
 /// The kind of code action that fixes all that can be fixed without changing the music.
@@ -177,7 +177,9 @@ impl Traits {
 /// What this server offers.
 pub(crate) fn capabilities(traits: &Traits, encoding: Encoding) -> InitializeResult {
     let capabilities = ServerCapabilities {
-        experimental: Some(json!({ "requests": [picture::METHOD, sound::METHOD, status::METHOD] })),
+        experimental: Some(
+            json!({ "requests": [lines::METHOD, picture::METHOD, sound::METHOD, status::METHOD] }),
+        ),
         position_encoding: Some(encoding.kind()),
         text_document_sync: Some(TextDocumentSyncCapability::Options(
             TextDocumentSyncOptions {

@@ -16,6 +16,7 @@ mod held;
 pub(super) mod hover;
 pub(super) mod initialize;
 pub(super) mod inlay_hint;
+pub(super) mod lines;
 pub(super) mod picture;
 pub(super) mod references;
 pub(super) mod rename;

@@ -15,12 +15,30 @@ pub(crate) const METHOD: &str = "bellhand/picture";
 #[serde(rename_all = "camelCase")]
 pub(crate) struct Asked {
     pub(crate) text_document: TextDocumentIdentifier,
-    position: Position,
+    pub(super) position: Position,
     /// `written` or `sounding`; written when it is left out.
     #[serde(default)]
     pitch: Pitch,
     /// How wide, in pixels; a width of its own when it is left out.
     width: Option<f64>,
+}
+
+impl Asked {
+    /// How the drawing is to be.
+    pub(super) fn options(&self) -> Options<'static> {
+        let unsaid = Options::default();
+        Options {
+            pitch: match self.pitch {
+                Pitch::Written => Pitched::Written,
+                Pitch::Sounding => Pitched::Sounding,
+            },
+            width: self
+                .width
+                .filter(|width| width.is_finite())
+                .unwrap_or(unsaid.width),
+            ..unsaid
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, Default, Deserialize)]
@@ -46,7 +64,7 @@ pub(crate) struct Answer {
 
 /// A thing in the drawing, and where it stands in the text.
 #[derive(Debug, Clone, Serialize)]
-struct Place {
+pub(super) struct Place {
     id: String,
     range: Range,
     label: String,
@@ -69,17 +87,7 @@ pub(super) fn drawn_at(view: &View, position: Position) -> Option<(String, Strin
 pub(crate) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
     let byte = view.byte(asked.position);
     let (base, reading, horn) = part_at(view, byte)?;
-    let options = Options {
-        pitch: match asked.pitch {
-            Pitch::Written => Pitched::Written,
-            Pitch::Sounding => Pitched::Sounding,
-        },
-        width: asked
-            .width
-            .filter(|width| width.is_finite())
-            .unwrap_or(Options::default().width),
-        ..Options::default()
-    };
+    let options = asked.options();
     let subject = Subject {
         base,
         reading,
@@ -93,16 +101,18 @@ pub(crate) fn picture(view: &View, asked: &Asked) -> Option<Answer> {
         current: drawn.places.iter().rfind(at).map(|place| place.id.clone()),
         part: drawn.part,
         svg: drawn.svg,
-        places: drawn
-            .places
-            .into_iter()
-            .map(|place| Place {
-                id: place.id,
-                range: view.range(place.span),
-                label: place.label,
-            })
-            .collect(),
+        places: placed(view, drawn.places),
     })
+}
+
+/// Where the things in a drawing stand in the text, as the protocol counts.
+pub(super) fn placed(view: &View, places: Vec<picture::Place>) -> Vec<Place> {
+    let places = places.into_iter().map(|place| Place {
+        id: place.id,
+        range: view.range(place.span),
+        label: place.label,
+    });
+    places.collect()
 }
 
 /// The horn part whose text a byte stands in or behind, else the first.

@@ -150,6 +150,7 @@ fn all_that_the_server_offers_is_asked_and_checked() {
         ),
         ("experimental", "bellhand/picture", here.clone()),
         ("experimental", "bellhand/sound", here.clone()),
+        ("experimental", "bellhand/lines", here.clone()),
         ("experimental", "bellhand/status", here),
     ];
     let offered = answer["capabilities"].as_object().unwrap();
