@@ -89,6 +89,8 @@ folder() {
   echo '<container><rootfiles><rootfile full-path="score.xml"/></rootfiles></container>' > "$scratch/packed/META-INF/container.xml"
   (cd "$scratch/packed" && python3 -m zipfile -c "$scratch/$1/packed.mxl" META-INF/ score.xml)
   printf 'X:1\nT:Evening Ferry, the whistle\nM:4/4\nL:1/4\nK:D\nV:1 name="Flute"\nd2 f a |]\n' > "$scratch/$1/no-horn.abc"
+  { printf 'X:1\nT:The Long Crossing\nM:4/4\nL:1/4\nQ:1/4=100\nK:none\nV:1 name="Horn in F" transpose=-7\n'
+    printf 'c2 d e | f2 g a | ^c4- | c2 z2 |\n%.0s' $(seq 399); printf 'c2 d e | f2 g a | ^c4- | c4'; } > "$scratch/$1/long-crossing.abc"
 }
 
 # drive ARGUMENT...: what the extension itself has logged is shown when something fails.

@@ -6,7 +6,7 @@ import type { Heard } from "../../../vscode/src/panel/webview/sound/heard";
 import { button, element, write } from "../shared/dom";
 import { Picture } from "../shared/picture";
 import type { Editor } from "./editor";
-import type { Hover, Picture as Drawn, Pitch } from "./protocol";
+import type { Hover, Whole as Drawn, Pitch } from "./protocol";
 import { type Talk, offset, position } from "./talk";
 
 /** How long a move waits for the next one before anything is asked, in milliseconds. */

@@ -2,7 +2,7 @@
 
 import type { Range } from "../../../vscode/src/panel/protocol";
 
-export type { Picture, Pitch, Place, Position, Range } from "../../../vscode/src/panel/protocol";
+export type { Whole, Pitch, Place, Position, Range } from "../../../vscode/src/panel/protocol";
 
 /** A finding as the server sends it. */
 export interface Diagnostic {

@@ -30,6 +30,7 @@ export class Picture {
   /** `chosen` is told which note or finding was pressed, and whether by Enter or twice. */
   constructor(chosen: (id: string, enter: boolean) => void) {
     this.elements = new Elements(chosen);
+    this.elements.listen(this.root);
   }
 
   /** Shows a drawing, whose elements of these names can be pressed. Gives back whether it is one. */

@@ -1,8 +1,8 @@
-// Asking the server for a picture.
+// Asking the server for what is seen of a picture.
 
 import * as vscode from "vscode";
 import { ErrorCodes, LSPErrorCodes, type LanguageClient, ResponseError } from "vscode-languageclient/node";
-import { PICTURE, type Picture, type Pitch } from "./protocol";
+import { LINES, type Picture, type Pitch } from "./protocol";
 
 /** A picture, words instead of one, or nothing since the text has moved on. */
 export type Drawn = { readonly picture: Picture } | { readonly words: string } | undefined;
@@ -12,6 +12,8 @@ export interface Wished {
   readonly pitch: Pitch;
   /** In pixels; `undefined` before the page has told. */
   readonly width: number | undefined;
+  /** The first and the last line; those around the position when it is not known which are seen. */
+  readonly lines: readonly [number, number] | undefined;
 }
 
 const NO_HORN =
@@ -28,7 +30,7 @@ export async function draw(client: LanguageClient | undefined, document: vscode.
     ...wished,
   };
   try {
-    const picture = await client.sendRequest<Picture | null>(PICTURE, params, token);
+    const picture = await client.sendRequest<Picture | null>(LINES, params, token);
     return picture === null ? { words: NO_HORN } : { picture };
   } catch (error) {
     const code = error instanceof ResponseError ? error.code : undefined;

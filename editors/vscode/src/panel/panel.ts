@@ -9,8 +9,8 @@ import { noteAt } from "./places";
 import type { FromPage, Picture, Pitch, ToPage } from "./protocol";
 import { sound } from "./sound";
 
-/** How long a change waits for the next one before the picture is asked for, in milliseconds. */
-const PAUSE = 150;
+/** How long a change waits for the next one before the picture is asked for, in milliseconds: less than between two keys. */
+const PAUSE = 20;
 /** How long a text that moved on while it was asked about is left in peace, in milliseconds. */
 const AGAIN = 400;
 
@@ -38,6 +38,8 @@ export class Panel {
   /** What the page was told last, for a page that is loaded again. */
   private told: ToPage | undefined;
   private width: number | undefined;
+  /** The first and the last line that the page needs. */
+  private view: readonly [number, number] | undefined;
   private timer: NodeJS.Timeout | undefined;
   private asking: vscode.CancellationTokenSource | undefined;
   /** Where the selection began last, for when the text's editor is not the active one. */
@@ -88,7 +90,7 @@ export class Panel {
   get shows(): Shown {
     const { told } = this;
     return {
-      current: told?.kind === "picture" ? told.current : null,
+      current: told?.kind === "picture" ? (told.current?.id ?? null) : null,
       picture: this.made?.picture,
       words: told?.kind === "words" ? told.words : undefined,
     };
@@ -122,6 +124,9 @@ export class Panel {
     const other = document.uri.toString() !== this.score.toString();
     this.score = document.uri;
     this.at = editor.selection.start;
+    if (other) {
+      this.view = undefined;
+    }
     if (!other && this.made?.version === document.version) {
       const note = noteAt(this.made.picture.places, this.at);
       if (note !== undefined) {
@@ -137,7 +142,8 @@ export class Panel {
     if (this.told?.kind !== "picture") {
       return;
     }
-    this.told = { ...this.told, current };
+    const { first } = this.told;
+    this.told = { ...this.told, current: current === null ? null : { id: current, line: first } };
     void this.panel.webview.postMessage({ kind: "current", current } satisfies ToPage);
   }
 
@@ -156,7 +162,7 @@ export class Panel {
       const { pitch } = this;
       const score = this.score.toString();
       const at = this.cursor(document);
-      const drawn = await draw(this.server.talk, document, at, { pitch, width: this.width }, asking.token);
+      const drawn = await draw(this.server.talk, document, at, { pitch, width: this.width, lines: this.view }, asking.token);
       if (asking.token.isCancellationRequested || score !== this.score.toString() || pitch !== this.pitch) {
         return;
       }
@@ -170,7 +176,7 @@ export class Panel {
         const { picture } = drawn;
         const now = this.cursor(document);
         // What was asked before the cursor moved must not take back what was marked since.
-        const current = now.isEqual(at) ? picture.current : (noteAt(picture.places, now)?.id ?? null);
+        const current = now.isEqual(at) ? picture.current : noteNear(picture, now);
         this.show({ picture: { ...picture, current }, score, version, pitch });
         if (current === null && !now.isEqual(at)) {
           this.later(0);
@@ -191,16 +197,15 @@ export class Panel {
     const before = this.made;
     this.made = next;
     const { score, pitch, picture } = next;
-    const { part, svg, places, current } = picture;
-    if (before !== undefined && (before.score !== score || before.version !== next.version || before.picture.part !== part)) {
+    if (before !== undefined && (before.score !== score || before.version !== next.version || before.picture.part !== picture.part)) {
       void this.panel.webview.postMessage({ kind: "silence" } satisfies ToPage);
     }
-    if (before !== undefined && before.score === score && before.pitch === pitch && before.picture.svg === svg && sameLabels(before.picture, picture)) {
-      this.mark(current);
+    if (before !== undefined && before.score === score && before.pitch === pitch && same(before.picture, picture) && isDrawn(picture)) {
+      this.mark(picture.current?.id ?? null);
       return;
     }
-    this.panel.title = part;
-    this.tell({ kind: "picture", part, svg, places: places.map(({ id, label }) => ({ id, label })), current, score, pitch });
+    this.panel.title = picture.part;
+    this.tell({ kind: "picture", ...picture, places: picture.places.map(({ id, label }) => ({ id, label })), score, pitch });
   }
 
   private tell(message: ToPage): void {
@@ -217,6 +222,9 @@ export class Panel {
       this.later(0);
     } else if (message.kind === "width") {
       this.width = message.width;
+      this.later(0);
+    } else if (message.kind === "view") {
+      this.view = [message.first, message.last];
       this.later(0);
     } else if (message.kind === "pitch") {
       this.pitch = message.pitch;
@@ -254,6 +262,19 @@ export class Panel {
   }
 }
 
-function sameLabels(a: Picture, b: Picture): boolean {
-  return a.part === b.part && a.places.length === b.places.length && a.places.every(({ id, label }, at) => b.places[at]?.id === id && b.places[at]?.label === label);
+/** The note at a position, where it is drawn. */
+function noteNear({ places, first }: Picture, at: vscode.Position): Picture["current"] {
+  const note = noteAt(places, at);
+  return note === undefined ? null : { id: note.id, line: first };
+}
+
+/** Whether the note at the cursor, if there is one, stands on a line that is drawn. */
+function isDrawn({ current, places }: Picture): boolean {
+  return current === null || places.some(({ id }) => id === current.id);
+}
+
+/** Whether two pictures look and read the same. */
+function same(a: Picture, b: Picture): boolean {
+  const shown = ({ part, head, foot, lines, first, drawn, places }: Picture) => JSON.stringify([part, head, foot, lines, first, drawn, places.map(({ id, label }) => [id, label])]);
+  return shown(a) === shown(b);
 }

@@ -4,8 +4,8 @@ import type { Heard } from "./webview/sound/heard";
 
 export type { Heard };
 
-/** The server's request for a picture of the horn part at a position, or nearest before it. */
-export const PICTURE = "bellhand/picture";
+/** The server's request for lines of the picture of the horn part at a position, or nearest before it. */
+export const LINES = "bellhand/lines";
 
 /** The server's request for what is to be heard of that part. */
 export const SOUND = "bellhand/sound";
@@ -37,11 +37,38 @@ export interface Place {
 /** The server's answer; `null` for a score without a horn part. */
 export interface Picture {
   readonly part: string;
-  /** A whole `<svg>` element; its notes are of the class `note`, its findings of `finding`. */
+  /** The heading as an `<svg>` element, with styles and outlines for all of the picture. */
+  readonly head: string;
+  /** What the signs mean, as an `<svg>` element. */
+  readonly foot: string;
+  /** Every line of the part, drawn or not. */
+  readonly lines: readonly LineOf[];
+  /** The number of the first line that is drawn, from 0. */
+  readonly first: number;
+  /** An `<svg>` element for each line that is drawn; its notes are of the class `note`, its findings of `finding`. */
+  readonly drawn: readonly string[];
+  /** The notes and findings on the lines that are drawn. */
+  readonly places: readonly Place[];
+  /** The note at the position asked about, and its line. */
+  readonly current: { readonly id: string; readonly line: number } | null;
+}
+
+/** The server's answer to `bellhand/picture`, which asks for all lines as one. */
+export interface Whole {
+  readonly part: string;
+  /** A whole `<svg>` element. */
   readonly svg: string;
   readonly places: readonly Place[];
   /** The note at the position asked about. */
   readonly current: string | null;
+}
+
+/** What is known of a line before it is drawn. */
+export interface LineOf {
+  /** The first and the last. */
+  readonly bars: readonly [number, number];
+  /** How many are marked on it. */
+  readonly findings: number;
 }
 
 /** What of a place the page needs. */
@@ -49,15 +76,12 @@ export type Named = Pick<Place, "id" | "label">;
 
 /** To the page. */
 export type ToPage =
-  | {
+  | (Omit<Picture, "places"> & {
       readonly kind: "picture";
-      readonly part: string;
-      readonly svg: string;
       readonly places: readonly Named[];
-      readonly current: string | null;
       readonly score: string;
       readonly pitch: Pitch;
-    }
+    })
   | { readonly kind: "current"; readonly current: string | null }
   | { readonly kind: "words"; readonly words: string }
   /** What is to be heard; words where nothing is, `null` where the text has moved on. */
@@ -70,6 +94,8 @@ export type FromPage =
   /** It is loaded, shows nothing yet, and has this much room. */
   | { readonly kind: "ready"; readonly width: number }
   | { readonly kind: "width"; readonly width: number }
+  /** These lines, the first and the last, are seen or will be soon. */
+  | { readonly kind: "view"; readonly first: number; readonly last: number }
   /** An element was chosen: its text is to be selected, and with `enter` the user goes on in the text. */
   | { readonly kind: "go"; readonly id: string; readonly enter: boolean }
   | { readonly kind: "pitch"; readonly pitch: Pitch }

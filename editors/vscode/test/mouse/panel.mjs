@@ -101,7 +101,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     });
     assert.ok(bottom > 50, `there is nothing to scroll: ${bottom}`);
     const redrawn = async (key) => {
-      const drawn = await picture.locator("#bellhand-picture > svg").elementHandle();
+      const drawn = await picture.locator("#bellhand-picture .row svg").first().elementHandle();
       await page.keyboard.press(key);
       for (const end = Date.now() + wait.timeout; await drawn.evaluate((old) => old.isConnected); await page.waitForTimeout(20)) assert.ok(Date.now() < end, `${key} draws nothing anew`);
     };
@@ -111,6 +111,8 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     assert.ok(Math.abs(after - bottom) < 40, `it went from ${bottom} to ${after}`);
   });
   await step("nothing in a picture is run", async () => {
+    const nothing = '<svg xmlns="http://www.w3.org/2000/svg"/>';
+    const frame = { head: nothing, foot: nothing, lines: [{ bars: [1, 1], findings: 0 }], first: 0 };
     // Within the page and at once, so that no drawing of the server's comes between.
     const told = (svg, look) =>
       picture.locator("body").evaluate(
@@ -126,7 +128,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
               done([document.querySelectorAll("#bellhand-picture :is(script, a, foreignObject, [onclick], [onload])").length, window.ran ?? "nothing"]);
             }, 2);
           }),
-        { message: { kind: "picture", part: "x", svg, places: [{ id: "note-0", label: "only" }], current: null, score: "x", pitch: "written" }, look },
+        { message: { ...frame, kind: "picture", part: "x", drawn: [svg], places: [{ id: "note-0", label: "only" }], current: null, score: "x", pitch: "written" }, look },
       );
     const svg = '<svg xmlns="http://www.w3.org/2000/svg" onload="window.ran = 1"><title>x</title><script>window.ran = 1</script><a href="https://example.org"><text>x</text></a><foreignObject/><g id="note-0" class="note" onclick="window.ran = 1"><rect width="9" height="9"/></g></svg>';
     assert.deepStrictEqual(await told(svg, "//*[@aria-label='only']"), [0, "nothing"]);
@@ -134,7 +136,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     // What the text says is drawn again once it changes.
     await goToLine("20:10");
     await page.keyboard.type("z");
-    await picture.locator("#bellhand-picture > svg").waitFor(wait);
+    await picture.locator("#bellhand-picture .row svg").first().waitFor(wait);
     await page.keyboard.press("Backspace");
     await labelled(first);
   });
@@ -174,6 +176,49 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     assert.strictEqual(await button.getAttribute("aria-pressed"), "true");
     await button.click();
   });
+  await step("of a long part what is seen is drawn", async () => {
+    await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
+    await page.locator(".explorer-folders-view .monaco-list-row", { hasText: "long-crossing.abc" }).click();
+    await picture.locator("#bellhand-part", { hasText: /^Horn in F$/ }).waitFor({ ...wait, state: "attached" });
+    const lines = picture.locator("#bellhand-picture .row");
+    const drawn = picture.locator("#bellhand-picture .row:has(svg)");
+    const bar = (number) => picture.locator(`#bellhand-picture .note[aria-label*=", bar ${number},"]`);
+    await bar(1).first().waitFor(wait);
+    const few = async () => {
+      const [some, all] = [await drawn.count(), await lines.count()];
+      assert.ok(all > 200 && some < all / 4, `${some} of ${all} lines are drawn`);
+    };
+    await few();
+    // By keys: the end is drawn once it is gone to, and the start again.
+    await bar(1).first().focus();
+    await page.keyboard.press("End");
+    const reached = async (number) => {
+      const there = (label) => label?.includes(`, bar ${number},`);
+      for (const end = Date.now() + wait.timeout; !there(await picture.locator(":focus").getAttribute("aria-label").catch(() => "")); await page.waitForTimeout(50)) assert.ok(Date.now() < end, `bar ${number} is not reached`);
+    };
+    await reached(1600);
+    await few();
+    await page.keyboard.press("Home");
+    await reached(1);
+    // By wheel.
+    await lines.nth(100).evaluate((line) => line.scrollIntoView());
+    await lines.nth(100).locator("svg").waitFor(wait);
+    await few();
+    // By the cursor.
+    await page.locator(".tab", { hasText: "long-crossing.abc" }).click();
+    await page.keyboard.press("Control+End");
+    await picture.locator('#bellhand-picture .note.current[aria-label*=", bar 1600,"]').waitFor(wait);
+    // Typing redraws the line that it changes, and no other.
+    const marked = await drawn.evaluateAll((all) => all.map((line) => line.querySelector("svg")).forEach((svg) => (svg.kept = true)) ?? all.length);
+    await page.keyboard.type("c");
+    const anew = () => drawn.evaluateAll((all) => all.filter((line) => !line.querySelector("svg").kept).length);
+    for (const end = Date.now() + wait.timeout; (await anew()) === 0; await page.waitForTimeout(50)) assert.ok(Date.now() < end, "nothing is drawn anew");
+    assert.ok(marked > 2 && (await anew()) <= 2, `${await anew()} of ${marked} lines are drawn anew`);
+    await page.keyboard.press("Backspace");
+    await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
+    await goToLine("20:10");
+    await labelled(first);
+  });
   await step("a score without a horn is said to be one", async () => {
     // Files are opened in the group that has the focus; the picture's would hide it.
     await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();
@@ -192,7 +237,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     await Promise.all([page.waitForEvent("load"), page.keyboard.press("Enter")]);
     await current.waitFor(wait);
   });
-  const paper = () => picture.locator("#bellhand-picture > svg").evaluate((svg) => getComputedStyle(svg).backgroundColor);
+  const paper = () => picture.locator("#bellhand-picture .row svg").first().evaluate((svg) => getComputedStyle(svg).backgroundColor);
   for (const [theme, name] of [["Default Dark Modern", "dark"], ["Default High Contrast", "contrast"]]) {
     await step(`it wears the theme ${theme}`, async () => {
       const before = await paper();

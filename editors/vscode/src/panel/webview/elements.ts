@@ -5,6 +5,8 @@ import { target } from "./keys";
 
 /** What is done when an element is chosen; `enter` when the user wants to go on in the text. */
 type Chosen = (id: string, enter: boolean) => void;
+/** What leads to the first or last note where that may not be drawn yet. */
+type Beyond = (end: "first" | "last") => void;
 
 /**
  * Findings are reached by Tab one by one. Of the notes one is in the way of Tab, and the arrow keys go from it to the
@@ -21,53 +23,66 @@ export class Elements {
   /** The note marked last, also in the picture before this one. */
   private last: string | null = null;
 
-  constructor(private readonly chosen: Chosen) {}
+  constructor(
+    private readonly chosen: Chosen,
+    private readonly beyond?: Beyond,
+  ) {}
 
-  /** Takes over a new picture. */
-  take(svg: SVGSVGElement | undefined, places: readonly Named[]): void {
+  /** Hears what is done to notes and findings that stand in `host`, now or later. */
+  listen(host: EventTarget): void {
+    const heard = <E extends Event>(kind: string, take: (event: E, element: SVGElement) => void) =>
+      host.addEventListener(kind, (event) => {
+        const element = this.meant(event);
+        if (element !== undefined) {
+          take(event as E, element);
+        }
+      });
+    heard("click", (_, element) => this.click(element));
+    heard("dblclick", (_, element) => this.chosen(element.id, true));
+    heard<KeyboardEvent>("keydown", (event, element) => this.key(event, element));
+  }
+
+  /** Takes over what stands in a new picture, or in one that has changed. */
+  take(picture: (ParentNode & Node) | undefined, places: readonly Named[]): void {
+    const root = picture?.getRootNode();
+    this.root = root instanceof ShadowRoot ? root : document;
+    const named = new Map([...(picture?.querySelectorAll<SVGElement>("[id]") ?? [])].map((one) => [one.id, one]));
     this.notes = [];
     this.all = new Map();
-    this.marked = undefined;
-    this.way = undefined;
-    if (svg === undefined) {
-      return;
-    }
-    const root = svg.getRootNode();
-    this.root = root instanceof ShadowRoot ? root : document;
-    // Found once: to look for each note's would cost the square of a long part.
-    const further = new Map<string, SVGElement[]>();
-    for (const held of svg.querySelectorAll<SVGElement>("[data-note]")) {
-      const name = held.dataset.note ?? "";
-      further.set(name, [...(further.get(name) ?? []), held]);
-    }
-    const named = new Map([...svg.querySelectorAll<SVGElement>("[id]")].map((one) => [one.id, one]));
     for (const { id, label } of places) {
       const element = named.get(id);
       if (element === undefined) {
         continue;
       }
       const note = element.classList.contains("note");
-      element.setAttribute("role", "button");
-      element.setAttribute("aria-label", label);
-      element.setAttribute("tabindex", note ? "-1" : "0");
-      element.addEventListener("click", (event) => this.click(event, element));
-      element.addEventListener("dblclick", () => this.chosen(element.id, true));
-      element.addEventListener("keydown", (event) => this.key(event, element));
-      if (!element.querySelector(":scope > title")) {
-        const title = document.createElementNS("http://www.w3.org/2000/svg", "title");
-        title.textContent = label;
-        element.prepend(title);
-      }
-      // A further head of its length is the same note.
-      for (const held of further.get(id) ?? []) {
-        held.addEventListener("click", (event) => this.click(event, element));
+      if (element.getAttribute("aria-label") !== label) {
+        element.setAttribute("role", "button");
+        element.setAttribute("aria-label", label);
+        element.setAttribute("tabindex", note ? "-1" : "0");
+        if (!element.querySelector(":scope > title")) {
+          const title = document.createElementNS("http://www.w3.org/2000/svg", "title");
+          title.textContent = label;
+          element.prepend(title);
+        }
       }
       this.all.set(id, element);
       if (note) {
         this.notes.push(element);
       }
     }
-    this.rove(this.notes[0]);
+    if (!this.holds(this.marked)) {
+      this.unmark();
+    }
+    const way = this.holds(this.way) ? this.way : (this.marked ?? this.notes[0]);
+    for (const note of this.notes) {
+      note.setAttribute("tabindex", note === way ? "0" : "-1");
+    }
+    this.way = way;
+  }
+
+  /** Whether an element of this name is drawn. */
+  has(id: string): boolean {
+    return this.all.has(id);
   }
 
   /** The element that has the focus. */
@@ -90,12 +105,13 @@ export class Elements {
     const element = id === null ? undefined : this.all.get(id);
     // A picture drawn anew stays where it was scrolled to, unless another note is marked.
     const moved = id !== this.last;
-    this.last = id;
+    if (element !== undefined || id === null) {
+      this.last = id;
+    }
     if (element === this.marked) {
       return;
     }
-    this.marked?.classList.remove("current");
-    this.marked?.removeAttribute("aria-current");
+    this.unmark();
     this.marked = element;
     if (element === undefined) {
       return;
@@ -110,6 +126,16 @@ export class Elements {
     }
   }
 
+  private holds(element: SVGElement | undefined): boolean {
+    return element !== undefined && this.all.get(element.id) === element;
+  }
+
+  private unmark(): void {
+    this.marked?.classList.remove("current");
+    this.marked?.removeAttribute("aria-current");
+    this.marked = undefined;
+  }
+
   /** Puts a note in the way of Tab, in the place of the one that was. */
   private rove(element: SVGElement | undefined): void {
     if (element === undefined || !element.classList.contains("note")) {
@@ -120,9 +146,19 @@ export class Elements {
     this.way = element;
   }
 
-  private click(event: MouseEvent, element: SVGElement): void {
-    // A finding may lie around its note: the innermost is meant.
-    event.stopPropagation();
+  /** What an event is about: a finding may lie around its note, and the innermost is meant. */
+  private meant(event: Event): SVGElement | undefined {
+    for (const one of event.composedPath()) {
+      // A further head of its length is the same note.
+      const element = one instanceof SVGElement ? this.all.get(one.dataset.note ?? one.id) : undefined;
+      if (element !== undefined) {
+        return element;
+      }
+    }
+    return undefined;
+  }
+
+  private click(element: SVGElement): void {
     this.rove(element);
     element.focus({ preventScroll: true });
     this.chosen(element.id, false);
@@ -142,6 +178,9 @@ export class Elements {
       this.rove(next);
       next.focus({ preventScroll: true });
       next.scrollIntoView({ block: "nearest", inline: "nearest" });
+      if (event.key === "Home" || event.key === "End") {
+        this.beyond?.(event.key === "Home" ? "first" : "last");
+      }
     }
     event.preventDefault();
     event.stopPropagation();

@@ -2,6 +2,7 @@
 
 import type { FromPage, Kept, Pitch, ToPage } from "../protocol";
 import { Elements } from "./elements";
+import { Lines } from "./lines";
 import { sound } from "./sound/page";
 import { svgOf } from "./svg";
 
@@ -29,7 +30,31 @@ const heading = found("bellhand-part", HTMLElement);
 const button = found("bellhand-pitch", HTMLButtonElement);
 const words = found("bellhand-words", HTMLElement);
 const picture = found("bellhand-picture", HTMLElement);
-const elements = new Elements((id, enter) => editor.postMessage({ kind: "go", id, enter }));
+const head = part("head");
+const foot = part("foot");
+const lines = new Lines(picture, part("lines"), (first, last) => editor.postMessage({ kind: "view", first, last }));
+const elements = new Elements(
+  (id, enter) => editor.postMessage({ kind: "go", id, enter }),
+  (end) => {
+    toEnd = end;
+    lines.reveal(end === "first" ? 0 : lines.count - 1);
+  },
+);
+/** Where Home or End leads to, while that is being drawn. */
+let toEnd: "first" | "last" | undefined;
+/** Which part is shown, and of which score. */
+let whose = "";
+/** Heading and legend, as the server sent them. */
+let around: readonly string[] = [];
+elements.listen(picture);
+
+/** A part of the picture, one below the other. */
+function part(name: string): HTMLElement {
+  const element = document.createElement("div");
+  element.className = name;
+  picture.append(element);
+  return element;
+}
 
 const heard = sound((message) => editor.postMessage(message), found("bellhand-controls", HTMLElement));
 
@@ -44,37 +69,89 @@ function say(text: string): void {
 
 /** Nothing but words. */
 function blank(text: string): void {
-  picture.replaceChildren();
+  lines.clear();
+  head.replaceChildren();
+  foot.replaceChildren();
+  around = [];
+  whose = "";
   elements.take(undefined, []);
   heading.textContent = "";
   say(text);
 }
 
+/** Shows heading and legend. Gives back whether they can be shown. */
+function frame(...texts: readonly [string, string]): boolean {
+  if (texts.every((text, place) => text === around[place])) {
+    return true;
+  }
+  const [above, below] = [svgOf(texts[0]), svgOf(texts[1])];
+  if (above === undefined || below === undefined) {
+    return false;
+  }
+  document.adoptedStyleSheets = [above.style];
+  head.replaceChildren(above.svg);
+  foot.replaceChildren(below.svg);
+  around = texts;
+  return true;
+}
+
 function show(message: Extract<ToPage, { kind: "picture" }>): void {
-  const ready = svgOf(message.svg);
-  if (ready === undefined) {
+  const active = document.activeElement;
+  const { focused } = elements;
+  if (!frame(message.head, message.foot) || !lines.show(message.lines, message.first, message.drawn)) {
     blank("The picture that the server sent cannot be shown.");
     return;
   }
-  const { svg, style } = ready;
-  const { scrollLeft, scrollTop } = picture;
-  const focused = elements.focused;
-  if (!svg.querySelector(":scope > title")) {
-    svg.setAttribute("aria-label", message.part);
+  elements.take(picture, message.places);
+  const other = whose !== `${message.score} ${message.part}`;
+  if (other) {
+    picture.scrollTo(0, 0);
+    whose = `${message.score} ${message.part}`;
   }
-  svg.setAttribute("role", "group");
-  document.adoptedStyleSheets = [style];
-  picture.replaceChildren(svg);
-  elements.take(svg, message.places);
-  picture.scrollTo(scrollLeft, scrollTop);
-  elements.mark(message.current);
-  if (focused !== undefined) {
+  if (active instanceof SVGElement && active.isConnected) {
+    // What moves to another place loses the focus.
+    active.focus({ preventScroll: true });
+  } else if (focused !== undefined && document.activeElement === document.body) {
     elements.focus(focused);
   }
+  enter();
+  follow(message.current, other);
   heading.textContent = message.part;
   press(message.pitch);
   editor.setState({ score: message.score, pitch: message.pitch } satisfies Kept);
   say("");
+  lines.look();
+}
+
+/** Goes on from a line that was reached before it was drawn to what stands on it. */
+function enter(): void {
+  const { activeElement } = document;
+  if (toEnd !== undefined) {
+    const notes = picture.querySelectorAll<SVGElement>(".note[role=button]");
+    const end = toEnd === "first" ? "div.row:first-child" : "div.row:last-child";
+    if (picture.querySelector(`${end} svg`) !== null) {
+      elements.focus((toEnd === "first" ? notes[0] : notes[notes.length - 1])?.id ?? "");
+      toEnd = undefined;
+    }
+  } else if (activeElement?.classList.contains("row")) {
+    elements.focus((activeElement.querySelector(".finding[role=button]") ?? activeElement.querySelector(".note[role=button]"))?.id ?? "");
+  }
+}
+
+let followed: string | null = null;
+
+/** Marks the note at the cursor, wherever it is; in another part it is looked for also where it has the same name. */
+function follow(current: Extract<ToPage, { kind: "picture" }>["current"], other: boolean): void {
+  const id = current?.id ?? null;
+  const moved = other || id !== followed;
+  if (other) {
+    elements.mark(null);
+  }
+  followed = id;
+  elements.mark(id);
+  if (moved && current !== null && !elements.has(current.id)) {
+    lines.reveal(current.line);
+  }
 }
 
 button.addEventListener("click", () => {
@@ -90,6 +167,7 @@ window.addEventListener("message", ({ data }: MessageEvent<ToPage>) => {
       show(data);
       break;
     case "current":
+      followed = data.current;
       elements.mark(data.current);
       break;
     case "words":
