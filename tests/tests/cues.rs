@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use engine::{HornOf, Judged, Settings};
 use notation::{Document, Format};
+use picture::{Options, Subject};
 use score::{Cue, EventKind, Kinds, Part, Piece};
 use support::home;
 use theory::Quarters;
@@ -137,4 +138,63 @@ fn scores_without_small_notes_get_words() {
         sum.entries.1
     );
     assert!(sum.entries.0 >= 10 && sum.small == 0, "{sum:?}");
+}
+
+#[test]
+fn small_notes_are_drawn_where_they_stand() {
+    let mut sum = Cued::default();
+    let (_, after) = cued(&home().join("scores/musicxml/Haydn_104_1.mxl"), &mut sum);
+    let (base, reading) = after.pieces().next().unwrap();
+    let mut drawn = 0;
+    for horn in &reading.horns {
+        let subject = Subject {
+            base,
+            reading,
+            horn,
+            findings: after.findings(),
+        };
+        let picture = picture::draw(&subject, &Options::default()).unwrap();
+        let xml = roxmltree::Document::parse(&picture.svg).unwrap();
+        let groups = xml.descendants();
+        let groups = groups.filter(|node| node.attribute("class") == Some("cue"));
+        // What is drawn, and how high: a step of the staff is four pixels.
+        let seen: Vec<(bool, i32)> = groups
+            .map(|group| {
+                let glyphs = group.descendants().filter(|node| node.has_tag_name("use"));
+                let name = |node: &roxmltree::Node<'_, '_>| {
+                    node.attribute("href")
+                        .unwrap()
+                        .split_once("g-")
+                        .unwrap()
+                        .1
+                        .to_owned()
+                };
+                let mut heads = glyphs.filter(|node| {
+                    name(node).starts_with("notehead") || name(node).starts_with("rest")
+                });
+                let head = heads.next().unwrap();
+                let moved = head.attribute("transform").unwrap();
+                let (_, y) = moved.split_once(' ').unwrap();
+                let y: f64 = y.split_once(')').unwrap().0.parse().unwrap();
+                (name(&head).starts_with("rest"), (-y / 4.0).round() as i32)
+            })
+            .collect();
+        let part = &reading.piece.parts[horn.seat.part];
+        let written: Vec<(bool, i32)> = part
+            .events_of(Kinds::CUES)
+            .filter_map(|placed| match &placed.event.kind {
+                EventKind::Cue(cue) => Some(cue.written),
+                _ => None,
+            })
+            // The middle line is that of B4.
+            .map(|written| match written {
+                Some(written) => (false, written.0.staff_steps() - (4 * 7 + 6)),
+                None => (true, 0),
+            })
+            .collect();
+        assert_eq!(seen, written, "{}", horn.label);
+        drawn += seen.len();
+    }
+    println!("{drawn} small notes and rests read back from their drawing");
+    assert!(drawn > 100);
 }

@@ -22,7 +22,7 @@ use{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
 .barline,.rest{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
 .stem,.ending,.hairpin{stroke:#1b1b1b;stroke:var(--ink,#1b1b1b)}\
 .beam,.tie,.slur{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
-.silent{opacity:.6}\
+.silent,.cue{opacity:.6}\
 .body{fill-opacity:.5}\
 .other .body{fill-opacity:.25}\
 .r-pedal .body{fill:#cc79a7;fill:var(--pedal,#cc79a7)}\

@@ -4,6 +4,7 @@ mod barlines;
 mod beams;
 mod changes;
 mod chords;
+mod cues;
 mod curves;
 mod dynamics;
 mod fingering;
@@ -174,6 +175,7 @@ pub(crate) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
     beams::draw(ink, scene, &mut tips)?;
     chords::draw(ink, scene, &mut tips)?;
     graces::draw(ink, scene)?;
+    cues::draw(ink, scene)?;
     rips::draw(ink, scene)?;
     tuplets::draw(ink, scene, &tips)?;
     let articulated = signs::near(ink, scene, &tips)?;

@@ -30,7 +30,11 @@ pub(super) fn draw(
         .pieces
         .iter()
         .find(|piece| piece.measure == seen.at.0);
-    let y = lift(column, seen.chord, measure.is_shared());
+    let y = match measure.lowest_cue() {
+        // Beneath the small notes, whose stems go up.
+        Some(low) => f64::from((3 - low / 2).max(2)) * SPACE,
+        None => lift(column, seen.chord, measure.is_shared()),
+    };
     if whole && let Some(piece) = piece {
         let middle = f64::midpoint(seen.x, piece.right - 0.7 * SPACE);
         if measure.bars > 1 {

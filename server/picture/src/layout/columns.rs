@@ -3,12 +3,14 @@
 use std::collections::HashMap;
 
 use crate::glyph::{self, SPACE, STEP};
-use crate::staff::{Change, Chord, Column, Head, Slot};
+use crate::staff::{Change, Chord, Column, Head, Slot, Small};
 
 /// The size of small notes.
 pub(crate) const SMALL: f64 = 0.65;
 /// The size of a clef that changes within the line.
 pub(crate) const SMALL_CLEF: f64 = 0.8;
+/// From one dot of a small note to the next, in spaces of the staff.
+pub(crate) const SMALL_DOT: f64 = 0.45;
 /// From one small note to the next.
 pub(crate) const GRACE: f64 = 1.25 * SPACE;
 /// Between accidentals and what follows them.
@@ -104,6 +106,15 @@ pub(crate) fn lay(place: usize, column: &Column<'_>, up: &HashMap<Slot, bool>) -
         }
     }
     accidentals(column, &mut laid);
+    for cue in &column.cues {
+        let glyph = small(cue);
+        let flagged = cue.value.is_some_and(|value| value.flags() > 0);
+        let behind = cue.value.map_or(0, |value| value.dots);
+        let room = f64::from(behind) * SMALL_DOT + if flagged { 0.7 } else { 0.0 };
+        laid.right = laid.right.max((glyph.right * SMALL + room) * SPACE);
+        let sign = cue.accidental.map_or(0.0, |_| 0.8 * SPACE);
+        laid.left = laid.left.max(sign);
+    }
     let small = column
         .chords
         .iter()
@@ -117,6 +128,15 @@ pub(crate) fn lay(place: usize, column: &Column<'_>, up: &HashMap<Slot, bool>) -
         laid.left += change_width(&column.change, SMALL_CLEF);
     }
     laid
+}
+
+/// The head of a small note, or its rest.
+pub(crate) fn small(cue: &Small) -> &'static glyph::Glyph {
+    let power = cue.value.map_or(2, |value| value.power);
+    match cue.steps {
+        Some(_) => glyph::head(power),
+        None => glyph::rest(power),
+    }
 }
 
 /// How wide the widest head of a chord, or its rest, is.

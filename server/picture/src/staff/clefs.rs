@@ -29,6 +29,9 @@ pub(crate) fn set(measures: &mut [Measure<'_>], pitched: Pitched, usual: Clef) -
             start = Some((first, wanted));
         }
         let middle = middle(wanted.or(before).unwrap_or(usual));
+        for cue in &mut column.cues {
+            cue.line = cue.steps.map_or(0, |steps| steps - middle);
+        }
         for chord in &mut column.chords {
             for head in chord.graces.iter_mut().flatten().chain(&mut chord.heads) {
                 head.line = head.pitch.0 - middle;

@@ -2,14 +2,15 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use score::{AlterationFrom, Bar, Clef, EventKind, Mark, MarkKind, Note, Placed, Span};
+use score::{AlterationFrom, Bar, Clef, Cue, EventKind, Mark, MarkKind, Note, Placed, Span};
 use theory::{Key, Pitch, Quarters, WrittenPitch};
 
 use super::directions::{common, run_on, share_out};
 use super::gathered::Gathered;
-use super::{Change, Chord, Close, Column, Direction, Head, Measure, Says, Sounding};
+use super::{Change, Chord, Close, Column, Direction, Head, Measure, Says, Small, Sounding};
 use super::{accidentals, beams, clefs, tuplets};
 use crate::subject::{Pitched, Subject};
+use crate::value::values;
 
 /// What stands at the start of the first line.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,7 +69,9 @@ fn rests_on(last: &Measure<'_>, next: &Measure<'_>) -> bool {
                 Sounding::Rest { whole_bar: true } | Sounding::Nothing
             )
         };
-        chords().all(|chord| whole(chord) && chord.signs.is_empty() && chord.graces.is_empty())
+        measure.columns.iter().all(|column| column.cues.is_empty())
+            && chords()
+                .all(|chord| whole(chord) && chord.signs.is_empty() && chord.graces.is_empty())
     };
     let changes = next.columns.iter().any(|column| !column.change.is_none());
     silent(last)
@@ -220,6 +223,10 @@ impl<'a, 's> State<'a, 's> {
                 };
                 gathered.rest(offset, rest.length, rest.layer, sounding);
             }
+            EventKind::Cue(cue) => {
+                let small = self.small(placed.onset, cue);
+                gathered.columns.entry(offset).or_default().cues.push(small);
+            }
             EventKind::Mark(Mark { kind, .. }) => {
                 let says = match kind {
                     MarkKind::Sign(sign) => {
@@ -235,8 +242,7 @@ impl<'a, 's> State<'a, 's> {
                 gathered.directions.push(Direction { offset, says });
             }
             // Clefs are those of the notes, keys those of the reading; tempos and labels may stand in another part.
-            EventKind::Cue(_)
-            | EventKind::Key(_)
+            EventKind::Key(_)
             | EventKind::Meter(_)
             | EventKind::Clef(_)
             | EventKind::Tempo(_)
@@ -281,6 +287,28 @@ impl<'a, 's> State<'a, 's> {
         }
         let breath = played.is_some_and(|played| played.breath.is_some());
         gathered.note(offset, note, head, breath);
+    }
+
+    /// A small note; what sounds of it is reckoned as if the horn played it.
+    fn small(&self, onset: Quarters, cue: &Cue) -> Small {
+        let pitch = cue.written.map(|written| match self.pitched {
+            Pitched::Written => written.0,
+            Pitched::Sounding => {
+                let crook = self.subject.horn.crook_at(onset);
+                crook.transposition.sound(written).0
+            }
+        });
+        let signed = match self.pitched {
+            Pitched::Written => cue.signed,
+            // The signs of the page are not those of the sound.
+            Pitched::Sounding => pitch.is_some_and(|pitch| pitch.alteration.0 != 0),
+        };
+        Small {
+            steps: pitch.map(Pitch::staff_steps),
+            line: 0,
+            accidental: pitch.filter(|_| signed).map(|pitch| pitch.alteration.0),
+            value: values(cue.length).and_then(|values| values.first().copied()),
+        }
     }
 
     /// The pitch of a note that no player of the part plays.

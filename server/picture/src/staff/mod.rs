@@ -101,8 +101,21 @@ pub(crate) struct Column<'a> {
     pub(crate) offset: Quarters,
     pub(crate) change: Change,
     pub(crate) chords: Vec<Chord<'a>>,
+    /// What another part plays, shown small.
+    pub(crate) cues: Vec<Small>,
     /// The clef its notes stand in on the page.
     pub(crate) read_in: Option<Clef>,
+}
+
+/// A small note that another part plays, or a rest between such.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Small {
+    /// Diatonic steps above C0; none is a rest.
+    pub(crate) steps: Option<i32>,
+    /// Steps above the staff's middle line.
+    pub(crate) line: i32,
+    pub(crate) accidental: Option<i8>,
+    pub(crate) value: Option<Value>,
 }
 
 /// Words and signs that stand at a place of the bar and not at a note.
@@ -183,6 +196,12 @@ impl<'a> Measure<'a> {
         let printed = |chord: &Chord<'_>| chord.layer > 0 && chord.sounding != Sounding::Nothing;
         let mut chords = self.columns.iter().flat_map(|column| &column.chords);
         chords.any(printed)
+    }
+
+    /// Steps above the middle line of the lowest small note in the bar.
+    pub(crate) fn lowest_cue(&self) -> Option<i32> {
+        let cues = self.columns.iter().flat_map(|column| &column.cues);
+        cues.map(|cue| cue.line).min()
     }
 
     /// Every chord, by layer and time, with its place.
