@@ -431,3 +431,46 @@ fn whole_parts_get_their_cues() {
     // Of several pieces and parts only those that are asked for.
     assert!(alone.cued(&[]).refused.is_empty());
 }
+
+#[test]
+fn small_notes_move_with_a_part_that_is_written_for_another_horn() {
+    let before = judged(&score(&clarinet(), "", &entry()));
+    let cued = before.prove(&[&no_cue(&before).unwrap().fixes[0]]).unwrap();
+    let cued = cued.judge();
+    let mut tried = 0;
+    for target in [horn::Crook::EFlat, horn::Crook::D, horn::Crook::BFlatBasso] {
+        let parts: Vec<_> = engine::HornOf::all(&cued).collect();
+        let target = horn::WrittenFor::Crook(target);
+        let moved = cued.rewrite(&parts, target).unwrap().judge();
+        // What is shown of the clarinet sounds as it did.
+        let sounds = |judged: &Judged| -> Vec<Option<i32>> {
+            let (_, piece) = judged.pieces().next().unwrap();
+            let horn = &piece.horns[0];
+            let cues = cues(judged).into_iter();
+            cues.map(|(onset, name, ..)| {
+                let written: theory::WrittenPitch = name.parse().ok()?;
+                Some(horn.crook_at(onset).transposition.sound(written).midi())
+            })
+            .collect()
+        };
+        assert_eq!(sounds(&moved), sounds(&cued));
+        assert_ne!(cues(&moved), cues(&cued));
+        // Each altered one shows its accidental.
+        let text = moved.document().text();
+        let altered = cues(&moved)
+            .iter()
+            .filter(|(_, name, ..)| name.contains(['#', 'b']))
+            .count();
+        let shown = text.split("<note>").filter(|note| {
+            note.contains("<cue/>") && note.contains("<alter>") && note.contains("<accidental>")
+        });
+        assert_eq!(shown.count(), altered, "{target:?}");
+        tried += altered;
+        let back = moved.rewrite(
+            &engine::HornOf::all(&moved).collect::<Vec<_>>(),
+            horn::WrittenFor::Crook(horn::Crook::F),
+        );
+        assert_eq!(cues(&back.unwrap().judge()), cues(&cued));
+    }
+    assert!(tried > 0);
+}

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use reading::PieceReading;
+use reading::{HornPart, PieceReading};
 use score::{
-    Bar, Barline, Cue, CueNote, Event, EventKind, NewCue, NewMark, Part, PartRef, Placed, Rest,
+    Bar, Barline, Cue, CueNote, Event, EventKind, Kinds, NewCue, NewMark, Part, PartRef, Piece,
+    Placed, Rest,
 };
 use theory::{Quarters, Transposition};
 
@@ -113,6 +114,48 @@ fn is_shown(cue: &Cue, note: &CueNote) -> bool {
     *written == note.written && *length == note.length && *tied_to == note.tied_to
 }
 
+/// Whether two small notes are alike but for the pitch on the page, which moves with the part.
+pub(super) fn look_alike(one: &Cue, other: &Cue) -> bool {
+    let Cue {
+        written,
+        length,
+        signed: _,
+        tied_to,
+    } = one;
+    written.is_some() == other.written.is_some()
+        && *length == other.length
+        && *tied_to == other.tied_to
+}
+
+/// Proves of a horn's part that is written another interval away that its small notes still show what they showed.
+pub(super) fn still_show(
+    (piece_was, was): (&Piece, &HornPart),
+    (piece_is, is): (&Piece, &HornPart),
+) -> Result<(), Refused> {
+    let sounds = |piece: &Piece, horn: &HornPart| -> Vec<Option<i32>> {
+        let part = piece.parts.get(horn.seat.part);
+        let cues = part
+            .into_iter()
+            .flat_map(|part| part.events_of(Kinds::CUES));
+        cues.filter_map(|placed| match &placed.event.kind {
+            EventKind::Cue(cue) => Some(cue.written.map(|written| {
+                let crook = horn.crook_at(placed.onset);
+                horn.on_page(crook).sound(written).midi()
+            })),
+            _ => None,
+        })
+        .collect()
+    };
+    if sounds(piece_was, was) == sounds(piece_is, is) {
+        Ok(())
+    } else {
+        Err(refused(format!(
+            "small notes of {} would show other notes than they did",
+            was.label
+        )))
+    }
+}
+
 /// Proves of the cues of a piece that each small note sounds, by so many octaves for all of a cue, as the note that it
 /// shows, is as long and at the same time, and that the horn rests meanwhile. `base` is where the piece begins.
 pub(super) fn are_true(
@@ -198,7 +241,7 @@ fn shown<'a>(
 
 /// What a part records of its transposition at a moment.
 fn recorded(part: &Part, onset: Quarters) -> Transposition {
-    let changes = part.events_of(score::Kinds::TRANSPOSITIONS);
+    let changes = part.events_of(Kinds::TRANSPOSITIONS);
     let last = changes
         .take_while(|placed| placed.onset <= onset)
         .filter_map(|placed| match placed.event.kind {

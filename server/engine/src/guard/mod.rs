@@ -56,7 +56,7 @@ pub(crate) fn prove(
         }
         cues::are_true(was, index, one.base, &allowed)?;
         let Ok(is) = judging::read(&other.piece, new, before.settings(), &ToTheEnd);
-        horns(was, &is, one.base, &allowed)?;
+        horns(was, &is, (index, one.base), &allowed)?;
         readings.push(is);
     }
     Ok(readings)
@@ -74,7 +74,7 @@ fn broken(score: &Score) -> usize {
 fn horns(
     was: &PieceReading,
     is: &PieceReading,
-    base: usize,
+    (piece, base): (usize, usize),
     allowed: &Allowance,
 ) -> Result<(), Refused> {
     let seats = |reading: &PieceReading| -> Vec<usize> {
@@ -88,6 +88,13 @@ fn horns(
         let part = was.piece.parts.get(one.seat.part);
         let acts_from = part.and_then(|part| page::first_mark(part, base, allowed));
         played::compare(one, other, base, allowed, acts_from)?;
+        let part = PartRef {
+            piece,
+            part: one.seat.part,
+        };
+        if allowed.rewritten.contains(&part) {
+            cues::still_show((&was.piece, one), (&is.piece, other))?;
+        }
     }
     Ok(())
 }

@@ -9,7 +9,7 @@ use score::{
 use theory::{Quarters, WrittenPitch};
 
 use super::allowance::{Allowance, is_written};
-use super::cues::Cues;
+use super::cues::{self, Cues};
 use super::refused::Refused;
 
 /// Compares a part's page with what it was. `base` is where its piece begins in the document.
@@ -258,6 +258,7 @@ fn same(one: &Placed<'_>, other: &Placed<'_>, moves: bool) -> bool {
     }
     match (&one.event.kind, &other.event.kind) {
         (EventKind::Note(one), EventKind::Note(other)) => same_note(one, other, moves),
+        (EventKind::Cue(one), EventKind::Cue(other)) if moves => cues::look_alike(one, other),
         (EventKind::Mark(one), EventKind::Mark(other)) => {
             let kinds = match (&one.kind, &other.kind) {
                 (MarkKind::Words(one), MarkKind::Words(other)) => one.text == other.text,

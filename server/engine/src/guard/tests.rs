@@ -720,3 +720,44 @@ fn small_notes_stand_as_they_were_to_and_nothing_else_does() {
         assert!(outcome.is_err(), "{what}");
     }
 }
+
+#[test]
+fn small_notes_that_stay_while_their_part_moves_are_refused() {
+    let (before, fix) = to_be_cued();
+    let cued = after(&before, &fix).unwrap();
+    let text = cued.text();
+    let before = Judged::new(cued, Settings::default());
+    let part = PartRef { piece: 0, part: 1 };
+    let other = horn::Crook::D.transposition();
+    let fix = Fix {
+        title: "for a horn in D".to_owned(),
+        safety: Safety::Safe,
+        intents: vec![
+            Intent::RewritePart {
+                part,
+                ways: vec![Way {
+                    from: theory::Quarters::ZERO,
+                    by: horn::Crook::F.transposition().0 + -other.0,
+                }],
+            },
+            Intent::SetHorn {
+                part,
+                name: "Horn in D".to_owned(),
+                transposition: other,
+            },
+        ],
+    };
+    let writer = before.document().writer(&text);
+    let edits = crate::proven::write(&writer, &fix).unwrap().edits;
+    let whole = before.document().with_edits(&edits).unwrap();
+    assert_eq!(proven(&before, &whole, &fix), Ok(()));
+    let small = |edit: &notation::TextEdit| {
+        let note = text[..edit.span.start].rfind("<note>");
+        note.is_some_and(|note| text[note..].starts_with("<note><cue/>"))
+    };
+    let (stay, move_on): (Vec<_>, Vec<_>) = edits.into_iter().partition(small);
+    assert!(!stay.is_empty());
+    let half = before.document().with_edits(&move_on).unwrap();
+    let why = proven(&before, &half, &fix).unwrap_err();
+    assert!(why.to_string().starts_with("small notes of"), "{why}");
+}

@@ -13,7 +13,8 @@ use super::{cannot, replace};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::musicxml::read::pitch;
 use crate::musicxml::tree::Element;
-use crate::writing::accidentals::{Change, Reach, Seen, Show, Walk};
+pub(super) use crate::writing::accidentals::Show;
+use crate::writing::accidentals::{Change, Reach, Seen, Walk};
 
 /// What comes after a note's accidental (MusicXML 4.0, `note`).
 const AFTER_ACCIDENTAL: [&str; 10] = [
@@ -135,7 +136,7 @@ fn note(
 }
 
 /// The edits that spell a note's new pitch.
-fn respelled(page: &Page<'_>, at: Element<'_>, old: Pitch, new: Pitch) -> Vec<TextEdit> {
+pub(super) fn respelled(page: &Page<'_>, at: Element<'_>, old: Pitch, new: Pitch) -> Vec<TextEdit> {
     let mut edits = Vec::new();
     let mut set = |name: &str, text: String| {
         if let Some(child) = at.child(name) {
@@ -163,7 +164,7 @@ fn respelled(page: &Page<'_>, at: Element<'_>, old: Pitch, new: Pitch) -> Vec<Te
 }
 
 /// The edits that show another accidental at a note, or none.
-fn signs(
+pub(super) fn signs(
     page: &Page<'_>,
     note: Element<'_>,
     sign: Option<Element<'_>>,

@@ -1,13 +1,14 @@
 //! Small notes over a part's rests, in a voice of their own, as the part that plays them has them.
 
 use score::{Bar, CueNote, EventKind, NewCue, Part, PartRef, Span};
-use theory::{Alteration, Key, Quarters, WrittenPitch};
+use theory::{Alteration, Key, Letter, Pitch, Quarters, WrittenPitch};
 
 use super::notes::part_at;
 use super::page::{Page, Source};
 use super::shape::{Layout, escaped, take_out};
 use super::{cannot, insert, replace};
 use crate::edit::{CannotWrite, TextEdit};
+use crate::musicxml::read::pitch::sign_word;
 use crate::musicxml::tree::Element;
 
 /// What moves the place in a measure.
@@ -192,9 +193,9 @@ fn direction(layout: &Layout, words: &str, voice: u32, staff: Option<&str>) -> S
 
 /// Which accidentals the small notes of a bar need: all that the signature does not say, each time, and those that
 /// take one back.
-struct Spelling {
+pub(super) struct Spelling {
     key: Key,
-    altered: Vec<(theory::Letter, Alteration)>,
+    altered: Vec<(Letter, Alteration)>,
 }
 
 impl Spelling {
@@ -210,28 +211,26 @@ impl Spelling {
                 }
             }
         }
+        Self::under(key)
+    }
+
+    /// In the signature of a bar.
+    pub(super) const fn under(key: Key) -> Self {
         Self {
             key,
             altered: Vec::new(),
         }
     }
 
-    fn sign(&mut self, pitch: WrittenPitch) -> Option<&'static str> {
-        let (letter, alteration) = (pitch.0.letter, pitch.0.alteration);
-        let met = self
-            .altered
-            .iter()
-            .any(|(met, other)| *met == letter && *other != alteration);
-        let altered = alteration != Alteration::NATURAL;
-        let needed = altered || met || self.key.alteration(letter) != alteration;
+    /// Whether the next note of the bar needs its accidental.
+    pub(super) fn sign(&mut self, WrittenPitch(pitch): WrittenPitch) -> bool {
+        let Pitch {
+            letter, alteration, ..
+        } = pitch;
+        let met = |(known, other): &(Letter, Alteration)| *known == letter && *other != alteration;
+        let met = self.altered.iter().any(met);
         self.altered.push((letter, alteration));
-        needed.then_some(match alteration.0 {
-            ..=-2 => "flat-flat",
-            -1 => "flat",
-            0 => "natural",
-            1 => "sharp",
-            _ => "double-sharp",
-        })
+        alteration != Alteration::NATURAL || met || self.key.alteration(letter) != alteration
     }
 }
 
@@ -360,7 +359,8 @@ impl Value {
     ) -> String {
         let inner = layout.deeper();
         let mut children = vec!["<cue/>".to_owned()];
-        let sign = note.written.and_then(|written| spelling.sign(written));
+        let signed = note.written.filter(|written| spelling.sign(*written));
+        let sign = signed.and_then(|written| sign_word(written.0.alteration.0));
         match note.written {
             Some(written) => children.push(pitch(&inner, written)),
             None => children.push("<rest/>".to_owned()),

@@ -6,6 +6,7 @@ mod cue;
 mod ignore;
 mod keys;
 mod marks;
+mod moved_cues;
 mod name;
 mod notes;
 mod page;
