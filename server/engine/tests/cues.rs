@@ -474,3 +474,38 @@ fn small_notes_move_with_a_part_that_is_written_for_another_horn() {
     }
     assert!(tried > 0);
 }
+
+#[test]
+fn small_notes_show_what_another_signature_does_not() {
+    // In a signature of one flat the horn's small B natural takes it back; without one it needs nothing.
+    let text = score(&clarinet(), "", &entry());
+    let (other, horn) = text.split_once("<part id=\"P2\">").unwrap();
+    let horn = horn.replacen("<fifths>0</fifths>", "<fifths>-1</fifths>", 1);
+    let before = judged(&format!("{other}<part id=\"P2\">{horn}"));
+    let cued = before.prove(&[&no_cue(&before).unwrap().fixes[0]]).unwrap();
+    let cued = cued.judge();
+    let fix = |intent| Fix {
+        title: String::new(),
+        safety: rules::Safety::Safe,
+        intents: vec![intent],
+    };
+    let part = score::PartRef { piece: 0, part: 1 };
+    let naturals = |judged: &Judged| {
+        let text = judged.document().text();
+        text.matches("<accidental>natural</accidental>").count()
+    };
+    assert_eq!(naturals(&cued), 1);
+    let without = fix(Intent::DropKeySignatures {
+        parts: vec![part],
+        courtesy: score::Courtesy::Never,
+        brackets: false,
+    });
+    let without = cued.prove(&[&without]).unwrap().judge();
+    assert_eq!(naturals(&without), 0);
+    let set = fix(Intent::SetKeySignature {
+        part,
+        key: theory::Key::from_fifths(-1),
+    });
+    let set = without.prove(&[&set]).unwrap().judge();
+    assert_eq!(naturals(&set), 1);
+}

@@ -114,7 +114,8 @@ fn is_shown(cue: &Cue, note: &CueNote) -> bool {
     *written == note.written && *length == note.length && *tied_to == note.tied_to
 }
 
-/// Whether two small notes are alike but for the pitch on the page, which moves with the part.
+/// Whether two small notes are alike but for the pitch on the page, which moves with the part, and its accidental, which
+/// follows the signature.
 pub(super) fn look_alike(one: &Cue, other: &Cue) -> bool {
     let Cue {
         written,

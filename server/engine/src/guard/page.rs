@@ -258,7 +258,9 @@ fn same(one: &Placed<'_>, other: &Placed<'_>, moves: bool) -> bool {
     }
     match (&one.event.kind, &other.event.kind) {
         (EventKind::Note(one), EventKind::Note(other)) => same_note(one, other, moves),
-        (EventKind::Cue(one), EventKind::Cue(other)) if moves => cues::look_alike(one, other),
+        (EventKind::Cue(one), EventKind::Cue(other)) => {
+            cues::look_alike(one, other) && (moves || one.written == other.written)
+        }
         (EventKind::Mark(one), EventKind::Mark(other)) => {
             let kinds = match (&one.kind, &other.kind) {
                 (MarkKind::Words(one), MarkKind::Words(other)) => one.text == other.text,

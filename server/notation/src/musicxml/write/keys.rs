@@ -6,7 +6,7 @@ use theory::{Key, Letter};
 use super::attributes;
 use super::page::{Page, Source};
 use super::shape::take_out;
-use super::{accidentals, cannot, replace};
+use super::{accidentals, cannot, moved_cues, replace};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::musicxml::read::pitch;
 use crate::musicxml::tree::Element;
@@ -53,6 +53,7 @@ pub(super) fn drop_all(
         }
         if !change.keys.is_empty() {
             edits.extend(accidentals::edits(source, part, &change)?);
+            edits.extend(moved_cues::edits(source, part, &[], &change)?);
         }
     }
     Ok(edits)
@@ -86,6 +87,7 @@ pub(super) fn set(
         }
     }
     edits.extend(accidentals::edits(source, part, &change)?);
+    edits.extend(moved_cues::edits(source, part, &[], &change)?);
     Ok(edits)
 }
 

@@ -1,7 +1,7 @@
-//! Small notes of a part that is written another interval away: they move with its page.
+//! Small notes of a part that is written another interval away, or in another signature: they move with its page.
 
 use score::{EventKind, Part, Way};
-use theory::{Key, Quarters};
+use theory::{Interval, Quarters};
 
 use super::accidentals::{Show, respelled, signs};
 use super::cue::Spelling;
@@ -19,7 +19,7 @@ pub(super) fn edits(
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let mut edits = Vec::new();
     let mut signatures = keys::keys(part).into_iter().peekable();
-    let mut key = Key::NONE;
+    let mut key = change.start;
     for bar in &part.bars {
         let end = bar
             .runs
@@ -45,7 +45,11 @@ pub(super) fn edits(
             let (Some((page, note)), Some(pitch)) = (note, pitch) else {
                 return cannot("a small note of the part is not there any more");
             };
-            let new = old.0.transposed(by_at(ways, placed.onset)).plain();
+            let by = by_at(ways, placed.onset);
+            let new = match by {
+                Interval::UNISON => old.0,
+                _ => old.0.transposed(by).plain(),
+            };
             edits.extend(respelled(page, pitch, old.0, new));
             let show = Show {
                 sign: spelling
@@ -64,7 +68,7 @@ pub(super) fn edits(
 }
 
 /// How far the part moves at a moment.
-fn by_at(ways: &[Way], onset: Quarters) -> theory::Interval {
+fn by_at(ways: &[Way], onset: Quarters) -> Interval {
     let after = ways.partition_point(|way| way.from <= onset);
     let way = after.checked_sub(1).and_then(|at| ways.get(at));
     way.or_else(|| ways.first())
