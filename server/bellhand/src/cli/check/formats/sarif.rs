@@ -35,7 +35,7 @@ impl Shape for Sarif {
     }
 
     fn open(&self, _: &Tally) -> std::io::Result<Vec<u8>> {
-        let (head, _) = listed::around(&Log::new(Value::Null), "results")?;
+        let (head, _) = listed::around(&Log::new(tool(), Value::Null), "results")?;
         Ok(head.into_bytes())
     }
 
@@ -52,7 +52,8 @@ impl Shape for Sarif {
     }
 
     fn close(&self, ending: &Ending<'_>) -> std::io::Result<Vec<u8>> {
-        let (_, tail) = listed::around(&Log::new(invocation(ending)), "results")?;
+        // The tool, with the pages of all rules, stands before the results.
+        let (_, tail) = listed::around(&Log::new(Value::Null, invocation(ending)), "results")?;
         Ok((listed::end(ending.any, DEPTH) + &tail).into_bytes())
     }
 }
@@ -76,13 +77,9 @@ struct Run {
 }
 
 impl Log {
-    fn new(invocation: Value) -> Self {
+    const fn new(tool: Value, invocation: Value) -> Self {
         let run = Run {
-            tool: json!({ "driver": {
-                "name": env!("CARGO_PKG_NAME"),
-                "version": env!("CARGO_PKG_VERSION"),
-                "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
-            } }),
+            tool,
             column_kind: "unicodeCodePoints",
             results: [],
             invocations: [invocation],
@@ -93,6 +90,15 @@ impl Log {
             runs: [run],
         }
     }
+}
+
+/// This program and its rules.
+fn tool() -> Value {
+    json!({ "driver": {
+        "name": env!("CARGO_PKG_NAME"),
+        "version": env!("CARGO_PKG_VERSION"),
+        "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
+    } })
 }
 
 /// How the run went, and what could not be done.
