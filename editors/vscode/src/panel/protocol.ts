@@ -67,6 +67,8 @@ export interface Whole {
 export interface LineOf {
   /** The first and the last. */
   readonly bars: readonly [number, number];
+  /** How many of the part stand before it. */
+  readonly notes: number;
   /** How many are marked on it. */
   readonly findings: number;
 }

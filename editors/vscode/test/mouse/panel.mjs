@@ -112,7 +112,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
   });
   await step("nothing in a picture is run", async () => {
     const nothing = '<svg xmlns="http://www.w3.org/2000/svg"/>';
-    const frame = { head: nothing, foot: nothing, lines: [{ bars: [1, 1], findings: 0 }], first: 0 };
+    const frame = { head: nothing, foot: nothing, lines: [{ bars: [1, 1], notes: 0, findings: 0 }], first: 0 };
     // Within the page and at once, so that no drawing of the server's comes between.
     const told = (svg, look) =>
       picture.locator("body").evaluate(
@@ -208,6 +208,14 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     await page.locator(".tab", { hasText: "long-crossing.abc" }).click();
     await page.keyboard.press("Control+End");
     await picture.locator('#bellhand-picture .note.current[aria-label*=", bar 1600,"]').waitFor(wait);
+    // What is heard is followed, also to a line that is not drawn yet.
+    await lines.first().evaluate((line) => line.scrollIntoView());
+    await bar(1).first().waitFor(wait);
+    assert.strictEqual(await bar(1600).count(), 0);
+    await picture.getByRole("button", { name: "Play" }).click();
+    await bar(1600).first().waitFor(wait);
+    await page.locator(".tab", { hasText: "long-crossing.abc" }).click();
+    await page.keyboard.press("Control+End");
     // Typing redraws the line that it changes, and no other.
     const marked = await drawn.evaluateAll((all) => all.map((line) => line.querySelector("svg")).forEach((svg) => (svg.kept = true)) ?? all.length);
     await page.keyboard.type("c");

@@ -53,6 +53,10 @@ fn lines_around_the_cursor_are_drawn_and_all_are_counted() {
     let line = answer["current"]["line"].as_u64().unwrap();
     assert!((first..first + drawn.len() as u64).contains(&line));
     let id = &answer["current"]["id"];
+    // The notes before a line tell on which one any note stands.
+    let number: u64 = id.as_str().unwrap()["note-".len()..].parse().unwrap();
+    let before = |line: u64| all[line as usize]["notes"].as_u64().unwrap();
+    assert!((before(line)..before(line + 1)).contains(&number));
     let place = array(&answer, "places")
         .iter()
         .find(|place| place["id"] == *id);

@@ -53,6 +53,8 @@ pub(crate) struct Answer {
 struct LineOf {
     /// Its first and last bar.
     bars: (u32, u32),
+    /// How many notes of the part stand before it.
+    notes: usize,
     /// How many findings are marked on it.
     findings: usize,
 }
@@ -89,6 +91,9 @@ pub(crate) fn lines(view: &View, asked: &Asked) -> Option<Answer> {
     let foot = strips.next_back()?;
     let all = (0..laid.lines()).map(|line| LineOf {
         bars: laid.bars(line).unwrap_or_default(),
+        notes: horn
+            .notes
+            .partition_point(|note| laid.line_at(note.onset) < line),
         findings: laid.told(line..line + 1).len(),
     });
     Some(Answer {

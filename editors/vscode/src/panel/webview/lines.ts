@@ -34,6 +34,9 @@ export class Lines {
   /** Which lines are drawn: the first, and the one behind the last. */
   private span: readonly [number, number] = [0, 0];
   private asked = "";
+  private all: readonly LineOf[] = [];
+  /** The line that a note was sought on last. */
+  private revealed = -1;
 
   /** `wanted` is told which lines, the first and the last, are to be drawn. */
   constructor(
@@ -63,7 +66,9 @@ export class Lines {
     const top = this.lines[this.below(this.box.getBoundingClientRect().top)]?.host;
     const height = top?.getBoundingClientRect().top ?? 0;
     this.fit(all.length);
+    this.all = all;
     this.span = [first, first + next.length];
+    this.revealed = -1;
     this.lines.forEach((line, place) => this.put(line, next[place - first], all[place]));
     this.room();
     if (top?.isConnected) {
@@ -76,6 +81,7 @@ export class Lines {
   /** Shows nothing. */
   clear(): void {
     this.fit(0);
+    this.all = [];
     this.span = [0, 0];
     this.asked = "";
   }
@@ -84,6 +90,18 @@ export class Lines {
   reveal(line: number): void {
     this.lines[line]?.host.scrollIntoView({ block: "center" });
     this.look();
+  }
+
+  /** Brings the line of a note into view, by the note's number, unless it is the one that was brought last. */
+  revealNote(number: number): void {
+    let line = 0;
+    while ((this.all[line + 1]?.notes ?? Number.POSITIVE_INFINITY) <= number) {
+      line += 1;
+    }
+    if (line !== this.revealed) {
+      this.revealed = line;
+      this.reveal(line);
+    }
   }
 
   /** How many lines there are. */

@@ -40,6 +40,8 @@ const elements = new Elements(
     lines.reveal(end === "first" ? 0 : lines.count - 1);
   },
 );
+/** The note at the cursor. */
+let followed: string | null = null;
 /** Where Home or End leads to, while that is being drawn. */
 let toEnd: "first" | "last" | undefined;
 /** Which part is shown, and of which score. */
@@ -56,7 +58,10 @@ function part(name: string): HTMLElement {
   return element;
 }
 
-const heard = sound((message) => editor.postMessage(message), found("bellhand-controls", HTMLElement));
+const heard = sound((message) => editor.postMessage(message), found("bellhand-controls", HTMLElement), {
+  current: () => followed,
+  missing: (id) => lines.revealNote(Number(id.slice("note-".length))),
+});
 
 function press(pitch: Pitch): void {
   button.setAttribute("aria-pressed", String(pitch === "sounding"));
@@ -137,8 +142,6 @@ function enter(): void {
     elements.focus((activeElement.querySelector(".finding[role=button]") ?? activeElement.querySelector(".note[role=button]"))?.id ?? "");
   }
 }
-
-let followed: string | null = null;
 
 /** Marks the note at the cursor, wherever it is; in another part it is looked for also where it has the same name. */
 function follow(current: Extract<ToPage, { kind: "picture" }>["current"], other: boolean): void {

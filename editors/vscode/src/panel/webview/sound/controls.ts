@@ -12,6 +12,8 @@ export interface Owner {
   current(): string | null;
   /** What the picture stands in. */
   root(): Document | ShadowRoot;
+  /** A note sounds that is not drawn. */
+  missing?(id: string): void;
 }
 
 const player = new Player();
@@ -43,7 +45,10 @@ export class Controls {
   private playing = false;
 
   constructor(private readonly owner: Owner) {
-    this.lit = new Lit(() => owner.root());
+    this.lit = new Lit(
+      () => owner.root(),
+      (id) => owner.missing?.(id),
+    );
     this.volume.value = String(player.loud * 100);
     this.button.addEventListener("click", () => void this.press());
     this.volume.addEventListener("input", () => {

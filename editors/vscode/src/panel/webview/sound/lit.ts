@@ -3,13 +3,16 @@
 /** The class of a note's element while it sounds. */
 const CLASS = "sounding";
 
-/** Lights notes by their names, wherever they are drawn at that moment; one that is not drawn is not lit. */
+/** Lights notes by their names, wherever they are drawn at that moment; one that is not drawn is told to `missing`. */
 export class Lit {
   private readonly shown = new Map<string, readonly Element[]>();
   /** The line of music that was brought into view last. */
   private line: Element | undefined;
 
-  constructor(private readonly root: () => Document | ShadowRoot) {}
+  constructor(
+    private readonly root: () => Document | ShadowRoot,
+    private readonly missing: (id: string) => void,
+  ) {}
 
   /** Lights these notes and no others. */
   show(ids: ReadonlySet<string>): void {
@@ -27,6 +30,7 @@ export class Lit {
       }
       const element = this.root().getElementById(id);
       if (element === null) {
+        this.missing(id);
         continue;
       }
       // A length that no one note value says takes several heads.
