@@ -213,7 +213,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     await bar(1).first().waitFor(wait);
     assert.strictEqual(await bar(1600).count(), 0);
     await picture.getByRole("button", { name: "Play" }).click();
-    await bar(1600).first().waitFor(wait);
+    await picture.locator('#bellhand-picture .note.sounding[aria-label*=", bar 1600,"]').waitFor(wait);
     await page.locator(".tab", { hasText: "long-crossing.abc" }).click();
     await page.keyboard.press("Control+End");
     // Typing redraws the line that it changes, and no other.

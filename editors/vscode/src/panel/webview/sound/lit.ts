@@ -2,12 +2,15 @@
 
 /** The class of a note's element while it sounds. */
 const CLASS = "sounding";
+/** How often a note that is not drawn yet is looked for, in milliseconds. */
+const AGAIN = 60;
 
 /** Lights notes by their names, wherever they are drawn at that moment; one that is not drawn is told to `missing`. */
 export class Lit {
   private readonly shown = new Map<string, readonly Element[]>();
   /** The line of music that was brought into view last. */
   private line: Element | undefined;
+  private timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
     private readonly root: () => Document | ShadowRoot,
@@ -16,6 +19,8 @@ export class Lit {
 
   /** Lights these notes and no others. */
   show(ids: ReadonlySet<string>): void {
+    clearTimeout(this.timer);
+    let sought = false;
     for (const [id, elements] of this.shown) {
       if (!ids.has(id)) {
         for (const element of elements) {
@@ -31,6 +36,7 @@ export class Lit {
       const element = this.root().getElementById(id);
       if (element === null) {
         this.missing(id);
+        sought = true;
         continue;
       }
       // A length that no one note value says takes several heads.
@@ -41,6 +47,9 @@ export class Lit {
       }
       this.shown.set(id, elements);
       this.follow(element);
+    }
+    if (sought) {
+      this.timer = setTimeout(() => this.show(ids), AGAIN);
     }
     if (ids.size === 0) {
       this.line = undefined;
