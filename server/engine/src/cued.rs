@@ -34,11 +34,12 @@ impl Judged {
         loop {
             let judged = fixed.judged.clone();
             let entries = entries(&judged, &parts);
-            let next = judged.findings().iter().find_map(|finding| {
+            let open = judged.findings().iter().filter_map(|finding| {
                 let entry = entries.get(&finding.span)?;
                 let open = finding.rule == RULE && !done.contains(entry);
                 open.then_some((finding, *entry))
             });
+            let next = open.min_by_key(|(_, entry)| *entry);
             let Some((finding, entry)) = next else {
                 return fixed;
             };

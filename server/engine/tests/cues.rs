@@ -509,3 +509,26 @@ fn small_notes_show_what_another_signature_does_not() {
     let set = without.prove(&[&set]).unwrap().judge();
     assert_eq!(naturals(&set), 1);
 }
+
+#[test]
+fn a_line_without_values_gets_them_from_its_lengths() {
+    let untyped = |text: &str| {
+        let mut text = text.to_owned();
+        for value in ["whole", "half", "quarter", "eighth"] {
+            text = text.replace(&format!("<type>{value}</type>"), "");
+        }
+        text.replace("<dot/>", "")
+    };
+    let [first, second] = clarinet();
+    let before = judged(&score(&[untyped(&first), untyped(&first)], "", &entry()));
+    let after = before.prove(&[&no_cue(&before).unwrap().fixes[0]]).unwrap();
+    let text = after.document().text();
+    let shown = text.matches("<type size=\"cue\">quarter</type>").count();
+    assert_eq!((shown, text.matches("<dot/>").count()), (6, 2));
+    // A third of a quarter note is no value by itself.
+    let before = judged(&score(&[untyped(&first), untyped(&second)], "", &entry()));
+    let why = before
+        .prove(&[&no_cue(&before).unwrap().fixes[0]])
+        .unwrap_err();
+    assert!(why.to_string().contains("does not say its value"), "{why}");
+}

@@ -1,6 +1,6 @@
 //! Faults of a horn among the other instruments, and of a part as a whole.
 
-use super::faults::{Fault, bars};
+use super::faults::{Fault, apart, bars, between};
 use super::sheet::{GROUP, REST, Sheet, Stand};
 
 /// A fault that is one by some settings.
@@ -64,6 +64,18 @@ pub(super) fn all() -> Vec<Fault> {
             if let Some(next) = sheet.stands[stand].bars.get_mut((group + 1) * GROUP) {
                 next.insert_str(0, "\"^a2\" ");
             }
+        }
+    });
+    // Another instrument plays before the entry, so that there is something to cue.
+    let cued = apart("c32", 27, "!mf!e32");
+    let mut uncued = between("part/no-cue", 0, 28..=28, Vec::new());
+    uncued.seed = Box::new(move |sheet, group| {
+        sheet.put(0, group, &cued);
+        beside(sheet, group, &["Oboe"], &[REST]);
+        let from = group * GROUP + 26;
+        let plays = ["!mf!^f12 g4 A8 B8", "c12 d4 e16"].map(str::to_owned);
+        if let Some(oboe) = sheet.stands.last_mut() {
+            oboe.bars.splice(from..from + 2, plays);
         }
     });
     let trombones = &["Trombone 1", "Trombone 2"][..];
@@ -135,6 +147,7 @@ pub(super) fn all() -> Vec<Fault> {
                 &["\"^gliss.\" (C16 c16)", REST, "\"^gliss.\" (C16 c16)", REST],
             ),
         ),
+        uncued,
         set("[rules]\n\"section/voicing\" = { chords = 1 }\n", voicing),
     ]
 }

@@ -39,7 +39,7 @@ pub(super) fn bars(rule: &'static str, stand: usize, at: usize, bars: &[&'static
 }
 
 /// A fault of which the rule may speak at any of some bars.
-fn between(
+pub(super) fn between(
     rule: &'static str,
     stand: usize,
     at: RangeInclusive<usize>,
@@ -68,7 +68,7 @@ fn head(rule: &'static str, seed: impl Fn(&mut Sheet) + 'static) -> Fault {
 }
 
 /// Bars of rest between two bars.
-fn apart(before: &'static str, rests: usize, after: &'static str) -> Vec<&'static str> {
+pub(super) fn apart(before: &'static str, rests: usize, after: &'static str) -> Vec<&'static str> {
     let mut bars = vec![before];
     bars.extend(std::iter::repeat_n(REST, rests));
     bars.extend([after, REST]);

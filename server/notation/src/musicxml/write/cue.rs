@@ -1,6 +1,6 @@
 //! Small notes over a part's rests, in a voice of their own, as the part that plays them has them.
 
-use score::{Bar, CueNote, EventKind, NewCue, Part, PartRef, Span};
+use score::{Bar, CueNote, EventKind, NewCue, Part, PartRef};
 use theory::{Alteration, Key, Letter, Pitch, Quarters, WrittenPitch};
 
 use super::notes::part_at;
@@ -250,11 +250,32 @@ impl Shown {
     fn of(source: &Source<'_>, notes: &[CueNote]) -> Result<Self, CannotWrite> {
         let mut values = notes
             .iter()
-            .map(|note| Value::of(source, note.shows))
+            .map(|note| Value::of(source, note))
             .collect::<Result<Vec<_>, _>>()?;
         whole_groups(&mut values);
         Ok(Self(values))
     }
+}
+
+/// The value that lasts so long by itself, with so many dots: what a note without `<type>` leaves to its reader.
+fn plain_value(length: Quarters) -> Option<(String, usize)> {
+    const VALUES: [(&str, (i64, i64)); 8] = [
+        ("breve", (8, 1)),
+        ("whole", (4, 1)),
+        ("half", (2, 1)),
+        ("quarter", (1, 1)),
+        ("eighth", (1, 2)),
+        ("16th", (1, 4)),
+        ("32nd", (1, 8)),
+        ("64th", (1, 16)),
+    ];
+    VALUES.iter().find_map(|(name, (over, under))| {
+        let dotted = |dots: &usize| {
+            let times = (2_i64 << dots) - 1;
+            Quarters::new(over * times, under << dots) == length
+        };
+        (0..=2).find(dotted).map(|dots| ((*name).to_owned(), dots))
+    })
 }
 
 /// Beams and brackets of which an end is missing go.
@@ -292,7 +313,8 @@ fn whole_groups(values: &mut [Value]) {
 }
 
 impl Value {
-    fn of(source: &Source<'_>, shows: Span) -> Result<Self, CannotWrite> {
+    fn of(source: &Source<'_>, shown: &CueNote) -> Result<Self, CannotWrite> {
+        let shows = shown.shows;
         let page = source.around(shows.start);
         let found = page.as_ref().and_then(|page| Some((page, page.at(shows)?)));
         let Some((page, note)) = found else {
@@ -300,7 +322,9 @@ impl Value {
         };
         let text = page.tree.text();
         let own = |element: Element<'_>| text[element.span().range()].to_owned();
-        let Some(kind) = note.value("type") else {
+        let own_dots = note.named("dot").count();
+        let said = note.value("type").map(|kind| (kind, own_dots));
+        let Some((kind, dots)) = said.or_else(|| plain_value(shown.length)) else {
             return cannot("a note that is to be shown does not say its value (`<type>`)");
         };
         // In a chord the first note has what belongs to all.
@@ -330,7 +354,7 @@ impl Value {
             .next();
         Ok(Self {
             kind,
-            dots: note.named("dot").map(|_| "<dot/>").collect(),
+            dots: "<dot/>".repeat(dots),
             tuplet: note.child("time-modification").map(own),
             beams: beams.collect(),
             bracket,
