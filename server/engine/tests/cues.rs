@@ -243,13 +243,32 @@ fn accidentals_are_written_out() {
         1,
     );
     let natural = first.replace("<alter>1</alter>", "<alter>0</alter>");
-    let text = score(&[natural.clone(), flat], "", &entry());
+    let text = score(&[natural.clone(), flat.clone()], "", &entry());
     let before = judged(&text);
     let after = before.prove(&[&no_cue(&before).unwrap().fixes[0]]).unwrap();
     let text = after.document().text();
     assert_eq!(text.matches("<accidental>flat</accidental>").count(), 2);
     assert_eq!(text.matches("<accidental>natural</accidental>").count(), 0);
-    // In a signature of one flat, B flat is written out all the same, and B natural takes it back.
+    // B right after B flat takes it back, and in a signature of one flat B flat is written out all the same.
+    let back = flat.replacen(
+        "<step>B</step><octave>4",
+        "<step>F</step><alter>1</alter><octave>4",
+        1,
+    );
+    let text = score(&[natural, back], "", &entry());
+    let (other, horn) = text.split_once("<part id=\"P2\">").unwrap();
+    for key in [0, -1] {
+        let horn = horn.replacen("<fifths>0<", &format!("<fifths>{key}<"), 1);
+        let before = judged(&format!("{other}<part id=\"P2\">{horn}"));
+        let after = before.prove(&[&no_cue(&before).unwrap().fixes[0]]).unwrap();
+        let text = after.document().text();
+        let shown = |sign: &str| {
+            text.matches(&format!("<accidental>{sign}</accidental>"))
+                .count()
+        };
+        assert_eq!((shown("flat"), shown("natural")), (2, 1), "{key}");
+    }
+    // In that signature B natural takes the flat back.
     let key = "<key><fifths>-1</fifths></key>";
     let text = score(&clarinet(), "", &entry());
     let (other, horn) = text.split_once("<part id=\"P2\">").unwrap();
