@@ -42,6 +42,8 @@ pub struct LaidPart<'a, 's> {
     /// How many findings stand before the end of each line.
     told: Vec<usize>,
     lanes: [(&'static str, Lane); 2],
+    /// When each note is played first, where that is asked for.
+    times: Vec<Option<Seconds>>,
     /// When notes begin, and until when any before them sound.
     sounds: Vec<(Quarters, f64, f64)>,
 }
@@ -112,6 +114,7 @@ impl<'a, 's> LaidPart<'a, 's> {
                 ("breath", lanes::breath(subject)),
                 ("lip", lanes::lip(subject)),
             ],
+            times: times(subject, options),
             sounds: sounds(subject),
         })
     }
@@ -157,6 +160,7 @@ impl<'a, 's> LaidPart<'a, 's> {
             measures: &self.measures,
             laid: &self.laid,
             curves,
+            times: &self.times,
             line,
             left: LEFT,
             first: place == 0,
@@ -186,7 +190,8 @@ impl<'a, 's> LaidPart<'a, 's> {
             scene.line.pieces.first().map_or(LEFT, |piece| piece.left),
             scene.line.right,
         );
-        for (name, lane) in &self.lanes {
+        let shown = self.lanes.iter().filter(|_| self.options.effort);
+        for (name, lane) in shown {
             lanes::lane(ink, &clock, across, name, lane)?;
         }
         if self.options.sentences {
@@ -219,6 +224,21 @@ fn ends(line: &Line, measures: &[Measure<'_>]) -> Quarters {
         let after = measure.columns.get(last.columns.end);
         measure.onset + after.map_or(measure.length, |column| column.offset)
     })
+}
+
+/// When each note of the part is played first; nothing where it is not asked for.
+fn times(subject: &Subject<'_>, options: &Options<'_>) -> Vec<Option<Seconds>> {
+    let mut times = Vec::new();
+    if options.seconds {
+        times.resize(subject.horn.notes.len(), None);
+        // Which is first is told by the order in which they are played.
+        for pass in subject.horn.passes.iter().rev() {
+            if let Some(time) = times.get_mut(pass.note) {
+                *time = Some(pass.starts);
+            }
+        }
+    }
+    times
 }
 
 /// When each note begins, and until when it or one before it sounds, in the order of time.

@@ -9,7 +9,7 @@ use rules::Severity;
 use crate::findings::{self, About};
 use crate::notes::{register as class, short_name, way};
 use crate::sheet::{Sheet, Tag};
-use crate::subject::Subject;
+use crate::subject::{Options, Subject};
 
 /// A row's height.
 const ROW: f64 = 15.0;
@@ -30,12 +30,12 @@ enum Sign {
 pub(crate) fn draw(
     sheet: &mut Sheet,
     subject: &Subject<'_>,
-    (about, fingering): (&[About<'_>], bool),
+    (about, options): (&[About<'_>], &Options<'_>),
     top: f64,
     width: f64,
 ) -> io::Result<f64> {
     let (mut x, mut y) = (4.0, top);
-    for (sign, words) in entries(subject, about, fingering) {
+    for (sign, words) in entries(subject, about, options) {
         let wide = 16.0 + LETTER * (words.chars().count() as f64 + 3.0);
         if x > 4.0 && x + wide > width {
             (x, y) = (4.0, y + ROW);
@@ -70,7 +70,11 @@ pub(crate) fn draw(
     Ok(y + ROW)
 }
 
-fn entries(subject: &Subject<'_>, about: &[About<'_>], fingering: bool) -> Vec<(Sign, String)> {
+fn entries(
+    subject: &Subject<'_>,
+    about: &[About<'_>],
+    options: &Options<'_>,
+) -> Vec<(Sign, String)> {
     let notes = &subject.horn.notes;
     let mut entries = Vec::new();
     for register in Register::ALL {
@@ -105,18 +109,24 @@ fn entries(subject: &Subject<'_>, about: &[About<'_>], fingering: bool) -> Vec<(
             entries.push((Sign::Mark(severity), severity.to_string()));
         }
     }
-    if fingering {
+    if options.fingering {
         let words = "F12/8: F side, valves 1 and 2, partial 8; f is the high F side";
         entries.push((Sign::None, words.to_owned()));
     }
-    entries.push((
-        Sign::None,
-        "breath: how much of one is spent; dashes, all of it".to_owned(),
-    ));
-    entries.push((
-        Sign::None,
-        "lip: its load by bellhand's own model; dashes, what tires it. The player, a teacher or a doctor knows better."
-            .to_owned(),
-    ));
+    if options.seconds {
+        let words = "1:04.2: when the note is played first, in minutes and seconds";
+        entries.push((Sign::None, words.to_owned()));
+    }
+    if options.effort {
+        entries.push((
+            Sign::None,
+            "breath: how much of one is spent; dashes, all of it".to_owned(),
+        ));
+        entries.push((
+            Sign::None,
+            "lip: its load by bellhand's own model; dashes, what tires it. The player, a teacher or a doctor knows better."
+                .to_owned(),
+        ));
+    }
     entries
 }

@@ -74,7 +74,7 @@ impl LaidPart<'_, '_> {
         }
         if !options.plain {
             let mut below = Sheet::new();
-            let about = (self.about.as_slice(), options.fingering);
+            let about = (self.about.as_slice(), options);
             let foot = legend::draw(&mut below, subject, about, LEGEND, self.width)?;
             blocks.push(Block {
                 svg: below.finish(),

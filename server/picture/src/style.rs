@@ -15,7 +15,7 @@ use{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
 .title{font-size:16px;font-weight:bold}.heading{font-size:13px;font-weight:bold}\
 .words{font-family:serif;font-size:12px;font-style:italic}\
 .tempo{font-family:serif;font-size:12px;font-weight:bold}\
-.section{font-size:13px;font-weight:bold}.bar,.number,.fingering{font-size:9px}.number{font-weight:bold}\
+.section{font-size:13px;font-weight:bold}.bar,.number,.fingering,.seconds{font-size:9px}.number{font-weight:bold}\
 .box{fill:none;stroke:#1b1b1b;stroke:var(--ink,#1b1b1b)}\
 .line,.ledger{stroke:#1b1b1b;stroke:var(--ink,#1b1b1b);stroke-width:1}\
 .line{opacity:.7}.ledger{stroke-width:1.2}\

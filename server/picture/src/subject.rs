@@ -63,8 +63,12 @@ pub struct Options<'a> {
     pub sentences: bool,
     /// Whether the part is drawn alone, as its player needs it on the stand: without registers, lanes and findings.
     pub plain: bool,
+    /// Whether breath and lip are drawn below each line.
+    pub effort: bool,
     /// Whether each note has its fingering and partial below it.
     pub fingering: bool,
+    /// Whether each note has the time below it when it is played first.
+    pub seconds: bool,
 }
 
 impl Default for Options<'_> {
@@ -75,7 +79,9 @@ impl Default for Options<'_> {
             width: 960.0,
             sentences: true,
             plain: false,
+            effort: true,
             fingering: false,
+            seconds: false,
         }
     }
 }

@@ -2,14 +2,13 @@
 
 import * as vscode from "vscode";
 import { ErrorCodes, LSPErrorCodes, type LanguageClient, ResponseError } from "vscode-languageclient/node";
-import { LINES, type Picture, type Pitch } from "./protocol";
+import { LINES, type Picture, type Look } from "./protocol";
 
 /** A picture, words instead of one, or nothing since the text has moved on. */
 export type Drawn = { readonly picture: Picture } | { readonly words: string } | undefined;
 
 /** How the picture is to be. */
-export interface Wished {
-  readonly pitch: Pitch;
+export interface Wished extends Look {
   /** In pixels; `undefined` before the page has told. */
   readonly width: number | undefined;
   /** The first and the last line; those around the position when it is not known which are seen. */

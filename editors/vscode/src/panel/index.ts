@@ -30,7 +30,7 @@ export class Panels implements vscode.Disposable {
             panel.dispose();
             return;
           }
-          this.take(new Panel(panel, extension, server, vscode.Uri.parse(found.score, true), found.pitch));
+          this.take(new Panel(panel, extension, server, vscode.Uri.parse(found.score, true), found));
         },
       }),
     );
@@ -58,7 +58,7 @@ export class Panels implements vscode.Disposable {
     }
     const options = { enableScripts: true, localResourceRoots: resources(this.extension), enableFindWidget: true };
     const panel = vscode.window.createWebviewPanel(TYPE, "Horn Part", { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true }, options);
-    this.take(new Panel(panel, this.extension, this.server, editor.document.uri, "written"));
+    this.take(new Panel(panel, this.extension, this.server, editor.document.uri, { pitch: "written", effort: true }));
   }
 
   private take(panel: Panel): void {

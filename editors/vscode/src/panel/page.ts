@@ -2,7 +2,7 @@
 
 import { randomBytes } from "node:crypto";
 import * as vscode from "vscode";
-import type { Pitch } from "./protocol";
+import type { Look } from "./protocol";
 
 /** What of the extension's folder pages may load. */
 export function resources(extension: vscode.Uri): vscode.Uri[] {
@@ -12,7 +12,7 @@ export function resources(extension: vscode.Uri): vscode.Uri[] {
 const escaped = (text: string) => text.replace(/[&<>"']/g, (one) => `&#${one.charCodeAt(0)};`);
 
 /** The page's HTML. Only our own script and style are run, and nothing is fetched from anywhere. */
-export function html(webview: vscode.Webview, extension: vscode.Uri, pitch: Pitch): string {
+export function html(webview: vscode.Webview, extension: vscode.Uri, look: Look): string {
   const nonce = randomBytes(18).toString("base64");
   const address = (...parts: string[]) => webview.asWebviewUri(vscode.Uri.joinPath(extension, ...parts)).toString();
   const policy = `default-src 'none'; style-src ${webview.cspSource}; script-src 'nonce-${nonce}'`;
@@ -28,7 +28,8 @@ export function html(webview: vscode.Webview, extension: vscode.Uri, pitch: Pitc
 <body>
 <header id="bellhand-controls">
 <h1 id="bellhand-part"></h1>
-<button id="bellhand-pitch" type="button" aria-pressed="${pitch === "sounding"}" title="Shows the pitches that sound instead of those the player reads">Sounding pitch</button>
+<button id="bellhand-pitch" type="button" aria-pressed="${look.pitch === "sounding"}" title="Shows the pitches that sound instead of those the player reads">Sounding pitch</button>
+<button id="bellhand-effort" type="button" aria-pressed="${look.effort}" title="Shows below each line how much of the breath is spent, and what the lip has borne">Breath and lip</button>
 </header>
 <p id="bellhand-words" role="status"></p>
 <main id="bellhand-picture"></main>

@@ -6,7 +6,7 @@ import type { Server } from "../server";
 import { draw } from "./draw";
 import { html, resources } from "./page";
 import { noteAt } from "./places";
-import type { FromPage, Picture, Pitch, ToPage } from "./protocol";
+import type { FromPage, Look, Picture, ToPage } from "./protocol";
 import { sound } from "./sound";
 
 /** How long a change waits for the next one before the picture is asked for, in milliseconds: less than between two keys. */
@@ -26,7 +26,7 @@ interface Made {
   readonly picture: Picture;
   readonly score: string;
   readonly version: number;
-  readonly pitch: Pitch;
+  readonly look: Look;
 }
 
 /** A panel, from its opening to its closing. */
@@ -50,7 +50,7 @@ export class Panel {
     extension: vscode.Uri,
     private readonly server: Server,
     private score: vscode.Uri,
-    private pitch: Pitch,
+    private look: Look,
   ) {
     panel.iconPath = { light: vscode.Uri.joinPath(extension, "media", "panel-light.svg"), dark: vscode.Uri.joinPath(extension, "media", "panel-dark.svg") };
     panel.webview.options = { enableScripts: true, localResourceRoots: resources(extension) };
@@ -77,7 +77,7 @@ export class Panel {
     if (editor !== undefined) {
       this.at = editor.selection.start;
     }
-    panel.webview.html = html(panel.webview, extension, pitch);
+    panel.webview.html = html(panel.webview, extension, look);
   }
 
   /** Brings the panel to the front, with the part at this editor's cursor. */
@@ -159,11 +159,11 @@ export class Panel {
     try {
       const document = await vscode.workspace.openTextDocument(this.score);
       const { version } = document;
-      const { pitch } = this;
+      const { look } = this;
       const score = this.score.toString();
       const at = this.cursor(document);
-      const drawn = await draw(this.server.talk, document, at, { pitch, width: this.width, lines: this.view }, asking.token);
-      if (asking.token.isCancellationRequested || score !== this.score.toString() || pitch !== this.pitch) {
+      const drawn = await draw(this.server.talk, document, at, { ...look, width: this.width, lines: this.view }, asking.token);
+      if (asking.token.isCancellationRequested || score !== this.score.toString() || look !== this.look) {
         return;
       }
       if (drawn === undefined || document.version !== version) {
@@ -177,7 +177,7 @@ export class Panel {
         const now = this.cursor(document);
         // What was asked before the cursor moved must not take back what was marked since.
         const current = now.isEqual(at) ? picture.current : noteNear(picture, now);
-        this.show({ picture: { ...picture, current }, score, version, pitch });
+        this.show({ picture: { ...picture, current }, score, version, look });
         if (current === null && !now.isEqual(at)) {
           this.later(0);
         }
@@ -196,16 +196,16 @@ export class Panel {
   private show(next: Made): void {
     const before = this.made;
     this.made = next;
-    const { score, pitch, picture } = next;
+    const { score, look, picture } = next;
     if (before !== undefined && (before.score !== score || before.version !== next.version || before.picture.part !== picture.part)) {
       void this.panel.webview.postMessage({ kind: "silence" } satisfies ToPage);
     }
-    if (before !== undefined && before.score === score && before.pitch === pitch && same(before.picture, picture) && isDrawn(picture)) {
+    if (before !== undefined && before.score === score && before.look === look && same(before.picture, picture) && isDrawn(picture)) {
       this.mark(picture.current?.id ?? null);
       return;
     }
     this.panel.title = picture.part;
-    this.tell({ kind: "picture", ...picture, places: picture.places.map(({ id, label }) => ({ id, label })), score, pitch });
+    this.tell({ kind: "picture", ...picture, places: picture.places.map(({ id, label }) => ({ id, label })), score, ...look });
   }
 
   private tell(message: ToPage): void {
@@ -226,8 +226,8 @@ export class Panel {
     } else if (message.kind === "view") {
       this.view = [message.first, message.last];
       this.later(0);
-    } else if (message.kind === "pitch") {
-      this.pitch = message.pitch;
+    } else if (message.kind === "look") {
+      this.look = message.look;
       this.later(0);
     } else if (message.kind === "sound") {
       const document = await vscode.workspace.openTextDocument(this.score);

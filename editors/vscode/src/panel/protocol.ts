@@ -13,6 +13,13 @@ export const SOUND = "bellhand/sound";
 /** As the player reads it, or as it sounds. */
 export type Pitch = "written" | "sounding";
 
+/** What is shown of a part. */
+export interface Look {
+  readonly pitch: Pitch;
+  /** Whether breath and lip are shown below each line. */
+  readonly effort: boolean;
+}
+
 /** A place in the text, as the protocol counts: lines from 0, and UTF-16 units in the line. */
 export interface Position {
   readonly line: number;
@@ -78,12 +85,12 @@ export type Named = Pick<Place, "id" | "label">;
 
 /** To the page. */
 export type ToPage =
-  | (Omit<Picture, "places"> & {
-      readonly kind: "picture";
-      readonly places: readonly Named[];
-      readonly score: string;
-      readonly pitch: Pitch;
-    })
+  | (Omit<Picture, "places"> &
+      Look & {
+        readonly kind: "picture";
+        readonly places: readonly Named[];
+        readonly score: string;
+      })
   | { readonly kind: "current"; readonly current: string | null }
   | { readonly kind: "words"; readonly words: string }
   /** What is to be heard; words where nothing is, `null` where the text has moved on. */
@@ -100,18 +107,17 @@ export type FromPage =
   | { readonly kind: "view"; readonly first: number; readonly last: number }
   /** An element was chosen: its text is to be selected, and with `enter` the user goes on in the text. */
   | { readonly kind: "go"; readonly id: string; readonly enter: boolean }
-  | { readonly kind: "pitch"; readonly pitch: Pitch }
+  | { readonly kind: "look"; readonly look: Look }
   /** The part at the cursor is to be heard. */
   | { readonly kind: "sound" };
 
 /** What the editor keeps of a panel over a reload. */
-export interface Kept {
+export interface Kept extends Look {
   readonly score: string;
-  readonly pitch: Pitch;
 }
 
 /** Reads what was kept; `undefined` when it is not of this shape. */
 export function kept(state: unknown): Kept | undefined {
-  const { score, pitch } = (state ?? {}) as Partial<Kept>;
-  return typeof score === "string" && (pitch === "written" || pitch === "sounding") ? { score, pitch } : undefined;
+  const { score, pitch, effort } = (state ?? {}) as Partial<Kept>;
+  return typeof score === "string" && (pitch === "written" || pitch === "sounding") ? { score, pitch, effort: effort !== false } : undefined;
 }

@@ -128,7 +128,7 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
               done([document.querySelectorAll("#bellhand-picture :is(script, a, foreignObject, [onclick], [onload])").length, window.ran ?? "nothing"]);
             }, 2);
           }),
-        { message: { ...frame, kind: "picture", part: "x", drawn: [svg], places: [{ id: "note-0", label: "only" }], current: null, score: "x", pitch: "written" }, look },
+        { message: { ...frame, kind: "picture", part: "x", drawn: [svg], places: [{ id: "note-0", label: "only" }], current: null, score: "x", pitch: "written", effort: true }, look },
       );
     const svg = '<svg xmlns="http://www.w3.org/2000/svg" onload="window.ran = 1"><title>x</title><script>window.ran = 1</script><a href="https://example.org"><text>x</text></a><foreignObject/><g id="note-0" class="note" onclick="window.ran = 1"><rect width="9" height="9"/></g></svg>';
     assert.deepStrictEqual(await told(svg, "//*[@aria-label='only']"), [0, "nothing"]);
@@ -175,6 +175,17 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     for (const end = Date.now() + wait.timeout; (await heads()) === before; await page.waitForTimeout(50)) assert.ok(Date.now() < end, "the picture stays the same");
     assert.strictEqual(await button.getAttribute("aria-pressed"), "true");
     await button.click();
+  });
+  await step("breath and lip are folded away, and shown again", async () => {
+    const button = picture.getByRole("button", { name: "Breath and lip" });
+    const words = picture.locator("#bellhand-picture .row text", { hasText: /^breath$/ });
+    assert.strictEqual(await button.getAttribute("aria-pressed"), "true");
+    await words.first().waitFor(wait);
+    await button.click();
+    await words.first().waitFor({ ...wait, state: "detached" });
+    assert.strictEqual(await button.getAttribute("aria-pressed"), "false");
+    await button.click();
+    await words.first().waitFor(wait);
   });
   await step("of a long part what is seen is drawn", async () => {
     await page.locator(".tab", { hasText: "evening-ferry.abc" }).click();

@@ -169,6 +169,12 @@ pub(crate) struct DrawArguments {
     /// Write the best fingering and the partial below each note: F12/8 is the F side, valves 1 and 2, partial 8
     #[arg(long)]
     pub(crate) fingering: bool,
+    /// Write below each note when it is played first, in minutes and seconds
+    #[arg(long)]
+    pub(crate) seconds: bool,
+    /// Leave out breath and lip below each line
+    #[arg(long)]
+    pub(crate) no_effort: bool,
     /// Lay each part out on pages, one HTML file to print from any browser
     #[arg(
         long,

@@ -53,7 +53,9 @@ fn drawn<W: Write>(
             pitch: arguments.pitch.into(),
             width: paper.map_or(f64::from(arguments.width), Paper::width),
             plain: arguments.plain,
+            effort: !arguments.no_effort,
             fingering: arguments.fingering,
+            seconds: arguments.seconds,
             ..Options::default()
         };
         picture::engrave(&subject, &options).map_err(|error| format!("cannot be drawn: {error}"))

@@ -396,3 +396,24 @@ fn a_midi_file_plays_repeats_out_with_their_tempos() {
         ]
     );
 }
+
+#[test]
+fn a_picture_tells_when_notes_are_played_and_leaves_out_what_they_cost() {
+    let tune = b"X:1\nT:Low Tide\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n|: c4 | z4 :| [dg]4- | [dg]4 |]\n";
+    let drawn =
+        |more: &[&str]| text(&run(&[&["draw", "--as", "abc", "-"], more].concat(), tune).stdout);
+    let [usual, timed, folded] = [drawn(&[]), drawn(&["--seconds"]), drawn(&["--no-effort"])];
+    assert!(usual.contains(">breath</text>") && !usual.contains("class=\"seconds\""));
+    // What is repeated is told of its first time, and what follows of when it is reached; a chord and a tied note once.
+    let times: Vec<&str> = timed
+        .split("class=\"seconds\"")
+        .skip(1)
+        .filter_map(|text| text.split(['>', '<']).nth(1))
+        .collect();
+    assert_eq!(times, ["0.0", "16.0"]);
+    assert!(!folded.contains(">breath</text>") && !folded.contains("lip:"));
+    assert_eq!(
+        folded.matches("id=\"note-").count(),
+        usual.matches("id=\"note-").count()
+    );
+}

@@ -144,3 +144,18 @@ fn there_are_no_lines_without_a_horn() {
         "{empty}"
     );
 }
+
+#[test]
+fn breath_and_lip_can_be_folded_away() {
+    let (mut client, _) = Client::ready(&json!({}), &json!({}));
+    client.open(URI, &long());
+    let mut shown = |effort: Value| {
+        let asked = json!({"textDocument": {"uri": URI}, "position": at(1), "effort": effort});
+        let answer = client.ask("bellhand/lines", asked);
+        array(&answer, "drawn")[0]
+            .as_str()
+            .unwrap()
+            .contains(">breath</text>")
+    };
+    assert!(shown(Value::Null) && shown(json!(true)) && !shown(json!(false)));
+}

@@ -21,6 +21,8 @@ pub(crate) struct Asked {
     pitch: Pitch,
     /// How wide, in pixels; a width of its own when it is left out.
     width: Option<f64>,
+    /// Whether breath and lip are drawn below each line; they are when it is left out.
+    effort: Option<bool>,
 }
 
 impl Asked {
@@ -36,6 +38,7 @@ impl Asked {
                 .width
                 .filter(|width| width.is_finite())
                 .unwrap_or(unsaid.width),
+            effort: self.effort.unwrap_or(unsaid.effort),
             ..unsaid
         }
     }

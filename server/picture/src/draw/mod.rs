@@ -11,12 +11,15 @@ mod fingering;
 mod graces;
 mod rests;
 mod rips;
+mod seconds;
 mod signs;
 mod tuplets;
 mod words;
 
 use std::collections::HashMap;
 use std::io;
+
+use theory::Seconds;
 
 use crate::glyph::{SPACE, STEP};
 use crate::ink::Ink;
@@ -33,6 +36,8 @@ pub(crate) struct Scene<'a, 's> {
     pub(crate) measures: &'s [Measure<'a>],
     pub(crate) laid: &'s [LaidMeasure],
     pub(crate) curves: &'s [Curve],
+    /// When each note of the part is played first, where that is asked for.
+    pub(crate) times: &'s [Option<Seconds>],
     pub(crate) line: &'s Line,
     /// Where the staff begins.
     pub(crate) left: f64,
@@ -182,6 +187,7 @@ pub(crate) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
     curves::draw(ink, scene, &tips, &articulated)?;
     signs::above(ink, scene)?;
     fingering::draw(ink, scene)?;
+    seconds::draw(ink, scene)?;
     dynamics::draw(ink, scene)?;
     barlines::endings(ink, scene)?;
     words::draw(ink, scene)

@@ -1,6 +1,6 @@
 // The page with the picture of a part: what it shows, and what it tells the editor.
 
-import type { FromPage, Kept, Pitch, ToPage } from "../protocol";
+import type { FromPage, Kept, Look, ToPage } from "../protocol";
 import { Elements } from "./elements";
 import { Lines } from "./lines";
 import { sound } from "./sound/page";
@@ -27,7 +27,7 @@ const PAUSE = 200;
 
 const editor = acquireVsCodeApi();
 const heading = found("bellhand-part", HTMLElement);
-const button = found("bellhand-pitch", HTMLButtonElement);
+const switches = { pitch: found("bellhand-pitch", HTMLButtonElement), effort: found("bellhand-effort", HTMLButtonElement) };
 const words = found("bellhand-words", HTMLElement);
 const picture = found("bellhand-picture", HTMLElement);
 const head = part("head");
@@ -63,8 +63,9 @@ const heard = sound((message) => editor.postMessage(message), found("bellhand-co
   missing: (id) => lines.revealNote(Number(id.slice("note-".length))),
 });
 
-function press(pitch: Pitch): void {
-  button.setAttribute("aria-pressed", String(pitch === "sounding"));
+function press({ pitch, effort }: Look): void {
+  switches.pitch.setAttribute("aria-pressed", String(pitch === "sounding"));
+  switches.effort.setAttribute("aria-pressed", String(effort));
 }
 
 function say(text: string): void {
@@ -122,8 +123,9 @@ function show(message: Extract<ToPage, { kind: "picture" }>): void {
   enter();
   follow(message.current, other);
   heading.textContent = message.part;
-  press(message.pitch);
-  editor.setState({ score: message.score, pitch: message.pitch } satisfies Kept);
+  const { score, pitch, effort } = message;
+  press({ pitch, effort });
+  editor.setState({ score, pitch, effort } satisfies Kept);
   say("");
   lines.look();
 }
@@ -157,11 +159,13 @@ function follow(current: Extract<ToPage, { kind: "picture" }>["current"], other:
   }
 }
 
-button.addEventListener("click", () => {
-  const pitch = button.getAttribute("aria-pressed") === "true" ? "written" : "sounding";
-  press(pitch);
-  editor.postMessage({ kind: "pitch", pitch });
-});
+for (const one of Object.values(switches)) {
+  one.addEventListener("click", () => {
+    one.setAttribute("aria-pressed", String(one.getAttribute("aria-pressed") !== "true"));
+    const [sounding, effort] = [switches.pitch, switches.effort].map((one) => one.getAttribute("aria-pressed") === "true");
+    editor.postMessage({ kind: "look", look: { pitch: sounding === true ? "sounding" : "written", effort: effort === true } });
+  });
+}
 
 window.addEventListener("message", ({ data }: MessageEvent<ToPage>) => {
   heard(data);
