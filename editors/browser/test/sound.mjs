@@ -70,6 +70,8 @@ const measure = {
 /** In the page: keeps which notes were lit, in order, and what was made of the audio. */
 function watch() {
   window.lit = [];
+  // Which notes were lit when another was.
+  window.beside = {};
   window.made = { contexts: 0, oscillators: 0 };
   const { AudioContext: Context, OscillatorNode: Oscillator } = window;
   window.AudioContext = class extends Context {
@@ -86,7 +88,10 @@ function watch() {
   };
   const observer = new MutationObserver((changes) => {
     for (const { target, oldValue } of changes) {
-      if (target.id && target.classList.contains("sounding") && !/\bsounding\b/.test(oldValue ?? "")) window.lit.push(target.id);
+      if (target.id && target.classList.contains("sounding") && !/\bsounding\b/.test(oldValue ?? "")) {
+        window.lit.push(target.id);
+        window.beside[target.id] = [...document.querySelectorAll(".sounding")].map(({ id }) => id);
+      }
     }
   });
   observer.observe(document, { subtree: true, attributeFilter: ["class"], attributeOldValue: true });
@@ -189,6 +194,9 @@ export async function sound({ browser, program, step, out, opened }) {
     equal(await page.locator(".said").textContent(), "From the upbeat", "what is said");
     await until(async () => (await play.textContent()) === "▶ Play", "the end");
     equal(await lit(), ["note-0", "note-1", "note-2", "note-3", "note-0", "note-1", "note-4", "note-5", "note-6"], "what was lit");
+    // Of a held note the head that is reached, and of a chord both.
+    const beside = await page.evaluate(() => window.beside);
+    equal([beside["note-2"], beside["note-6"]], [["note-2"], ["note-5", "note-6"]], "what was lit together");
     equal(await lights(), 0, "notes still lit");
   });
 
