@@ -251,3 +251,24 @@ fn a_tie_or_a_slur_leads_within_a_turn_alone() {
         [(0.0, 4.0), (0.0, 4.0), (4.0, 8.0), (4.0, 6.0), (6.0, 8.0)]
     );
 }
+
+#[test]
+fn other_parts_are_heard_as_they_are_performed() {
+    let tune = "X:1\nT:Low Tide\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Clarinet in B flat\" transpose=-2\nV:2 name=\"Horn in F\" transpose=-7\n[V:1] |: !pp! d2- d2 | {c}e2 e2 :|\n[V:2] |: z4 | z4 :|\n";
+    let judged = Judged::new(Document::from_text(Format::Abc, tune), Settings::default());
+    let (_, reading) = judged.pieces().next().unwrap();
+    let sounds = reading.heard_other(0, &reading.performed(0));
+    let heard: Vec<(f64, f64, i32)> = sounds
+        .iter()
+        .map(|sound| (sound.starts.0, sound.ends.0, sound.midi))
+        .collect();
+    // A held note is one, the small one is left out, what is repeated comes twice, a tone below what is written.
+    let once = [(0.0, 4.0, 72), (4.0, 6.0, 74), (6.0, 8.0, 74)];
+    let again = once.map(|(starts, ends, midi)| (starts + 8.0, ends + 8.0, midi));
+    assert_eq!(heard, [once, again].concat());
+    assert!(
+        sounds
+            .iter()
+            .all(|sound| sound.loudness == sounds[0].loudness)
+    );
+}

@@ -23,7 +23,7 @@ pub use away::Absence;
 pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};
 pub use effort::{Effort, Endurance, Pass, Spent};
 pub use growth::Growth;
-pub use heard::Heard;
+pub use heard::{Heard, OtherSound};
 pub use note::{PlayedMark, PlayedNote, Said};
 pub use orchestra::{Around, Cue, CueLine, Harmony, NotShown, Playing};
 pub use part::{HornPart, RipMark};

@@ -5,7 +5,6 @@ use std::ops::Range;
 use score::{Part, Performance, Undecided};
 use theory::{Quarters, Seconds, Tempo, TempoMap};
 
-use crate::part::HornPart;
 use crate::piece::PieceReading;
 
 /// Words for which time something is played, to follow the number of a bar: nothing for the first, `, second time`.
@@ -96,16 +95,29 @@ pub struct Pace {
 }
 
 impl PieceReading {
-    /// The tempos of a horn part in the order of performance, each where it is another than before, and how many quarter
-    /// notes the performance lasts.
+    /// How a part is played, by its place in the piece; nothing where there is no such part.
     #[must_use]
-    pub fn paces(&self, horn: &HornPart) -> (Vec<Pace>, Quarters) {
+    pub fn performed(&self, part: usize) -> Performed {
+        let Some(part) = self.piece.parts.get(part) else {
+            return Performed::default();
+        };
+        Performed::of(
+            &Performance::of(&self.piece, part.bars.len()),
+            part,
+            &self.tempo,
+        )
+    }
+
+    /// The tempos of a part that is played like this, by its place in the piece, in the order of performance, each where it
+    /// is another than before, and how many quarter notes the performance lasts.
+    #[must_use]
+    pub fn paces(&self, part: usize, performed: &Performed) -> (Vec<Pace>, Quarters) {
         let changes: Vec<(Quarters, Tempo)> = self.tempo.changes().collect();
-        let part = self.piece.parts.get(horn.seat.part);
+        let part = self.piece.parts.get(part);
         let bars = part.map_or(&[][..], |part| &part.bars);
         let mut paces: Vec<Pace> = Vec::new();
         let mut now = Quarters::ZERO;
-        for turn in &horn.performed.turns {
+        for turn in &performed.turns {
             let last = turn.bars.end.checked_sub(1).and_then(|last| bars.get(last));
             let (Some(first), Some(last)) = (bars.get(turn.bars.start), last) else {
                 continue;

@@ -148,6 +148,9 @@ pub(crate) struct NotesArguments {
     /// Write the horns as they sound to a Standard MIDI File, to be heard in any program that plays one
     #[arg(long, value_name = "FILE", conflicts_with = "format")]
     pub(crate) midi: Option<PathBuf>,
+    /// Write all parts to that file, not the horns alone
+    #[arg(long, requires = "midi")]
+    pub(crate) all_parts: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,32 +1,38 @@
-//! `bellhand notes --midi`: the horns of a score as they are performed and sound, as a Standard MIDI File.
+//! `bellhand notes --midi`: the horns of a score, or all parts, as they are performed and sound, as a Standard MIDI File.
+
+mod programs;
 
 use std::path::Path;
+use std::sync::Arc;
 
 use files::{Input, Outcome, complain, write};
-use horn::{Dynamic, Loudness};
+use horn::{Dynamic, Loudness, OrchestraInstrument};
 use midly::num::{u4, u7, u15, u24, u28};
 use midly::{
     Format, Header, MetaMessage, MidiMessage, Smf, Timing, Track, TrackEvent, TrackEventKind,
 };
-use reading::{Heard, HornPart, Pace, PieceReading};
+use reading::{HornPart, OtherSound, Pace, Performed, PieceReading};
 use theory::Seconds;
 
 /// Ticks of a quarter note: triplets and quintuplets of every usual value are whole.
 const QUARTER: u16 = 960;
-/// A French horn, counted from 0 (General MIDI Level 1, sound set).
-const FRENCH_HORN: u8 = 60;
 /// The channel that General MIDI keeps for percussion.
-const PERCUSSION: usize = 9;
+const PERCUSSION: u8 = 9;
 
-/// Writes one score's horns; several pieces follow one another.
-pub(crate) fn write(path: &Path, inputs: &[Input], failures: usize) -> std::io::Result<Outcome> {
+/// Writes one score's horns, or `all` its parts; several pieces follow one another.
+pub(crate) fn write(
+    path: &Path,
+    inputs: &[Input],
+    failures: usize,
+    all: bool,
+) -> std::io::Result<Outcome> {
     let [input] = inputs else {
         if failures == 0 {
             complain("--midi writes one score; give one");
         }
         return Ok(Outcome::Failed);
     };
-    let smf = match file(input) {
+    let smf = match file(input, all) {
         Ok(smf) => smf,
         Err(why) => {
             complain(&format!("{}: {why}", input.shown()));
@@ -45,30 +51,46 @@ pub(crate) fn write(path: &Path, inputs: &[Input], failures: usize) -> std::io::
 /// Something that happens at a tick.
 type Timed<'a> = (u32, TrackEventKind<'a>);
 
-fn file(input: &Input) -> Result<Smf<'_>, &'static str> {
+fn file(input: &Input, all: bool) -> Result<Smf<'_>, &'static str> {
     let mut tempos: Vec<Timed<'_>> = Vec::new();
     let mut tracks: Vec<Vec<Timed<'_>>> = Vec::new();
     let mut begins = 0.0;
     for (_, reading) in input.judged.pieces() {
-        let mut longest = 0.0_f64;
-        for (place, horn) in reading.horns.iter().enumerate() {
-            let (paces, lasts) = reading.paces(horn);
+        let mut longest: Option<f64> = None;
+        for part in 0..reading.piece.parts.len() {
+            let horns = reading.horns.iter().filter(|horn| horn.seat.part == part);
+            let horns: Vec<&HornPart> = horns.collect();
+            if horns.is_empty() && !all {
+                continue;
+            }
+            let performed = match horns.first() {
+                Some(horn) => Arc::clone(&horn.performed),
+                None => Arc::new(reading.performed(part)),
+            };
+            let (paces, lasts) = reading.paces(part, &performed);
             let clock = Clock { begins, paces };
             // Tempos are the whole score's.
-            if place == 0 {
+            if longest.is_none() {
                 tempos.extend(clock.tempos().ok_or(TOO_LONG)?);
             }
-            let channel = (0..16)
-                .filter(|channel| *channel != PERCUSSION)
-                .nth(tracks.len() % 15)
-                .unwrap_or(0);
-            tracks.push(track(reading, horn, channel, &clock).ok_or(TOO_LONG)?);
-            longest = longest.max(lasts.to_f64());
+            longest = Some(longest.unwrap_or_default().max(lasts.to_f64()));
+            if horns.is_empty() {
+                let track = other_track(reading, part, &performed, tracks.len(), &clock);
+                tracks.push(track.ok_or(TOO_LONG)?);
+            }
+            for horn in horns {
+                let track = horn_track(reading, horn, tracks.len(), &clock);
+                tracks.push(track.ok_or(TOO_LONG)?);
+            }
         }
-        begins += longest;
+        begins += longest.unwrap_or_default();
     }
     if tracks.is_empty() {
-        return Err("no horn part was found");
+        return Err(if all {
+            "there is no part in it"
+        } else {
+            "no horn part was found"
+        });
     }
     let header = Header::new(Format::Parallel, Timing::Metrical(u15::from(QUARTER)));
     let mut smf = Smf::new(header);
@@ -121,34 +143,84 @@ fn ticks(quarters: f64) -> Option<u32> {
         .then_some(ticks as u32)
 }
 
-fn track<'a>(
+/// A horn part, as the track with this number among those of notes.
+fn horn_track<'a>(
     reading: &PieceReading,
     horn: &'a HornPart,
-    channel: usize,
+    number: usize,
     clock: &Clock,
 ) -> Option<Vec<Timed<'a>>> {
-    let channel = u4::from(u8::try_from(channel).unwrap_or(0));
+    let sounds = reading.heard(horn);
+    let sounds = sounds.iter().filter_map(|sound| {
+        let (first, _) = sound.notes.first()?;
+        let loudness = sound.loudness.first().map(|(_, loudness)| *loudness);
+        Some(OtherSound {
+            starts: sound.starts(),
+            ends: sound.ends,
+            midi: horn.notes.get(*first)?.sounding.midi(),
+            loudness: loudness.unwrap_or(Loudness::of(Dynamic::MF)),
+        })
+    });
+    track(
+        &horn.label,
+        OrchestraInstrument::Horn,
+        number,
+        clock,
+        sounds,
+    )
+}
+
+/// Another part, by its place in the piece.
+fn other_track<'a>(
+    reading: &'a PieceReading,
+    part: usize,
+    performed: &Performed,
+    number: usize,
+    clock: &Clock,
+) -> Option<Vec<Timed<'a>>> {
+    let name = reading
+        .piece
+        .parts
+        .get(part)
+        .and_then(|part| part.name.as_ref());
+    let name = name.map_or("", |name| name.text.as_str());
+    let sounds = reading.heard_other(part, performed);
+    let instrument = reading.instrument(part);
+    track(
+        name,
+        instrument.unwrap_or(OrchestraInstrument::Keyboard),
+        number,
+        clock,
+        sounds.into_iter(),
+    )
+}
+
+fn track<'a>(
+    name: &'a str,
+    instrument: OrchestraInstrument,
+    number: usize,
+    clock: &Clock,
+    sounds: impl Iterator<Item = OtherSound>,
+) -> Option<Vec<Timed<'a>>> {
+    let channel = (0..16).filter(|channel| *channel != PERCUSSION);
+    let channel = u4::from(channel.cycle().nth(number).unwrap_or(0));
     let says = |message| TrackEventKind::Midi { channel, message };
     let begins = ticks(clock.begins)?;
-    let name = TrackEventKind::Meta(MetaMessage::TrackName(horn.label.as_bytes()));
-    let program = u7::from(FRENCH_HORN);
+    let name = TrackEventKind::Meta(MetaMessage::TrackName(name.as_bytes()));
+    let program = u7::from(programs::program(instrument));
     let mut events = vec![
         (begins, name),
         (begins, says(MidiMessage::ProgramChange { program })),
     ];
-    for sound in reading.heard(horn) {
-        let (from, to) = (clock.ticks(sound.starts())?, clock.ticks(sound.ends)?);
-        let first = sound.notes.first();
-        let Some(note) = first.and_then(|(note, _)| horn.notes.get(*note)) else {
-            continue;
-        };
-        let Ok(key) = u8::try_from(note.sounding.midi()) else {
+    for sound in sounds {
+        let (from, to) = (clock.ticks(sound.starts)?, clock.ticks(sound.ends)?);
+        let Ok(key) = u8::try_from(sound.midi) else {
             continue;
         };
         if key > 127 || to <= from {
             continue;
         }
-        let (key, vel) = (u7::from(key), u7::from(velocity(&sound)));
+        let (key, vel) = (u7::from(key), u7::from(velocity(sound.loudness)));
         events.push((from, says(MidiMessage::NoteOn { key, vel })));
         events.push((
             to,
@@ -162,10 +234,9 @@ fn track<'a>(
 }
 
 /// How hard a note is struck: 36 for pp and 110 for ff, those between even. Bellhand's own choice.
-fn velocity(sound: &Heard) -> u8 {
-    let loudness = sound.loudness.first().map(|(_, loudness)| loudness.0);
+fn velocity(loudness: Loudness) -> u8 {
     let [pp, ff] = [Dynamic::PP, Dynamic::FF].map(|dynamic| Loudness::of(dynamic).0);
-    let share = (loudness.unwrap_or_default() - pp) / (ff - pp);
+    let share = (loudness.0 - pp) / (ff - pp);
     (36.0 + 74.0 * share).round().clamp(1.0, 122.0) as u8
 }
 

@@ -75,7 +75,7 @@ struct Player {
 pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
     let (inputs, failures) = input::read(&arguments.sources)?;
     if let Some(file) = &arguments.midi {
-        return super::midi::write(file, &inputs, failures);
+        return super::midi::write(file, &inputs, failures, arguments.all_parts);
     }
     let report = Report {
         version: JSON_VERSION,

@@ -417,3 +417,69 @@ fn a_picture_tells_when_notes_are_played_and_leaves_out_what_they_cost() {
         usual.matches("id=\"note-").count()
     );
 }
+
+#[test]
+fn all_parts_can_be_heard() {
+    let folder = tempfile::tempdir().unwrap();
+    let (score, file) = (folder.path().join("all.abc"), folder.path().join("all.mid"));
+    let tune = "X:1\nT:Low Tide\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\n%%score (1) (2) (3)\nV:1 name=\"Clarinet in B flat\" transpose=-2\nV:2 name=\"Horn in F\" transpose=-7\nV:3 name=\"Ferry bell\"\n[V:1] |: !pp! d2- d2 :| !ff! {c}e4 |]\n[V:2] |: c4 :| z4 |]\n[V:3] |: z4 :| C2 c2 |]\n";
+    std::fs::write(&score, tune).unwrap();
+    let write = |more: &[&str]| {
+        let asked = [
+            &[
+                "notes",
+                score.to_str().unwrap(),
+                "--midi",
+                file.to_str().unwrap(),
+            ],
+            more,
+        ]
+        .concat();
+        let written = run(&asked, b"");
+        assert_eq!(written.status.code(), Some(0), "{}", text(&written.stderr));
+        std::fs::read(&file).unwrap()
+    };
+    let bytes = write(&["--all-parts"]);
+    let smf = midly::Smf::parse(&bytes).unwrap();
+    let mut heard = Vec::new();
+    for track in smf.tracks.iter().skip(1) {
+        let (mut at, mut program, mut notes) = (0, 0, Vec::new());
+        for event in track {
+            at += event.delta.as_int();
+            if let midly::TrackEventKind::Midi { message, .. } = event.kind {
+                match message {
+                    midly::MidiMessage::ProgramChange { program: one } => program = one.as_int(),
+                    midly::MidiMessage::NoteOn { key, vel } => {
+                        notes.push((at, key.as_int(), vel.as_int(), 0));
+                    }
+                    midly::MidiMessage::NoteOff { key, .. } => {
+                        let on = notes.iter_mut().rfind(|(_, on, ..)| *on == key.as_int());
+                        on.unwrap().3 = at;
+                    }
+                    _ => {}
+                }
+            }
+        }
+        heard.push((program, notes));
+    }
+    let quarters = |many: u32| many * 960;
+    // Played twice, each time held as one note, and heard a tone below what is written; the horn a fifth below.
+    let clarinet = vec![
+        (0, 72, 36, quarters(4)),
+        (quarters(4), 72, 36, quarters(8)),
+        (quarters(8), 74, 110, quarters(12)),
+    ];
+    assert_eq!(heard[0], (71, clarinet));
+    assert_eq!(heard[1].0, 60);
+    let horn: Vec<_> = heard[1].1.iter().map(|(at, key, ..)| (*at, *key)).collect();
+    assert_eq!(horn, [(0, 65), (quarters(4), 65)]);
+    let bell: Vec<_> = heard[2].1.iter().map(|(at, key, ..)| (*at, *key)).collect();
+    assert_eq!(
+        (heard[2].0, bell),
+        (47, vec![(quarters(8), 60), (quarters(10), 72)])
+    );
+    let alone = write(&[]);
+    assert_eq!(midly::Smf::parse(&alone).unwrap().tracks.len(), 2);
+    let loose = run(&["notes", score.to_str().unwrap(), "--all-parts"], b"");
+    assert_eq!(loose.status.code(), Some(2));
+}

@@ -2,6 +2,7 @@
 //! and the pitches it runs through.
 
 mod graces;
+mod others;
 mod runs;
 
 use std::collections::HashMap;
@@ -15,6 +16,7 @@ use crate::part::HornPart;
 use crate::performed::Turn;
 use crate::piece::PieceReading;
 use crate::technique::{Hand, Technique};
+pub use others::OtherSound;
 use runs::Runs;
 
 /// The pitch of A4 that parts are heard at, in hertz: ISO 16 (1975).
