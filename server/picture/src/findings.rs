@@ -185,7 +185,7 @@ pub(crate) fn sentences(
 }
 
 /// Words in lines no wider than a width, but for a word that is wider itself.
-fn wrapped(words: &str, width: f64) -> Vec<String> {
+pub(crate) fn wrapped(words: &str, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in words.split(' ') {
         match lines.last_mut() {

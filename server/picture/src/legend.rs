@@ -40,6 +40,7 @@ pub(crate) fn draw(
         if x > 4.0 && x + wide > width {
             (x, y) = (4.0, y + ROW);
         }
+        let left = x;
         match sign {
             Sign::Note(ref classes) => {
                 sheet.open(Tag::new("g").word("class", classes))?;
@@ -63,9 +64,14 @@ pub(crate) fn draw(
         } else {
             16.0
         };
-        let text = Tag::new("text").word("class", "legend");
-        sheet.text(text.numbers([("x", x + before), ("y", y)]), &words)?;
-        x += wide;
+        let rows = findings::wrapped(&words, width - x - before);
+        // Words for which one row is too narrow are followed by nothing.
+        x += if rows.len() > 1 { width } else { wide };
+        for (row, words) in rows.iter().enumerate() {
+            y += if row > 0 { ROW } else { 0.0 };
+            let text = Tag::new("text").word("class", "legend");
+            sheet.text(text.numbers([("x", left + before), ("y", y)]), words)?;
+        }
     }
     Ok(y + ROW)
 }

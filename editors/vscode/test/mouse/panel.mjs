@@ -42,6 +42,8 @@ export async function panel({ page, open, folder, step, screenshot, wait }) {
     await page.locator('.editor-actions .action-label[aria-label*="as a Picture"]').first().click();
     await notes.first().waitFor(wait);
     await current.waitFor(wait);
+    // Heading, music and legend stand in this order.
+    assert.deepStrictEqual(await picture.locator("#bellhand-picture > div").evaluateAll((all) => all.map(({ className }) => className)), ["head", "lines", "foot"]);
   });
   const [first, second] = [await notes.nth(0).getAttribute("aria-label"), await notes.nth(1).getAttribute("aria-label")];
   await step("a click on a note selects its text", async () => {

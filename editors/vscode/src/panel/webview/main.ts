@@ -31,8 +31,8 @@ const switches = { pitch: found("bellhand-pitch", HTMLButtonElement), effort: fo
 const words = found("bellhand-words", HTMLElement);
 const picture = found("bellhand-picture", HTMLElement);
 const head = part("head");
-const foot = part("foot");
 const lines = new Lines(picture, part("lines"), (first, last) => editor.postMessage({ kind: "view", first, last }));
+const foot = part("foot");
 const elements = new Elements(
   (id, enter) => editor.postMessage({ kind: "go", id, enter }),
   (end) => {
