@@ -15,6 +15,7 @@ mkdir -p bin
 cp "$binary" "bin/$name"
 chmod 755 "bin/$name"
 cp ../../LICENSE LICENSE
+cp ../../server/picture/glyphs/OFL.txt bin/OFL.txt
 npm run -s check
 npm run -s build
 # The package's own page can show no pictures that lie in it.
