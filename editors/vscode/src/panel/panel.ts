@@ -275,6 +275,14 @@ function isDrawn({ current, places }: Picture): boolean {
 
 /** Whether two pictures look and read the same. */
 function same(a: Picture, b: Picture): boolean {
-  const shown = ({ part, head, foot, lines, first, drawn, places }: Picture) => JSON.stringify([part, head, foot, lines, first, drawn, places.map(({ id, label }) => [id, label])]);
-  return shown(a) === shown(b);
+  const all = <T>(one: readonly T[], other: readonly T[], alike: (a: T, b: T) => boolean) => one.length === other.length && one.every((a, at) => alike(a, other[at] as T));
+  return (
+    a.part === b.part &&
+    a.first === b.first &&
+    a.head === b.head &&
+    a.foot === b.foot &&
+    all(a.drawn, b.drawn, (a, b) => a === b) &&
+    all(a.places, b.places, (a, b) => a.id === b.id && a.label === b.label) &&
+    all(a.lines, b.lines, (a, b) => String(a.bars) === String(b.bars) && a.notes === b.notes && a.findings === b.findings)
+  );
 }
