@@ -1,5 +1,5 @@
 // How a horn's tone is made of partials: bright when loud, thin and nasal when stopped, dark when muted. Its figures are
-// this project's choice, tuned by ear and measure to be told apart, and imitate no one instrument.
+// this project's choice, set by measure so that ways of playing are told apart (`editors/browser/test/sound.mjs`), and imitate no one instrument.
 
 import type { Technique } from "./heard";
 
