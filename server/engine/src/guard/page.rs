@@ -64,8 +64,9 @@ pub(super) fn compare(
         match written {
             Some(_) => {}
             None => {
-                let then = before.peek();
-                return Err(then.map_or_else(|| page(&now, is), |then| page(then, was)));
+                // What stands in a bar before the next that was there has come; else that has gone.
+                let gone = before.peek().filter(|then| then.bar <= now.bar);
+                return Err(gone.map_or_else(|| page(&now, is), |gone| page(gone, was)));
             }
         }
     }
