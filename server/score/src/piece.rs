@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use theory::{Key, Meter, PagePitch, Transposition};
+use theory::{Key, Meter, PagePitch, Quarters, Transposition};
 
 use crate::bar::{Bar, Barline, Placed};
 use crate::bounds::MOST_UNREADABLE;
@@ -132,6 +132,14 @@ impl Part {
             .iter()
             .filter(move |witness| witness.kind == kind)
             .map(|witness| &witness.text)
+    }
+
+    /// The bar in which a moment lies, with its place; the last one's for what comes after all.
+    #[must_use]
+    pub fn bar_at(&self, moment: Quarters) -> Option<(usize, &Bar)> {
+        let after = self.bars.partition_point(|bar| bar.onset <= moment);
+        let place = after.checked_sub(1)?;
+        Some((place, self.bars.get(place)?))
     }
 
     /// All events in order, placed.

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use reading::{HornPart, PieceReading};
+use reading::{HornPart, PieceReading, Sounding};
 use score::{
     Bar, Barline, Cue, CueNote, Event, EventKind, Kinds, NewCue, NewMark, Part, PartRef, Piece,
     Placed, Rest,
 };
-use theory::{Quarters, Transposition};
+use theory::{Quarters, SoundingPitch};
 
 use super::allowance::Allowance;
 use super::refused::{Refused, refused};
@@ -216,40 +216,18 @@ fn shown<'a>(
     base: usize,
 ) -> Option<(&'a Event, Option<i32>)> {
     for part in &was.piece.parts {
-        let bar = part.bars.partition_point(|bar| bar.onset <= note.onset);
-        let Some((index, bar)) = bar
-            .checked_sub(1)
-            .and_then(|at| Some((at, part.bars.get(at)?)))
-        else {
+        let Some((index, bar)) = part.bar_at(note.onset) else {
             continue;
         };
-        let placed = bar
-            .events(index)
-            .find(|placed| placed.span().shifted(base) == note.shows && placed.onset == note.onset);
-        let Some(placed) = placed else { continue };
-        let sounds = match &placed.event.kind {
-            EventKind::Note(sounding) => Some(match sounding.sounding {
-                Some(sounds) => sounds.midi(),
-                None => recorded(part, note.onset).sound(sounding.written).midi(),
-            }),
-            EventKind::Rest(_) => None,
-            _ => return None,
-        };
-        return Some((placed.event, sounds));
+        let mut sounding = Sounding::before(part, index);
+        for placed in bar.events(index) {
+            let sounds = sounding.next(placed.event);
+            if placed.span().shifted(base) == note.shows && placed.onset == note.onset {
+                let kind = &placed.event.kind;
+                let shown = matches!(kind, EventKind::Note(_) | EventKind::Rest(_));
+                return shown.then(|| (placed.event, sounds.map(SoundingPitch::midi)));
+            }
+        }
     }
     None
-}
-
-/// What a part records of its transposition at a moment.
-fn recorded(part: &Part, onset: Quarters) -> Transposition {
-    let changes = part.events_of(Kinds::TRANSPOSITIONS);
-    let last = changes
-        .take_while(|placed| placed.onset <= onset)
-        .filter_map(|placed| match placed.event.kind {
-            EventKind::Transposition(recorded) => Some(recorded),
-            _ => None,
-        })
-        .last();
-    let start = part.transposition.map(|(recorded, _)| recorded);
-    last.or(start).unwrap_or(Transposition::CONCERT)
 }

@@ -74,18 +74,18 @@ pub(super) fn compare(
         return Err(page(&lost, was));
     }
     if let Some(onset) = cued.missing() {
-        let bar = was.bars.iter().rev().find(|bar| bar.onset <= onset);
+        let bar = was.bar_at(onset);
         return Err(Refused::Page {
             part: name,
-            bar: bar.map_or(0, |bar| bar.number),
+            bar: bar.map_or(0, |(_, bar)| bar.number),
             what: "the small note that was to be written",
         });
     }
     if let Some((onset, _)) = added.iter().find(|(_, marks)| !marks.is_empty()) {
-        let bar = was.bars.iter().rev().find(|bar| bar.onset <= *onset);
+        let bar = was.bar_at(*onset);
         return Err(Refused::Page {
             part: name,
-            bar: bar.map_or(0, |bar| bar.number),
+            bar: bar.map_or(0, |(_, bar)| bar.number),
             what: "the mark that was to be written",
         });
     }

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use horn::Height;
-use score::{Clef, CueNote, Event, EventKind, Kinds, Note, Part, Placed};
-use theory::{Interval, Quarters, SoundingPitch, Transposition, WrittenPitch};
+use score::{Clef, CueNote, Event, EventKind, Kinds, Part, Placed};
+use theory::{Interval, Quarters, SoundingPitch, WrittenPitch};
 
 use super::cue::Cue;
 use crate::note::PlayedNote;
 use crate::part::HornPart;
 use crate::piece::PieceReading;
+use crate::sounding::Sounding;
 
 /// A line as small notes.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,9 +63,8 @@ impl PieceReading {
         ) else {
             return Err(NotShown::Nothing);
         };
-        let bar = own.bars.partition_point(|bar| bar.onset <= cue.begins);
-        let bar = bar.checked_sub(1).and_then(|bar| own.bars.get(bar));
-        let from = bar.map_or(cue.begins, |bar| bar.onset);
+        let bar = own.bar_at(cue.begins);
+        let from = bar.map_or(cue.begins, |(_, bar)| bar.onset);
         let from = from.max(before.onset + before.length);
         let line = line(other, from, entry.onset);
         let (Some(first), Some(last)) = (line.first(), line.last()) else {
@@ -117,26 +117,19 @@ fn line(part: &Part, from: Quarters, to: Quarters) -> Vec<Heard<'_>> {
         .bars
         .partition_point(|bar| bar.onset + bar.length <= from);
     let end = part.bars.partition_point(|bar| bar.onset < to);
-    let mut recorded = part.transposition.map(|(recorded, _)| recorded);
-    let changes = part.events_of(Kinds::TRANSPOSITIONS);
-    for placed in changes.take_while(|placed| placed.bar < first) {
-        take(&mut recorded, placed.event);
-    }
+    let mut sounding = Sounding::before(part, first);
     let mut voices: BTreeMap<u8, Vec<Heard<'_>>> = BTreeMap::new();
     let bars = part.bars.iter().enumerate().take(end).skip(first);
     for placed in bars.flat_map(|(index, bar)| bar.events(index)) {
-        take(&mut recorded, placed.event);
+        let sounds_as = sounding.next(placed.event);
         let whole = from <= placed.onset && placed.onset + length(placed.event) <= to;
         match &placed.event.kind {
             EventKind::Note(note) if whole && !note.grace => {
-                let heard = (placed, Some(sounding(note, recorded)));
+                let heard = (placed, sounds_as);
                 let voice = voices.entry(note.layer).or_default();
                 match voice.last_mut() {
                     Some(last) if note.chord && last.0.onset == placed.onset => {
-                        let higher = last
-                            .1
-                            .is_none_or(|last| last.midi() < sounding(note, recorded).midi());
-                        if higher {
+                        if last.1.map(SoundingPitch::midi) < sounds_as.map(SoundingPitch::midi) {
                             *last = heard;
                         }
                     }
@@ -168,17 +161,6 @@ fn line(part: &Part, from: Quarters, to: Quarters) -> Vec<Heard<'_>> {
     line.truncate(line.iter().rposition(is_note).map_or(0, |last| last + 1));
     line.drain(..line.iter().position(is_note).unwrap_or(0));
     line
-}
-
-fn take(recorded: &mut Option<Transposition>, event: &Event) {
-    if let EventKind::Transposition(now) = event.kind {
-        *recorded = Some(now);
-    }
-}
-
-fn sounding(note: &Note, recorded: Option<Transposition>) -> SoundingPitch {
-    let by = recorded.unwrap_or(Transposition::CONCERT);
-    note.sounding.unwrap_or_else(|| by.sound(note.written))
 }
 
 const fn length(event: &Event) -> Quarters {

@@ -5,6 +5,7 @@ use score::{EventKind, Part, WitnessKind};
 use theory::Quarters;
 
 use crate::part::HornPart;
+use crate::sounding::Sounding;
 
 /// A sound of a part.
 #[derive(Debug, Clone, Copy)]
@@ -50,23 +51,18 @@ pub(super) fn of_horn(horn: &HornPart) -> Vec<Sound> {
 
 /// The sounds of a part that is no horn's.
 pub(crate) fn of_other(part: &Part) -> Vec<Sound> {
-    let recorded = part
-        .transposition
-        .map_or(0, |(recorded, _)| recorded.0.semitones);
-    let mut by = recorded;
+    let mut sounding = Sounding::before(part, 0);
     let mut sounds = Vec::new();
     for placed in part.events() {
-        match &placed.event.kind {
-            EventKind::Note(note) if note.length > Quarters::ZERO => {
-                let sounding = note.sounding.map(theory::SoundingPitch::midi);
-                sounds.push(Sound {
-                    onset: placed.onset,
-                    end: placed.onset + note.length,
-                    midi: sounding.unwrap_or_else(|| note.written.midi() + by),
-                });
-            }
-            EventKind::Transposition(recorded) => by = recorded.0.semitones,
-            _ => {}
+        let sounds_as = sounding.next(placed.event);
+        if let (EventKind::Note(note), Some(pitch)) = (&placed.event.kind, sounds_as)
+            && note.length > Quarters::ZERO
+        {
+            sounds.push(Sound {
+                onset: placed.onset,
+                end: placed.onset + note.length,
+                midi: pitch.midi(),
+            });
         }
     }
     in_order(sounds)
