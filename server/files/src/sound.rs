@@ -1,14 +1,10 @@
 //! What is to be heard of a horn part, as pages and editors are told it: sounds in the order of time, each with the drawn
 //! notes that it is read from.
 
-use horn::Loudness;
+use horn::{Dynamic, Loudness};
 use reading::{Hand, Heard, HornPart, Mute, PieceReading, Technique, Tone};
 use serde::Serialize;
 use theory::Seconds;
-
-/// The loudest that is told apart, fff, in degrees above piano; niente lies as far below.
-const LOUDEST: f64 = 5.0;
-const SILENT: f64 = -6.0;
 
 /// What is to be heard of a part.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -63,12 +59,6 @@ impl Sound {
             sounds: sounds.collect(),
         }
     }
-
-    /// Whether there is nothing to be heard.
-    #[must_use]
-    pub const fn is_empty(&self) -> bool {
-        self.sounds.is_empty()
-    }
 }
 
 /// A sound, so many seconds later than it is performed.
@@ -115,9 +105,10 @@ fn seconds(at: Seconds) -> f64 {
     (at.0 * 10_000.0).round() / 10_000.0
 }
 
-/// A loudness between silence and the loudest.
+/// A loudness from 0 for silence to 1 for fff, the loudest that is told apart.
 fn share(loudness: Loudness) -> f64 {
-    ((loudness.0 - SILENT) / (LOUDEST - SILENT)).clamp(0.0, 1.0)
+    let [silent, loudest] = [Dynamic::NIENTE, Dynamic::FFF].map(|mark| Loudness::of(mark).0);
+    ((loudness.0 - silent) / (loudest - silent)).clamp(0.0, 1.0)
 }
 
 /// How hand and mute make it sound; a stopping mute sounds as the hand does.

@@ -23,6 +23,10 @@ impl Dynamic {
     pub const F: Self = Self(2);
     /// ff.
     pub const FF: Self = Self(3);
+    /// fff.
+    pub const FFF: Self = Self(4);
+    /// Nothing to be heard: a degree softer than the most letters.
+    pub const NIENTE: Self = Self(-2 - Self::MOST_LETTERS as i8);
     /// As many letters as are read: six of them.
     const MOST_LETTERS: usize = 6;
 
@@ -35,7 +39,7 @@ impl Dynamic {
         match mark {
             "mp" => return Some(Self::MP),
             "mf" => return Some(Self::MF),
-            "n" | "niente" => return Some(Self(-2 - Self::MOST_LETTERS as i8)),
+            "n" | "niente" => return Some(Self::NIENTE),
             _ => {}
         }
         let accent = mark
@@ -103,7 +107,7 @@ impl fmt::Display for Dynamic {
         match *self {
             Self::MP => f.write_str("mp"),
             Self::MF => f.write_str("mf"),
-            Self(level) if level < -1 - Self::MOST_LETTERS as i8 => f.write_str("niente"),
+            Self(level) if level <= Self::NIENTE.0 => f.write_str("niente"),
             Self(level) => {
                 let letter = if level < 0 { "p" } else { "f" };
                 (1..level.unsigned_abs()).try_for_each(|_| f.write_str(letter))

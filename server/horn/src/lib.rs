@@ -25,6 +25,7 @@ mod known_horn;
 mod levels;
 mod likeliest;
 mod lines;
+mod listening;
 mod mute;
 mod name;
 mod name_words;
@@ -92,6 +93,10 @@ pub use lines::{
     cold_after, cold_from, double_tongue, fastest_low, fastest_tremolo, leap_from, low_run,
     notes_of_tremolo, single_tongue, slow_below, time_to_prepare_leap, tongued_run, tremolo_from,
     wide_leap, widest_slur,
+};
+pub use listening::{
+    concert_a, loudness_where_none_is_marked, share_for_rip, share_for_small_notes,
+    time_for_small_note, time_for_small_notes,
 };
 pub use mute::{time_to_insert, time_to_remove};
 pub use name::{PartName, read_name};

@@ -5,12 +5,6 @@ use theory::Seconds;
 use super::Heard;
 use crate::note::PlayedNote;
 
-/// How long a small note lasts at most, in seconds. Bellhand's own choice.
-const LONGEST: f64 = 0.08;
-/// How long all small notes before one note last at most, in seconds. Bellhand's own choice.
-const MOST: f64 = 1.0;
-/// What they take of the note before at most. Bellhand's own choice.
-const SHARE: f64 = 0.5;
 /// How many sounds before them may last into them: the other notes of a chord, other lines.
 const BEFORE: usize = 8;
 
@@ -21,6 +15,8 @@ pub(super) fn place(sounds: &mut [Heard], notes: &[&PlayedNote]) {
         let note = notes.get(first.0)?;
         note.grace.then_some(note.onset)
     };
+    let Seconds(longest) = horn::time_for_small_note().value;
+    let Seconds(most) = horn::time_for_small_notes().value;
     let mut at = 0;
     while let Some(sound) = sounds.get(at) {
         let Some(onset) = small(sound) else {
@@ -34,10 +30,10 @@ pub(super) fn place(sounds: &mut [Heard], notes: &[&PlayedNote]) {
             .count();
         let (before, rest) = sounds.split_at_mut(at);
         let room = before.last().map_or(f64::MAX, |last| {
-            let room = (beat - last.starts().0) * SHARE;
+            let room = (beat - last.starts().0) * horn::share_for_small_notes().value;
             if room > 0.0 { room } else { f64::MAX }
         });
-        let each = LONGEST.min(MOST.min(room) / count as f64);
+        let each = longest.min(most.min(room) / count as f64);
         let begin = beat - each * count as f64;
         for last in before.iter_mut().rev().take(BEFORE) {
             if last.ends.0 > begin && last.starts().0 < begin {

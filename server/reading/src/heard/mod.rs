@@ -19,9 +19,6 @@ use crate::technique::{Hand, Technique};
 pub use others::OtherSound;
 use runs::Runs;
 
-/// The pitch of A4 that parts are heard at, in hertz: ISO 16 (1975).
-const A4: f64 = 440.0;
-
 /// One sound: a note, with those that it is held into.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Heard {
@@ -153,7 +150,7 @@ impl Performer<'_> {
         Heard {
             notes: Vec::new(),
             ends: note.ends,
-            hertz: note.sounding.0.hertz(A4),
+            hertz: note.sounding.0.hertz(horn::concert_a().value),
             steps: Vec::new(),
             loudness: Vec::new(),
             technique: note.technique,
@@ -170,7 +167,7 @@ impl Performer<'_> {
             return Vec::new();
         };
         let marked = first.dynamic.map(|(dynamic, _)| Loudness::of(dynamic));
-        let unmarked = marked.unwrap_or(Loudness::of(horn::Dynamic::MF));
+        let unmarked = marked.unwrap_or(horn::loudness_where_none_is_marked().value);
         let (from, to) = (first.onset, last.onset + last.length);
         let (starts, ends) = (first.starts.0 + later.0, last.ends.0 + later.0);
         let share = |at: Quarters| {

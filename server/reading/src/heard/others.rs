@@ -1,12 +1,13 @@
 //! What is to be heard of parts that are no horn's: their notes as they are performed, held ones as one.
 
-use horn::{Dynamic, Loudness};
+use horn::Loudness;
 use score::{EventKind, Part};
-use theory::{Quarters, Seconds, SoundingPitch};
+use theory::{Quarters, Seconds};
 
 use crate::orchestra::Curve;
 use crate::performed::{Performed, Turn};
 use crate::piece::PieceReading;
+use crate::sounding::Sounding;
 
 /// A sound of a part that is no horn's.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,7 +18,7 @@ pub struct OtherSound {
     pub ends: Seconds,
     /// Its pitch in the room, as a MIDI number.
     pub midi: i32,
-    /// How loud it begins; mf where nothing says so.
+    /// How loud it begins; that of horns where nothing says so.
     pub loudness: Loudness,
 }
 
@@ -69,7 +70,7 @@ impl PieceReading {
                         starts: at(note.onset),
                         ends: at(note.end),
                         midi: note.midi,
-                        loudness: loudness.unwrap_or(Loudness::of(Dynamic::MF)),
+                        loudness: loudness.unwrap_or(horn::loudness_where_none_is_marked().value),
                     });
                     sounds.len() - 1
                 }
@@ -86,25 +87,22 @@ impl PieceReading {
 
 /// The notes of a part, in the order of its bars.
 fn written(part: &Part) -> Vec<Written> {
-    let mut by = part
-        .transposition
-        .map_or(0, |(recorded, _)| recorded.0.semitones);
+    let mut sounding = Sounding::before(part, 0);
     let mut notes = Vec::new();
     for placed in part.events() {
-        match &placed.event.kind {
-            EventKind::Note(note) if note.length > Quarters::ZERO && !note.grace => {
-                let sounding = note.sounding.map(SoundingPitch::midi);
-                notes.push(Written {
-                    bar: placed.bar,
-                    onset: placed.onset,
-                    end: placed.onset + note.length,
-                    midi: sounding.unwrap_or_else(|| note.written.midi() + by),
-                    tied_from: note.tied_from,
-                    tied_to: note.tied_to,
-                });
-            }
-            EventKind::Transposition(recorded) => by = recorded.0.semitones,
-            _ => {}
+        let sounds_as = sounding.next(placed.event);
+        if let (EventKind::Note(note), Some(pitch)) = (&placed.event.kind, sounds_as)
+            && note.length > Quarters::ZERO
+            && !note.grace
+        {
+            notes.push(Written {
+                bar: placed.bar,
+                onset: placed.onset,
+                end: placed.onset + note.length,
+                midi: pitch.midi(),
+                tied_from: note.tied_from,
+                tied_to: note.tied_to,
+            });
         }
     }
     notes.sort_by_key(|note| (note.bar, note.onset));

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use theory::Seconds;
 
-use super::{A4, Heard};
+use super::Heard;
 use crate::part::HornPart;
 
 /// How far behind the note that a rip leaves the one that it reaches may stand among the sounds.
@@ -28,7 +28,7 @@ impl Runs {
             let way = ways.into_iter().next()?;
             let partials = way.between().into_iter().map(|partial| {
                 let fundamental = partial.tube.fundamental().sound();
-                fundamental.0.hertz(A4) * f64::from(partial.number)
+                fundamental.0.hertz(horn::concert_a().value) * f64::from(partial.number)
             });
             let run = Run {
                 to: rip.to,
@@ -59,7 +59,8 @@ impl Runs {
             let until = reached.starts().0;
             let whole = until - began.0;
             // However short it is, the note that it leaves is heard first.
-            let most = (whole - horn::time_before_rip().value.0).max(whole / 2.0);
+            let most = whole - horn::time_before_rip().value.0;
+            let most = most.max(whole * horn::share_for_rip().value);
             let count = run.partials.len() as f64;
             let each = horn::time_for_ripped_partial().value.0.min(most / count);
             let begin = until - each * count;

@@ -6,9 +6,6 @@ use score::Span;
 
 use super::players;
 
-/// The pitch of A4 in hertz (ISO 16:1975).
-const A4: f64 = 440.0;
-
 /// The words for a note; `said` tells how a mark reads in the text.
 pub(super) fn words(
     note: &PlayedNote,
@@ -17,12 +14,13 @@ pub(super) fn words(
     said: impl Fn(Span) -> Option<String>,
 ) -> String {
     let crook = horn.crook_at(note.onset);
+    let a4 = horn::concert_a().value;
     let mut lines = vec![
         format!("**{}** written for {}", note.written, crook.label()),
         format!(
-            "sounds **{}**, {:.1} Hz at A4 = 440 Hz",
+            "sounds **{}**, {:.1} Hz at A4 = {a4} Hz",
             note.sounding,
-            note.sounding.0.hertz(A4)
+            note.sounding.0.hertz(a4)
         ),
     ];
     if note.height.0.midi() != note.written.midi() {
