@@ -221,10 +221,7 @@ impl PartContext<'_> {
         after: &PlayedNote,
     ) -> Option<(Span, u32)> {
         let part = self.reading.piece.parts.get(self.part.seat.part)?;
-        let first = part
-            .bars
-            .partition_point(|bar| bar.onset <= moment)
-            .saturating_sub(1);
+        let first = part.bar_at(moment).map_or(0, |(place, _)| place);
         let bars = part.bars.iter().enumerate().skip(first);
         let rests = bars.flat_map(|(index, bar)| {
             let placed = bar.events(index);
@@ -239,25 +236,10 @@ impl PartContext<'_> {
             })
     }
 
-    /// The beginning of the bar of the part in which a moment is.
-    pub(crate) fn bar_start(&self, moment: Quarters) -> Option<Quarters> {
-        self.bar_at(moment).map(|bar| bar.onset)
-    }
-
-    /// The number of the bar of the part in which a moment is.
-    pub(crate) fn bar_number(&self, moment: Quarters) -> Option<u32> {
-        self.bar_at(moment).map(|bar| bar.number)
-    }
-
-    /// Whether the bar in which a moment is stands on the page only as one of the many of a rest.
-    pub(crate) fn is_within_rest(&self, moment: Quarters) -> bool {
-        self.bar_at(moment).is_some_and(|bar| bar.runs.is_empty())
-    }
-
-    fn bar_at(&self, moment: Quarters) -> Option<&score::Bar> {
+    /// The bar of the part in which a moment lies.
+    pub(crate) fn bar_at(&self, moment: Quarters) -> Option<&score::Bar> {
         let part = self.reading.piece.parts.get(self.part.seat.part)?;
-        let after = part.bars.partition_point(|bar| bar.onset <= moment);
-        part.bars.get(after.checked_sub(1)?)
+        part.bar_at(moment).map(|(_, bar)| bar)
     }
 
     /// How the part's notation can show what another part plays.

@@ -1,7 +1,7 @@
 //! `part/no-cue`: a long rest with nothing to hold on to.
 
 use horn::Source;
-use reading::{Cue, PlayedNote};
+use reading::{Cue, CueLine, PlayedNote};
 use score::{Cues, Intent, NewCue, NewMark};
 use theory::{Seconds, WrittenPitch};
 
@@ -94,10 +94,13 @@ fn judge(
         ),
         None => "Add a few cue notes or a word.".to_owned(),
     };
-    let unshown = cue
-        .as_ref()
-        .and_then(|cue| unshown(ctx, cue, before, after));
-    let unshown = unshown.unwrap_or_default();
+    let shows = ctx.cues() == Cues::SmallNotes;
+    let line = cue.as_ref().filter(|_| shows);
+    let line = line.map(|cue| ctx.reading.cue_line(ctx.part, cue, before, after));
+    let unshown = match &line {
+        Some(Err(why)) => format!(" It cannot be written as small notes: {why}."),
+        _ => String::new(),
+    };
     let message = format!(
         "{:.0} s of rest come before {} in bar {} without a cue. After so long a player is glad to see what is played just before \
          the entry. {advice}{unshown}",
@@ -107,8 +110,8 @@ fn judge(
         .finding(&RULE, after.pitch_span, message, source)
         .at_bar(after.number);
     if let (Some(cue), Some(words)) = (&cue, words) {
-        if let Some(fix) = small_notes(ctx, cue, before, after) {
-            finding.fixes.push(fix);
+        if let Some(Ok(line)) = line {
+            finding.fixes.extend(small_notes(ctx, cue, line));
         }
         finding
             .fixes
@@ -117,16 +120,9 @@ fn judge(
     ctx.at_tempo(finding, after, rest.0 / longest.0)
 }
 
-/// The line itself, small over the rest, where the notation can show it.
-fn small_notes(
-    ctx: &PartContext<'_>,
-    cue: &Cue,
-    before: &PlayedNote,
-    after: &PlayedNote,
-) -> Option<Fix> {
+/// The line itself, small over the rest.
+fn small_notes(ctx: &PartContext<'_>, cue: &Cue, line: CueLine) -> Option<Fix> {
     let name = ctx.cue_name(cue.part)?;
-    let line = ctx.reading.cue_line(ctx.part, cue, before, after);
-    let line = line.ok().filter(|_| ctx.cues() == Cues::SmallNotes)?;
     let from = line.notes.first()?.onset;
     let words = match octave_sign(line.octaves) {
         Some(octaves) => format!("{name} {octaves}"),
@@ -136,7 +132,7 @@ fn small_notes(
         safety: Safety::Review,
         title: format!(
             "Write what is played there (\"{words}\") as small notes from bar {}",
-            ctx.bar_number(from)?
+            ctx.bar_at(from)?.number
         ),
         intents: vec![Intent::WriteCue {
             part: ctx.part_ref(),
@@ -147,18 +143,6 @@ fn small_notes(
             },
         }],
     })
-}
-
-/// Why the line is not offered as small notes, where the notation has them.
-fn unshown(
-    ctx: &PartContext<'_>,
-    cue: &Cue,
-    before: &PlayedNote,
-    after: &PlayedNote,
-) -> Option<String> {
-    let line = ctx.reading.cue_line(ctx.part, cue, before, after);
-    let why = line.err().filter(|_| ctx.cues() == Cues::SmallNotes)?;
-    Some(format!(" It cannot be written as small notes: {why}."))
 }
 
 /// How players are told that a line sounds so many octaves higher than it is written; common practice.
@@ -181,27 +165,20 @@ fn in_words(
     words: &str,
     (before, after): (&PlayedNote, &PlayedNote),
 ) -> Option<Fix> {
-    let rest = ctx.rest_from(cue.begins, before, after);
-    let own = ctx.bar_start(cue.begins)?;
-    let (intent, number) = match rest {
-        Some((note, number)) if number == ctx.bar_number(own)? => {
-            let mark = NewMark::Words(words.to_owned());
-            (Intent::AddMark { note, mark }, number)
-        }
-        _ if ctx.cues() == Cues::WithinRests && ctx.is_within_rest(own) => {
-            let cue = NewCue {
-                from: own,
-                words: words.to_owned(),
-                notes: Vec::new(),
-            };
-            let part = ctx.part_ref();
-            (Intent::WriteCue { part, cue }, ctx.bar_number(own)?)
-        }
-        Some((note, number)) => {
-            let mark = NewMark::Words(words.to_owned());
-            (Intent::AddMark { note, mark }, number)
-        }
-        None => return None,
+    let bar = ctx.bar_at(cue.begins)?;
+    // One sign for many bars of rest is divided where it can be.
+    let (intent, number) = if bar.runs.is_empty() && ctx.cues() == Cues::WithinRests {
+        let cue = NewCue {
+            from: bar.onset,
+            words: words.to_owned(),
+            notes: Vec::new(),
+        };
+        let part = ctx.part_ref();
+        (Intent::WriteCue { part, cue }, bar.number)
+    } else {
+        let (note, number) = ctx.rest_from(cue.begins, before, after)?;
+        let mark = NewMark::Words(words.to_owned());
+        (Intent::AddMark { note, mark }, number)
     };
     Some(Fix {
         safety: Safety::Review,
