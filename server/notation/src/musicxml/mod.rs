@@ -1,6 +1,7 @@
 //! MusicXML 4.0, as text or in its compressed package.
 
 mod ids;
+mod note_value;
 mod outline;
 mod package;
 mod read;

@@ -4,6 +4,7 @@ use score::{EventKind, Jump, Mark, MarkKind, Route, Sign, Span, TempoMark, Text}
 use theory::{Quarters, Tempo};
 
 use super::{notations, witnesses};
+use crate::musicxml::note_value;
 use crate::musicxml::tree::Element;
 
 /// What a `<direction>` says, in order, each with its place.
@@ -132,23 +133,6 @@ fn sign(child: Element<'_>) -> Option<Mark> {
     }
 }
 
-/// The length of a note value by its name, in quarter notes.
-fn value(name: &str) -> Option<Quarters> {
-    let (over, under) = match name {
-        "long" => (16, 1),
-        "breve" => (8, 1),
-        "whole" => (4, 1),
-        "half" => (2, 1),
-        "quarter" => (1, 1),
-        "eighth" => (1, 2),
-        "16th" => (1, 4),
-        "32nd" => (1, 8),
-        "64th" => (1, 16),
-        _ => return None,
-    };
-    Some(Quarters::new(over, under))
-}
-
 /// The speed a `<metronome>` gives; one that sets two note values equal gives none.
 fn metronome(metronome: Element<'_>) -> Option<Tempo> {
     let mut beat = Quarters::ZERO;
@@ -157,7 +141,7 @@ fn metronome(metronome: Element<'_>) -> Option<Tempo> {
         match child.name() {
             "beat-unit" if !beat.is_zero() => return None,
             "beat-unit" => {
-                beat = value(child.words().trim())?;
+                beat = note_value::length(child.words().trim())?;
                 dot = beat.over(2);
             }
             "beat-unit-dot" => {

@@ -6,7 +6,7 @@ use theory::{Key, Letter};
 use super::attributes;
 use super::page::{Page, Source};
 use super::shape::take_out;
-use super::{accidentals, cannot, moved_cues, replace};
+use super::{accidentals, cannot, cue, replace};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::musicxml::read::pitch;
 use crate::musicxml::tree::Element;
@@ -53,7 +53,7 @@ pub(super) fn drop_all(
         }
         if !change.keys.is_empty() {
             edits.extend(accidentals::edits(source, part, &change)?);
-            edits.extend(moved_cues::edits(source, part, &[], &change)?);
+            edits.extend(cue::moved::edits(source, part, &[], &change)?);
         }
     }
     Ok(edits)
@@ -87,7 +87,7 @@ pub(super) fn set(
         }
     }
     edits.extend(accidentals::edits(source, part, &change)?);
-    edits.extend(moved_cues::edits(source, part, &[], &change)?);
+    edits.extend(cue::moved::edits(source, part, &[], &change)?);
     Ok(edits)
 }
 

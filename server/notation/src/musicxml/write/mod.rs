@@ -6,7 +6,6 @@ mod cue;
 mod ignore;
 mod keys;
 mod marks;
-mod moved_cues;
 mod name;
 mod notes;
 mod page;

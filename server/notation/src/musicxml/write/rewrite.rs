@@ -3,7 +3,7 @@
 use score::{PartRef, Way};
 
 use super::page::Source;
-use super::{accidentals, cannot, keys, moved_cues};
+use super::{accidentals, cannot, cue, keys};
 use crate::edit::{CannotWrite, TextEdit};
 use crate::writing::moved_part;
 
@@ -25,6 +25,6 @@ pub(super) fn write(
         }
     }
     edits.extend(accidentals::edits(source, part, &change)?);
-    edits.extend(moved_cues::edits(source, part, ways, &change)?);
+    edits.extend(cue::moved::edits(source, part, ways, &change)?);
     Ok(edits)
 }

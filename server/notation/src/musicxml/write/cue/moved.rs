@@ -3,15 +3,15 @@
 use score::{EventKind, Part, Way};
 use theory::{Interval, Quarters};
 
-use super::accidentals::{Show, respelled, signs};
-use super::cue::Spelling;
-use super::page::Source;
-use super::{cannot, keys};
+use super::Spelling;
 use crate::edit::{CannotWrite, TextEdit};
+use crate::musicxml::write::accidentals::{Show, respelled, signs};
+use crate::musicxml::write::page::Source;
+use crate::musicxml::write::{cannot, keys};
 use crate::writing::accidentals::Change;
 
 /// Every small note moves as far as its moment asks, and shows every accidental that the new signature does not.
-pub(super) fn edits(
+pub(in crate::musicxml::write) fn edits(
     source: &Source<'_>,
     part: &Part,
     ways: &[Way],
