@@ -3,10 +3,11 @@
 use std::io::Write;
 
 use engine::{Applied, Fixed, Which};
-use files::write::{self, Deferred};
+use files::write::Deferred;
 use files::{Input, Outcome, complain, input};
 
 use super::arguments::{FailOn, FixArguments};
+use super::deliver::deliver;
 
 pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
     let which = if arguments.review {
@@ -22,7 +23,7 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
             return;
         }
         let fixed = input.judged.fix_all(which);
-        if let Err(why) = deliver(&mut out, &input, &fixed, arguments.diff) {
+        if let Err(why) = written(&mut out, &input, &fixed, arguments.diff) {
             complain(&why);
             undone += 1;
         }
@@ -44,42 +45,40 @@ pub(crate) fn run(arguments: &FixArguments) -> std::io::Result<Outcome> {
 }
 
 /// Writes what fixing came to; the error says why a file could not be written.
-fn deliver<W: Write>(
+fn written<W: Write>(
     out: &mut Deferred<W>,
     input: &Input,
     fixed: &Fixed,
     diff: bool,
 ) -> Result<(), String> {
     let path = input.shown();
-    let bytes = fixed.judged.document().to_bytes();
-    let bytes = bytes.map_err(|error| format!("{path}: {error}"))?;
     if !fixed.settled {
         return Err(format!(
             "{path}: fixing does not come to rest, since its fixes undo each other; nothing is written. Apply them one by one in \
              an editor, and report the score if you can"
         ));
     }
+    changed(out, input, fixed, diff, "nothing to fix")
+}
+
+/// Tells what was refused, and delivers what was applied.
+pub(super) fn changed<W: Write>(
+    out: &mut Deferred<W>,
+    input: &Input,
+    fixed: &Fixed,
+    diff: bool,
+    nothing: &str,
+) -> Result<(), String> {
+    let shown = input.shown();
     for (fix, why) in &fixed.refused {
-        complain(&format!("{path}: not applied: {}: {why}", described(fix)));
+        complain(&format!("{shown}: not applied: {}: {why}", described(fix)));
     }
-    if diff {
-        write::difference(out, input, fixed.judged.document());
-    } else if input.is_stdin() {
-        out.bytes(&bytes);
-    } else if fixed.applied.is_empty() {
-        out.line(format_args!("{path}: nothing to fix"));
-    } else {
-        let replaced = write::replace(&input.path, input.fingerprint, &bytes);
-        replaced.map_err(|why| format!("{path} {why}"))?;
-        for fix in &fixed.applied {
-            out.line(format_args!("{path}: {}", described(fix)));
-        }
-    }
-    Ok(())
+    let done: Vec<String> = fixed.applied.iter().map(described).collect();
+    deliver(out, input, fixed.judged.document(), diff, &done, nothing)
 }
 
 /// What a fix did, and where, on one line.
-pub(super) fn described(fix: &Applied) -> String {
+fn described(fix: &Applied) -> String {
     let place = match (&fix.part, fix.bar) {
         (Some(part), Some(bar)) => format!("{part}, bar {bar}: "),
         (Some(part), None) => format!("{part}: "),

@@ -153,12 +153,12 @@ fn horn_track<'a>(
     let sounds = reading.heard(horn);
     let sounds = sounds.iter().filter_map(|sound| {
         let (first, _) = sound.notes.first()?;
-        let loudness = sound.loudness.first().map(|(_, loudness)| *loudness);
+        let (_, loudness) = sound.loudness.first()?;
         Some(OtherSound {
             starts: sound.starts(),
             ends: sound.ends,
             midi: horn.notes.get(*first)?.sounding.midi(),
-            loudness: loudness.unwrap_or(Loudness::of(Dynamic::MF)),
+            loudness: *loudness,
         })
     });
     track(

@@ -5,6 +5,7 @@ mod check;
 mod choice;
 mod chosen;
 mod cues;
+mod deliver;
 mod draw;
 mod explain;
 mod fingering;

@@ -4,11 +4,12 @@ use std::io::Write;
 use std::sync::Arc;
 
 use engine::HornOf;
-use files::write::{self, Deferred};
+use files::write::Deferred;
 use files::{Input, Narrowed, Outcome, complain, input};
 use notation::Document;
 
 use super::arguments::RewriteArguments;
+use super::deliver::deliver;
 use super::{chosen, cues};
 
 pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
@@ -20,12 +21,11 @@ pub(crate) fn run(arguments: &RewriteArguments) -> std::io::Result<Outcome> {
             return;
         }
         let done = match arguments.target {
-            Some(target) => rewritten(&input, arguments, target)
-                .and_then(|rewritten| deliver(&mut out, &input, &rewritten, arguments, target)),
+            Some(target) => write(&mut out, &input, arguments, target),
             None => cues::write(&mut out, &input, arguments),
         };
         if let Err(why) = done {
-            complain(&format!("{}: {why}", input.shown()));
+            complain(&why);
             undone += 1;
         }
     });
@@ -63,27 +63,25 @@ fn rewritten(
     })
 }
 
-fn deliver<W: Write>(
+/// Writes the parts of a file for another horn; the error says why it could not be done.
+fn write<W: Write>(
     out: &mut Deferred<W>,
     input: &Input,
-    Rewritten { document, parts }: &Rewritten,
     arguments: &RewriteArguments,
     target: horn::WrittenFor,
 ) -> Result<(), String> {
-    let bytes = document.to_bytes().map_err(|error| error.to_string())?;
-    let (shown, phrase) = (input.shown(), target.phrase());
-    if arguments.diff {
-        write::difference(out, input, document);
-    } else if input.is_stdin() {
-        out.bytes(&bytes);
-    } else if parts.is_empty() {
-        out.line(format_args!("{shown}: written {phrase} already"));
-    } else {
-        write::replace(&input.path, input.fingerprint, &bytes).map_err(|why| why.to_string())?;
-        out.line(format_args!(
-            "{shown}: {} written {phrase}",
-            parts.join(", ")
-        ));
-    }
-    Ok(())
+    let rewritten = rewritten(input, arguments, target);
+    let Rewritten { document, parts } =
+        rewritten.map_err(|why| format!("{}: {why}", input.shown()))?;
+    let phrase = target.phrase();
+    let done = (!parts.is_empty()).then(|| format!("{} written {phrase}", parts.join(", ")));
+    let nothing = format_args!("written {phrase} already");
+    deliver(
+        out,
+        input,
+        &document,
+        arguments.diff,
+        done.as_slice(),
+        nothing,
+    )
 }
