@@ -1,14 +1,20 @@
 //! Cues on real scores: every entry after a long rest, what is written, and that it is what another part plays there.
 #![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use engine::{HornOf, Judged, Settings};
+use horn::{CuedPart, Family, Language, OrchestraInstrument};
 use notation::{Document, Format};
 use picture::{Options, Subject};
 use score::{Cue, EventKind, Kinds, Part, Piece};
 use support::home;
 use theory::Quarters;
+
+use crate::seeded::among_others::wait;
+use crate::seeded::sheet::Sheet;
+use crate::seeded::write::write;
 
 /// Rests of so many seconds are long here, so that the scores have enough of them.
 const LONG: &str = "[rules.\"part/no-cue\"]\nrest = 6\n";
@@ -197,4 +203,81 @@ fn small_notes_are_drawn_where_they_stand() {
     }
     println!("{drawn} small notes and rests read back from their drawing");
     assert!(drawn > 100);
+}
+
+#[test]
+fn cues_say_which_part_in_every_notation() {
+    let words = |format| {
+        let mut sheet = Sheet::clean(3);
+        wait(&mut sheet, 1, &["Violin I", "Violin II"]);
+        let text = write(&sheet, format);
+        let judged = Judged::new(Document::from_text(format, &text), Settings::default());
+        let parts: Vec<HornOf<'_>> = HornOf::all(&judged).collect();
+        let fixed = judged.cued(&parts);
+        assert!(fixed.refused.is_empty(), "{:?}", fixed.refused);
+        let written = fixed.judged.document().text();
+        assert_ne!(written, text);
+        fixed.applied.into_iter().map(|done| done.title).collect()
+    };
+    // The violin ends on C sharp, which is G sharp for a horn in F.
+    let said: [(Format, &str); 3] = [
+        (
+            Format::Abc,
+            "Write \"Violin II (G#)\" over the rest in bar 31",
+        ),
+        (
+            Format::Kern,
+            "Write \"Violin II (G#)\" over the rest in bar 31",
+        ),
+        (
+            Format::MusicXml,
+            "Write what is played there (\"Violin II 8va\") as small notes from bar 31",
+        ),
+    ];
+    for (format, said) in said {
+        let titles: Vec<String> = words(format);
+        assert_eq!(titles, [said], "{format:?}");
+    }
+}
+
+#[test]
+fn cues_of_real_scores_say_which_part() {
+    let (mut scores, mut called) = (0, 0);
+    for folder in ["kern", "musicxml"] {
+        let mut paths: Vec<PathBuf> = std::fs::read_dir(home().join("scores").join(folder))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .collect();
+        paths.sort();
+        for path in paths {
+            let Some(format) = Format::of_path(&path) else {
+                continue;
+            };
+            let document = Document::from_bytes(format, &std::fs::read(&path).unwrap()).unwrap();
+            let judged = Judged::new(document, Settings::default());
+            scores += 1;
+            for (_, reading) in judged.pieces() {
+                let parts = reading.piece.parts.iter().enumerate();
+                let parts: Vec<CuedPart<'_>> = parts
+                    .map(|(place, part)| CuedPart {
+                        name: part.name.as_ref().map(|name| name.text.as_str()),
+                        instrument: reading.instrument(place),
+                    })
+                    .collect();
+                let mut names: BTreeMap<String, usize> = BTreeMap::new();
+                for (place, part) in parts.iter().enumerate() {
+                    let family = part.instrument.map(OrchestraInstrument::family);
+                    if matches!(family, None | Some(Family::Horns | Family::Others)) {
+                        continue;
+                    }
+                    let name = horn::cue_name(&parts, place, Some(Language::Italian)).unwrap();
+                    called += 1;
+                    let first = names.insert(name.clone(), place);
+                    assert_eq!(first, None, "{}: {name}", path.display());
+                }
+            }
+        }
+    }
+    println!("{called} parts of {scores} scores have names of their own in cues");
+    assert!(called > 100, "{called}");
 }

@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
-mod among_others;
+pub(crate) mod among_others;
 pub(crate) mod faults;
 mod fixing;
 mod other_crooks;

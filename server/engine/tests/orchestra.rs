@@ -3,6 +3,7 @@
 
 use engine::{Judged, Settings};
 use horn::Family;
+use notation::{Document, Format};
 
 use crate::sheet::sheet;
 
@@ -379,7 +380,7 @@ fn the_line_to_hold_on_to_is_found_and_written() {
     // Concert G is D for a horn in F.
     assert_eq!(
         cue(&[oboe]).as_deref(),
-        Some("Write \"Oboe (D)\" over the rest in bar 24")
+        Some("Write \"Oboe 1 (D)\" over the rest in bar 24")
     );
     let judged = with_cue(&[oboe]);
     let finding = judged
@@ -392,7 +393,7 @@ fn the_line_to_hold_on_to_is_found_and_written() {
         .map_err(|why| why.to_string())
         .unwrap()
         .judge();
-    assert!(after.document().text().contains("\"^Oboe (D)\"z4"));
+    assert!(after.document().text().contains("\"^Oboe 1 (D)\"z4"));
     assert_eq!(
         after
             .findings()
@@ -406,17 +407,17 @@ fn the_line_to_hold_on_to_is_found_and_written() {
     let held = ("Clarinet", "!mf!c4-", "c4");
     assert_eq!(
         cue(&[held, oboe]).as_deref(),
-        Some("Write \"Oboe (D)\" over the rest in bar 24")
+        Some("Write \"Oboe 1 (D)\" over the rest in bar 24")
     );
     let rests = ("Flute", "!mf!A z c z", "c B A G");
     assert_eq!(
         cue(&[rests, oboe]).as_deref(),
-        Some("Write \"Oboe (D)\" over the rest in bar 24")
+        Some("Write \"Oboe 1 (D)\" over the rest in bar 24")
     );
     let soft = ("Flute", "!pp!A B c d", "c B A A");
     assert_eq!(
         cue(&[soft, oboe]).as_deref(),
-        Some("Write \"Oboe (D)\" over the rest in bar 24")
+        Some("Write \"Oboe 1 (D)\" over the rest in bar 24")
     );
     let loud = ("Flute", "!ff!A B c d", "c B A A");
     assert_eq!(
@@ -426,7 +427,7 @@ fn the_line_to_hold_on_to_is_found_and_written() {
     let high = ("Flute", "!ff!a' b' c'' d''", "c'' b' a' g'");
     assert_eq!(
         cue(&[high, oboe]).as_deref(),
-        Some("Write \"Oboe (D)\" over the rest in bar 24")
+        Some("Write \"Oboe 1 (D)\" over the rest in bar 24")
     );
     // Of equals the first of the score; a drum, another horn, and what hardly plays are nothing to hold on to.
     let same = ("Flute", oboe.1, oboe.2);
@@ -465,4 +466,65 @@ fn a_family_is_there_where_one_of_its_instruments_is() {
     let judged = score(&[("Horn 1 in F", "c4"), ("Horn 2 in F", "c4")]);
     let (_, piece) = judged.pieces().next().unwrap();
     assert!(!piece.has(Family::Woodwind) && !piece.has(Family::Strings));
+}
+
+/// The words that a cue is written with, in front of a part's entry, proven.
+fn cue_in(horn: &str, others: &[(&str, &str, &str)]) -> String {
+    let text = with_cue(others).document().text();
+    let (before, after) = text.split_once("Horn in F").unwrap();
+    let text = format!("{before}{horn}{after}");
+    let judged = Judged::new(Document::from_text(Format::Abc, &text), Settings::default());
+    let mut findings = judged.findings().iter();
+    let finding = findings.find(|one| one.rule == "part/no-cue").unwrap();
+    let after = judged
+        .prove(&[&finding.fixes[0]])
+        .map_err(|why| why.to_string())
+        .unwrap()
+        .judge();
+    let left = after.findings().iter().any(|one| one.rule == "part/no-cue");
+    assert!(!left, "{horn}");
+    let text = after.document().text();
+    let words = text.split("\"^").nth(1).unwrap();
+    words.split('"').next().unwrap().to_owned()
+}
+
+#[test]
+fn a_cue_says_which_of_several_parts() {
+    let quiet = |name| (name, "z4", "z4");
+    let plays = |name| (name, "!mf!A B c d", "c B A G");
+    for (others, words) in [
+        ([plays("Violin I"), quiet("Violin II")], "Violin I (D)"),
+        ([quiet("Violin I"), plays("Violin II")], "Violin II (D)"),
+        ([quiet("Violin"), plays("Violin")], "Violin II (D)"),
+        ([quiet("Clarinet 1"), plays("Clarinet 2")], "Clarinet 2 (D)"),
+        (
+            [quiet("1st Trumpet"), plays("2nd Trumpet")],
+            "Trumpet 2 (D)",
+        ),
+        ([quiet("Clarinet"), plays("Oboe")], "Oboe (D)"),
+    ] {
+        // Where two share the staff, the number is no player's of it.
+        for horn in ["Horn in F", "Horns 1.2. in F"] {
+            assert_eq!(cue_in(horn, &others), words, "{horn}");
+        }
+    }
+}
+
+#[test]
+fn a_cue_names_the_last_note_as_the_horn_reads_it() {
+    // As the other part spells it, by the horn's interval: concert F sharp is C sharp, G flat is D flat.
+    for (last, words) in [
+        ("^F", "Oboe (C#)"),
+        ("_G", "Oboe (Db)"),
+        ("_B", "Oboe (F)"),
+        ("^A", "Oboe (F)"),
+        // What is held from before the end is heard last.
+        ("G z", "Oboe (D)"),
+        // Of two at once the higher.
+        ("[EG]", "Oboe (D)"),
+    ] {
+        let last = format!("c B A {last}");
+        let rests = ("Oboe", "!mf!A B c d", last.as_str());
+        assert_eq!(cue_in("Horn in F", &[rests]), words);
+    }
 }

@@ -123,7 +123,7 @@ pub(crate) fn find_crook(tokens: &[Token<'_>], at: usize, noun: Noun) -> Option<
 }
 
 /// `in F`, `en mi bémol`, `in (Es)`.
-fn after_preposition(tokens: &[Token<'_>], within: Range<usize>) -> Option<Found> {
+pub(crate) fn after_preposition(tokens: &[Token<'_>], within: Range<usize>) -> Option<Found> {
     within.into_iter().find_map(|at| {
         if !is_preposition(&tokens[at]) {
             return None;
@@ -158,7 +158,7 @@ fn opens(token: &Token<'_>) -> bool {
 }
 
 /// `(F)`, `[Es, 1]`.
-fn bracketed(tokens: &[Token<'_>]) -> Option<Found> {
+pub(crate) fn bracketed(tokens: &[Token<'_>]) -> Option<Found> {
     (0..tokens.len())
         .filter(|&at| opens(&tokens[at]))
         .find_map(|at| {
@@ -171,7 +171,7 @@ fn bracketed(tokens: &[Token<'_>]) -> Option<Found> {
 }
 
 /// `F Horn`, `Es-Horn`, `Bb (alto) Horn`, `F French Horn`: a name that ends where the horn word begins.
-fn crook_before(tokens: &[Token<'_>], horn: usize) -> Option<Found> {
+pub(crate) fn crook_before(tokens: &[Token<'_>], horn: usize) -> Option<Found> {
     let mut end = horn;
     while end > 0 && (tokens[end - 1].is_sign("-") || is_adjective(&tokens[end - 1].folded)) {
         end -= 1;

@@ -67,7 +67,7 @@ use OrchestraInstrument::{
 /// holds another's name in it comes before it.
 ///
 /// English, German, French, Italian, Spanish, Polish and Czech; common practice.
-const STEMS: [(&str, OrchestraInstrument); 117] = [
+const STEMS: [(&str, OrchestraInstrument); 118] = [
     ("cor anglais", Oboe),
     ("corno inglese", Oboe),
     ("corno ingles", Oboe),
@@ -132,6 +132,7 @@ const STEMS: [(&str, OrchestraInstrument); 117] = [
     ("blockfl", Flute),
     ("violoncel", Cello),
     ("violonchel", Cello),
+    ("violonzel", Cello),
     ("wiolonczel", Cello),
     ("cello", Cello),
     ("celli", Cello),
@@ -334,6 +335,16 @@ impl OrchestraInstrument {
     }
 }
 
+/// Whether a word is an instrument's name and not the short form of one.
+pub(crate) fn is_spelled_out(word: &str) -> bool {
+    let words = tokens(word);
+    STEMS.iter().any(|(stem, _)| {
+        words
+            .first()
+            .is_some_and(|word| word.folded.starts_with(stem))
+    })
+}
+
 /// Whether a part is for one player where others of its kind play as a section: `Violin solo`.
 #[must_use]
 pub fn is_for_one(name: &str) -> bool {
@@ -461,6 +472,7 @@ mod tests {
                     "Cello",
                     "Violoncelle",
                     "Violonchelo",
+                    "Violonzello",
                     "Wiolonczela",
                     "Vc.",
                 ],

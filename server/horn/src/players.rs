@@ -19,7 +19,7 @@ const MOST: u32 = 16;
 pub(crate) const ROMAN: [&str; 10] = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x"];
 
 /// Ordinals, and what each counts to.
-const ORDINALS: [(&str, u8); 55] = [
+const ORDINALS: [(&str, u8); 72] = [
     ("first", 1),
     ("second", 2),
     ("third", 3),
@@ -75,6 +75,24 @@ const ORDINALS: [(&str, u8); 55] = [
     ("третья", 3),
     ("четвертая", 4),
     ("четвёртая", 4),
+    // Plurals and other genders, the scribes' Latin, and Roman numbers with the ends of ordinals.
+    ("primi", 1),
+    ("secondi", 2),
+    ("seconda", 2),
+    ("secundo", 2),
+    ("secunda", 2),
+    ("tertio", 3),
+    ("tertia", 3),
+    ("premiere", 1),
+    ("premiers", 1),
+    ("seconds", 2),
+    ("erster", 1),
+    ("zweiter", 2),
+    ("dritter", 3),
+    ("vierter", 4),
+    ("imo", 1),
+    ("iido", 2),
+    ("io", 1),
 ];
 
 /// Numbers of horns in words.
@@ -107,9 +125,10 @@ const COUNTS: [(&str, u8); 25] = [
 ];
 
 /// Endings of ordinals and words that join numbers: they name nobody.
-pub(crate) const JOINTS: [&str; 31] = [
-    "mo", "da", "st", "nd", "rd", "th", "o", "º", "ª", "a", "do", "ro", "re", "er", "eme", "e",
-    "y", "i", "u", "et", "and", "und", "to", "bis", "no", "nr", "num", "part", "и", "og", "och",
+pub(crate) const JOINTS: [&str; 32] = [
+    "mo", "ma", "da", "st", "nd", "rd", "th", "o", "º", "ª", "a", "do", "ro", "re", "er", "eme",
+    "e", "y", "i", "u", "et", "and", "und", "to", "bis", "no", "nr", "num", "part", "и", "og",
+    "och",
 ];
 
 fn listed(list: &[(&str, u8)], word: &str) -> Option<u8> {
@@ -121,9 +140,14 @@ pub(crate) fn ordinal(folded: &str) -> Option<u8> {
     listed(&ORDINALS, folded)
 }
 
+/// How many a folded word counts: `vier`.
+pub(crate) fn count(folded: &str) -> Option<u8> {
+    listed(&COUNTS, folded)
+}
+
 /// Whether a folded word counts horns: `vier`.
 pub(crate) fn counts(folded: &str) -> bool {
-    listed(&COUNTS, folded).is_some()
+    count(folded).is_some()
 }
 
 /// How many play together when a token begins `a2`, `à 2`, `zu 2`, `a due`, and how many tokens say it.
@@ -240,7 +264,7 @@ fn add(players: &mut Vec<u8>, numbers: &[u8], range: bool) {
 }
 
 /// The players a token names.
-fn numbers_at(tokens: &[Token<'_>], at: usize) -> Vec<u8> {
+pub(crate) fn numbers_at(tokens: &[Token<'_>], at: usize) -> Vec<u8> {
     let token = &tokens[at];
     match token.kind {
         Kind::Number => match token.text.parse::<u32>() {

@@ -37,6 +37,18 @@ fn beside(sheet: &mut Sheet, group: usize, names: &[&str], bars: &[&'static str]
     }
 }
 
+/// Lets the first horn wait for its entry without a cue, before which the last of other instruments plays, so that there
+/// is something to cue.
+pub(crate) fn wait(sheet: &mut Sheet, group: usize, names: &[&str]) {
+    sheet.put(0, group, &apart("c32", 27, "!mf!e32"));
+    beside(sheet, group, names, &[REST]);
+    let from = group * GROUP + 26;
+    let plays = ["!mf!^f12 g4 A8 B8", "c12 d4 e8 ^c8"].map(str::to_owned);
+    if let Some(last) = sheet.stands.last_mut() {
+        last.bars.splice(from..from + 2, plays);
+    }
+}
+
 /// A fault of the first horn among other instruments.
 fn among(
     rule: &'static str,
@@ -66,18 +78,11 @@ pub(super) fn all() -> Vec<Fault> {
             }
         }
     });
-    // Another instrument plays before the entry, so that there is something to cue.
-    let cued = apart("c32", 27, "!mf!e32");
-    let mut uncued = between("part/no-cue", 0, 28..=28, Vec::new());
-    uncued.seed = Box::new(move |sheet, group| {
-        sheet.put(0, group, &cued);
-        beside(sheet, group, &["Oboe"], &[REST]);
-        let from = group * GROUP + 26;
-        let plays = ["!mf!^f12 g4 A8 B8", "c12 d4 e16"].map(str::to_owned);
-        if let Some(oboe) = sheet.stands.last_mut() {
-            oboe.bars.splice(from..from + 2, plays);
-        }
-    });
+    let uncued = |names: &'static [&'static str]| {
+        let mut fault = between("part/no-cue", 0, 28..=28, Vec::new());
+        fault.seed = Box::new(move |sheet, group| wait(sheet, group, names));
+        fault
+    };
     let trombones = &["Trombone 1", "Trombone 2"][..];
     vec![
         among(
@@ -147,7 +152,8 @@ pub(super) fn all() -> Vec<Fault> {
                 &["\"^gliss.\" (C16 c16)", REST, "\"^gliss.\" (C16 c16)", REST],
             ),
         ),
-        uncued,
+        uncued(&["Oboe"]),
+        uncued(&["Violin", "Violin"]),
         set("[rules]\n\"section/voicing\" = { chords = 1 }\n", voicing),
     ]
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use horn::{Family, Height, OrchestraInstrument};
-use theory::{Pitch, Quarters, SoundingPitch, WrittenPitch};
+use theory::{Quarters, WrittenPitch};
 
 use super::sounds::Sound;
 use crate::note::PlayedNote;
@@ -50,7 +50,9 @@ impl PieceReading {
                 .filter(|sound| sound.end > from)
                 .collect();
             let share = sounding(&heard, from, entry.onset) / window;
-            let last = heard.iter().max_by_key(|sound| (sound.onset, sound.midi))?;
+            let last = heard
+                .iter()
+                .max_by_key(|sound| (sound.onset, sound.midi()))?;
             if share < horn::cue_share().value {
                 return None;
             }
@@ -62,22 +64,22 @@ impl PieceReading {
             };
             let force = loudness.map_or(0.0, |(loudness, _)| family.force(loudness));
             let heard_well = horn::force_that_is_heard().value;
-            let height = Height::of(sound(last.midi));
-            let pitches: BTreeSet<i32> = heard.iter().map(|sound| sound.midi).collect();
+            let height = Height::of(last.pitch);
+            let pitches: BTreeSet<i32> = heard.iter().map(|sound| sound.midi()).collect();
             let moves = if pitches.len() > 2 { 1.0 } else { 0.0 };
             let reads = if heights.contains(&height) { 1.0 } else { 0.0 };
             let worth = share + moves + reads + force / (force + heard_well);
             let begins = heard.first().map(|sound| sound.onset.max(from))?;
-            Some((worth, index, begins, last.midi))
+            Some((worth, index, begins, last.pitch))
         });
         // Of several that are worth the same, the first of the score.
-        let (_, part, begins, midi) =
+        let (_, part, begins, last) =
             lines.reduce(|best, one| if one.0 > best.0 { one } else { best })?;
-        let transposition = horn.crook_at(entry.onset).transposition;
+        let page = horn.on_page(horn.crook_at(entry.onset));
         Some(Cue {
             part,
             begins,
-            last: WrittenPitch(transposition.write(sound(midi)).0.plain()),
+            last: WrittenPitch(page.write(last).0.plain()),
         })
     }
 }
@@ -95,9 +97,4 @@ fn sounding(sounds: &[&Sound], from: Quarters, to: Quarters) -> f64 {
         }
     }
     all.to_f64()
-}
-
-/// A sound by its MIDI number.
-fn sound(midi: i32) -> SoundingPitch {
-    SoundingPitch(Pitch::from_midi(midi, false))
 }

@@ -142,7 +142,7 @@ impl<'a> Walk<'a> {
         let sounds = self
             .held
             .iter()
-            .fold(0, |sounds, sound| sounds | bit(sound.midi));
+            .fold(0, |sounds, sound| sounds | bit(sound.midi()));
         (sounds != 0).then(|| Voice {
             part: self.part,
             instrument: self.instrument,

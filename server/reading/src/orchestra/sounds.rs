@@ -2,7 +2,7 @@
 
 use horn::OrchestraInstrument;
 use score::{EventKind, Part, WitnessKind};
-use theory::Quarters;
+use theory::{Quarters, SoundingPitch};
 
 use crate::part::HornPart;
 use crate::sounding::Sounding;
@@ -14,8 +14,15 @@ pub(crate) struct Sound {
     pub onset: Quarters,
     /// The same, where it ends.
     pub end: Quarters,
-    /// MIDI number.
-    pub midi: i32,
+    /// The pitch, spelled as its part spells it.
+    pub pitch: SoundingPitch,
+}
+
+impl Sound {
+    /// Its MIDI number.
+    pub fn midi(&self) -> i32 {
+        self.pitch.midi()
+    }
 }
 
 /// What a part is for, by the first of what the file says of it that names an instrument.
@@ -44,7 +51,7 @@ pub(super) fn of_horn(horn: &HornPart) -> Vec<Sound> {
     let sounds = sounds.map(|note| Sound {
         onset: note.onset,
         end: note.onset + note.length,
-        midi: note.sounding.midi(),
+        pitch: note.sounding,
     });
     in_order(sounds.collect())
 }
@@ -61,7 +68,7 @@ pub(crate) fn of_other(part: &Part) -> Vec<Sound> {
             sounds.push(Sound {
                 onset: placed.onset,
                 end: placed.onset + note.length,
-                midi: pitch.midi(),
+                pitch,
             });
         }
     }
@@ -69,6 +76,6 @@ pub(crate) fn of_other(part: &Part) -> Vec<Sound> {
 }
 
 fn in_order(mut sounds: Vec<Sound>) -> Vec<Sound> {
-    sounds.sort_by_key(|sound| (sound.onset, sound.midi));
+    sounds.sort_by_key(|sound| (sound.onset, sound.midi()));
     sounds
 }

@@ -26,8 +26,8 @@ rule! {
     ///
     /// ## What to write instead
     /// A few cue notes or a word in the last bars of the rest ("Oboe (G)"), and the rest divided at rehearsal marks. Where
-    /// other parts are in the score, the line that can best be held on to is named, with the note it ends on as the horn
-    /// would read it. In MusicXML a fix writes the line itself as small notes over the last bars of the rest, transposed
+    /// other parts are in the score, the line that can best be held on to is named ("Vl. II" where there are two violins),
+    /// with the note it ends on as the horn would read it. In MusicXML a fix writes the line itself as small notes over the last bars of the rest, transposed
     /// for this horn, and by octaves where it would lie off the staff, which the words then say (`8va`); another, in all
     /// notations, writes the name and the note. `bellhand rewrite --cues` does so for whole parts.
     ///
@@ -84,10 +84,10 @@ fn judge(
 ) -> Finding {
     let rest = after.starts - before.ends;
     let cue = ctx.reading.cue_before(ctx.part, after);
-    let words = cue.as_ref().and_then(|cue| {
-        let name = ctx.cue_name(cue.part)?;
-        Some(format!("{name} ({})", note_name(cue.last)))
-    });
+    let cue = cue.and_then(|cue| Some((ctx.cue_name(cue.part)?, cue)));
+    let words = cue
+        .as_ref()
+        .map(|(name, cue)| format!("{name} ({})", note_name(cue.last)));
     let advice = match &words {
         Some(words) => format!(
             "What can best be held on to is \"{words}\". Write it over the last bars of the rest."
@@ -96,7 +96,7 @@ fn judge(
     };
     let shows = ctx.cues() == Cues::SmallNotes;
     let line = cue.as_ref().filter(|_| shows);
-    let line = line.map(|cue| ctx.reading.cue_line(ctx.part, cue, before, after));
+    let line = line.map(|(_, cue)| ctx.reading.cue_line(ctx.part, cue, before, after));
     let unshown = match &line {
         Some(Err(why)) => format!(" It cannot be written as small notes: {why}."),
         _ => String::new(),
@@ -109,9 +109,9 @@ fn judge(
     let mut finding = ctx
         .finding(&RULE, after.pitch_span, message, source)
         .at_bar(after.number);
-    if let (Some(cue), Some(words)) = (&cue, words) {
+    if let (Some((name, cue)), Some(words)) = (&cue, words) {
         if let Some(Ok(line)) = line {
-            finding.fixes.extend(small_notes(ctx, cue, line));
+            finding.fixes.extend(small_notes(ctx, name, line));
         }
         finding
             .fixes
@@ -121,12 +121,11 @@ fn judge(
 }
 
 /// The line itself, small over the rest.
-fn small_notes(ctx: &PartContext<'_>, cue: &Cue, line: CueLine) -> Option<Fix> {
-    let name = ctx.cue_name(cue.part)?;
+fn small_notes(ctx: &PartContext<'_>, name: &str, line: CueLine) -> Option<Fix> {
     let from = line.notes.first()?.onset;
     let words = match octave_sign(line.octaves) {
         Some(octaves) => format!("{name} {octaves}"),
-        None => name,
+        None => name.to_owned(),
     };
     Some(Fix {
         safety: Safety::Review,
