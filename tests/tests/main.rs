@@ -9,6 +9,7 @@ mod music21;
 mod music21_orders;
 mod music21_others;
 mod music21_rewrite;
+mod overlaps;
 mod pictures;
 mod round_trip;
 mod schema;

@@ -3,9 +3,9 @@
 use std::collections::HashMap;
 use std::io;
 
-use super::{Scene, Seen, y_of};
-use crate::glyph::SPACE;
-use crate::ink::{Area, Ink};
+use super::{Scene, Seen, changes, y_of};
+use crate::glyph::{self, SPACE};
+use crate::ink::{AIR, Area, Ink};
 use crate::sheet::{Tag, short};
 use crate::staff::slurs::At;
 
@@ -36,7 +36,7 @@ pub(super) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>, tips: &mut Tips) ->
                 .collect();
             // What a cut measure leaves alone on a line has flags.
             if chords.len() > 1 {
-                one(ink, &chords, tips)?;
+                one(ink, scene, &chords, tips)?;
             }
         }
     }
@@ -55,7 +55,59 @@ fn least(seen: &Seen<'_, '_>) -> Option<f64> {
     })
 }
 
-fn one(ink: &mut Ink<'_>, chords: &[Seen<'_, '_>], tips: &mut Tips) -> io::Result<()> {
+/// What stands under or over a beam between its stems: from where to where, and how high and low it reaches.
+fn between(scene: &Scene<'_, '_>, chords: &[Seen<'_, '_>]) -> Vec<Area> {
+    let (Some(first), Some(last)) = (chords.first(), chords.last()) else {
+        return Vec::new();
+    };
+    let columns = scene.columns().filter(|(measure, column, ..)| {
+        *measure == first.at.0 && (first.at.1 + 1..=last.at.1).contains(column)
+    });
+    let mut found: Vec<Area> = columns
+        .filter_map(|(measure, column, x, laid)| {
+            let clef = scene
+                .measures
+                .get(measure)?
+                .columns
+                .get(column)?
+                .change
+                .clef?;
+            Some(changes::small_clef(clef, x - laid.left))
+        })
+        .collect();
+    for seen in chords.iter().skip(1) {
+        let Some(laid) = scene.column(seen) else {
+            continue;
+        };
+        for (_, head, before) in laid
+            .accidentals
+            .iter()
+            .filter(|(chord, ..)| *chord == seen.at.2)
+        {
+            let head = seen.chord.heads.get(*head);
+            let Some((line, sign)) = head.and_then(|head| Some((head.line, head.accidental?)))
+            else {
+                continue;
+            };
+            let (glyph, left, y) = (glyph::accidental(sign), seen.x - before, y_of(line));
+            let reach = [glyph.top, glyph.bottom].map(|reach| y + reach * SPACE);
+            found.push(Area::new(
+                left,
+                left + glyph.right * SPACE,
+                reach[0],
+                reach[1],
+            ));
+        }
+    }
+    found
+}
+
+fn one(
+    ink: &mut Ink<'_>,
+    scene: &Scene<'_, '_>,
+    chords: &[Seen<'_, '_>],
+    tips: &mut Tips,
+) -> io::Result<()> {
     let (Some(first), Some(last)) = (chords.first(), chords.last()) else {
         return Ok(());
     };
@@ -73,11 +125,17 @@ fn one(ink: &mut Ink<'_>, chords: &[Seen<'_, '_>], tips: &mut Tips) -> io::Resul
         let wanted = least(seen)? - line(seen.stem());
         Some(wanted * away)
     });
-    let start = starts.fold(natural(first) * away, f64::max) * away;
+    let levels = chords.iter().map(flags).max().unwrap_or(0);
+    let thick = PITCH * levels.saturating_sub(1) as f64 + BEAM + AIR;
+    let between = between(scene, chords);
+    let clear = between.iter().flat_map(|area| {
+        let edge = if up { area.top } else { area.bottom };
+        [area.left, area.right].map(|x| (edge + away * thick - line(x)) * away)
+    });
+    let start = starts.chain(clear).fold(natural(first) * away, f64::max) * away;
     for seen in chords {
         tips.insert(seen.at, start + line(seen.stem()));
     }
-    let levels = chords.iter().map(|seen| flags(seen)).max().unwrap_or(0);
     for level in 0..levels {
         let deep = -away * PITCH * level as f64;
         for (from, to) in stretches(chords, level) {

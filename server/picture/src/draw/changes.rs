@@ -7,7 +7,7 @@ use theory::{Key, Letter, Meter};
 
 use super::{Scene, y_of};
 use crate::glyph::{self, Glyph, SPACE};
-use crate::ink::Ink;
+use crate::ink::{Area, Ink};
 use crate::layout::columns::{SMALL_CLEF, change_width, signature_signs};
 use crate::staff::Change;
 
@@ -67,6 +67,15 @@ fn change(
         metre(ink, x, meter)?;
     }
     Ok(())
+}
+
+/// What a clef takes that changes within a line.
+pub(super) fn small_clef(clef: Clef, x: f64) -> Area {
+    let (glyph, line) = sign(clef);
+    let [left, right, top, bottom] =
+        [glyph.left, glyph.right, glyph.top, glyph.bottom].map(|reach| reach * SMALL_CLEF * SPACE);
+    let y = y_of(line);
+    Area::new(x + left, x + right, y + top, y + bottom)
 }
 
 /// A clef and the line it stands on.

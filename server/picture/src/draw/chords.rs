@@ -6,7 +6,7 @@ use reading::PlayedNote;
 
 use super::beams::{LONG, STEM, Tips};
 use super::{Scene, Seen, rests, y_of};
-use crate::glyph::{self, SPACE, STEP};
+use crate::glyph::{self, SPACE};
 use crate::ink::{Area, Ink};
 use crate::layout::columns::head_width;
 use crate::notes;
@@ -47,7 +47,8 @@ fn one(
     if seen.chord.value.is_some_and(crate::value::Value::has_stem) {
         stem(ink, seen, (low, high), tips)?;
     }
-    let accidentals: Vec<(usize, f64)> = column(scene, seen)
+    let accidentals: Vec<(usize, f64)> = scene
+        .column(seen)
         .map(|laid| {
             let own = laid
                 .accidentals
@@ -56,21 +57,22 @@ fn one(
             own.map(|(_, head, before)| (*head, *before)).collect()
         })
         .unwrap_or_default();
-    for (place, (head, dx)) in seen.chord.heads.iter().zip(&seen.laid.heads).enumerate() {
+    let places = seen.laid.heads.iter().zip(&seen.laid.spaces);
+    for (place, (head, (dx, space))) in seen.chord.heads.iter().zip(places).enumerate() {
         let sign = accidentals.iter().find(|(head, _)| *head == place);
         let accidental = sign
             .zip(head.accidental)
             .map(|((_, before), sign)| (sign, seen.x - before));
-        note(ink, scene, seen, head, seen.heads() + dx, accidental)?;
+        note(
+            ink,
+            scene,
+            seen,
+            (head, *space),
+            seen.heads() + dx,
+            accidental,
+        )?;
     }
     ink.sheet().close("g")
-}
-
-fn column<'s>(
-    scene: &Scene<'_, 's>,
-    seen: &Seen<'_, '_>,
-) -> Option<&'s crate::layout::columns::Laid> {
-    scene.laid.get(seen.at.0)?.columns.get(seen.at.1)
 }
 
 /// The ledger lines for heads from a lowest to a highest line.
@@ -131,7 +133,7 @@ fn note(
     ink: &mut Ink<'_>,
     scene: &Scene<'_, '_>,
     seen: &Seen<'_, '_>,
-    head: &Head,
+    (head, space): (&Head, i32),
     x: f64,
     accidental: Option<(i8, f64)>,
 ) -> io::Result<()> {
@@ -158,8 +160,7 @@ fn note(
     }
     ink.glyph("head", glyph, (x, y), 1.0)?;
     if let Some(value) = seen.chord.value {
-        // A dot stands in a space, that of a head on a line in the one above.
-        let y = if head.line % 2 == 0 { y - STEP } else { y };
+        let y = y_of(space);
         for dot in 0..value.dots {
             let x = seen.x + seen.laid.dots + f64::from(dot) * DOT;
             ink.glyph("dot", &glyph::AUGMENTATION_DOT, (x, y), 1.0)?;

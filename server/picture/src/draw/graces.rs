@@ -10,11 +10,7 @@ use crate::layout::columns::{GRACE, SMALL};
 
 pub(super) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
     for seen in scene.chords() {
-        let Some(laid) = scene
-            .laid
-            .get(seen.at.0)
-            .and_then(|it| it.columns.get(seen.at.1))
-        else {
+        let Some(laid) = scene.column(&seen) else {
             continue;
         };
         let mut x = seen.x - laid.graces;

@@ -119,6 +119,11 @@ impl<'a, 's> Scene<'a, 's> {
         })
     }
 
+    /// What the column of a chord takes.
+    pub(crate) fn column(&self, seen: &Seen<'_, '_>) -> Option<&'s Laid> {
+        self.laid.get(seen.at.0)?.columns.get(seen.at.1)
+    }
+
     /// Where the time of a measure stands, if it is on the line; times between columns lie between them.
     pub(crate) fn x_at(
         &self,

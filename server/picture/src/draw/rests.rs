@@ -5,6 +5,7 @@ use std::io;
 use super::{Scene, Seen, y_of};
 use crate::glyph::{self, SPACE};
 use crate::ink::{Area, Ink};
+use crate::layout::lines::barline;
 use crate::staff::{Chord, Column, Sounding};
 
 pub(super) fn draw(
@@ -30,17 +31,23 @@ pub(super) fn draw(
         .pieces
         .iter()
         .find(|piece| piece.measure == seen.at.0);
+    // The rest of a bar gives way to all that the bar holds.
+    let beside = match whole {
+        true => measure.columns.as_slice(),
+        false => std::slice::from_ref(column),
+    };
     let y = match measure.lowest_cue() {
         // Beneath the small notes, whose stems go up.
         Some(low) => f64::from((3 - low / 2).max(2)) * SPACE,
-        None => lift(column, seen.chord, measure.is_shared()),
+        None => lift(beside, seen.chord, measure.is_shared()),
     };
     if whole && let Some(piece) = piece {
-        let middle = f64::midpoint(seen.x, piece.right - 0.7 * SPACE);
+        let right = piece.right - barline(measure.close);
+        let middle = f64::midpoint(seen.x, right - 0.7 * SPACE);
         if measure.bars > 1 {
             // Behind a signature that changes here.
             let left = piece.left.max(seen.x - 1.1 * SPACE);
-            return together(ink, (left, piece.right), measure.bars);
+            return together(ink, (left, right), measure.bars);
         }
         let rest = glyph::rest(2);
         return ink.glyph(
@@ -65,15 +72,13 @@ fn all_rest(column: &Column<'_>) -> bool {
     column.chords.iter().all(Chord::is_rest)
 }
 
-/// How far a rest gives way to the other line of its staff.
-fn lift(column: &Column<'_>, chord: &Chord<'_>, shared: bool) -> f64 {
-    if !shared || all_rest(column) && column.chords.len() > 1 {
+/// How far a rest gives way to the other lines of its staff in some columns.
+fn lift(beside: &[Column<'_>], chord: &Chord<'_>, shared: bool) -> f64 {
+    let chords = || beside.iter().flat_map(|column| &column.chords);
+    if !shared || beside.iter().all(all_rest) && chords().count() > 1 {
         return 0.0;
     }
-    let others = column
-        .chords
-        .iter()
-        .filter(|other| other.layer != chord.layer);
+    let others = chords().filter(|other| other.layer != chord.layer);
     let reach = others.filter_map(Chord::reach);
     // A whole number of spaces, so that rests stand on the lines they belong to.
     let spaces = if chord.layer == 0 {

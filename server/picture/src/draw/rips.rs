@@ -38,7 +38,7 @@ pub(super) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
             .into_iter()
             .next();
         let brushed = way.map(horn::Rip::between).unwrap_or_default();
-        let (start, end) = line(ink, left, right)?;
+        let (start, end) = line(ink, scene, left, right)?;
         drawn.push(left.at);
         let steps = brushed.len() as f64 + 1.0;
         for (number, partial) in (1_u32..).zip(&brushed) {
@@ -67,7 +67,7 @@ pub(super) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
             .iter()
             .any(|sign| matches!(sign, Sign::Glissando));
         if slides && !drawn.contains(&left.at) {
-            line(ink, left, right)?;
+            line(ink, scene, left, right)?;
         }
     }
     Ok(())
@@ -76,11 +76,16 @@ pub(super) fn draw(ink: &mut Ink<'_>, scene: &Scene<'_, '_>) -> io::Result<()> {
 /// The line from the heads of one chord to those of another; gives back its ends.
 fn line(
     ink: &mut Ink<'_>,
+    scene: &Scene<'_, '_>,
     left: &Seen<'_, '_>,
     right: &Seen<'_, '_>,
 ) -> io::Result<((f64, f64), (f64, f64))> {
     let y = |seen: &Seen<'_, '_>| seen.chord.reach().map_or(0.0, |(_, high)| y_of(high));
-    let ink_before = right.heads() - 0.4 * SPACE;
+    let signs = scene.column(right).into_iter();
+    let signs = signs.flat_map(|column| column.accidentals.iter());
+    let signs = signs.filter(|(chord, ..)| *chord == right.at.2);
+    let before = signs.map(|(.., before)| right.x - before);
+    let ink_before = before.fold(right.heads(), f64::min) - 0.4 * SPACE;
     let from = (left.heads() + head_width(left.chord) + 0.3 * SPACE).min(ink_before - LEAST);
     let (start, end) = ((from, y(left)), (ink_before, y(right)));
     ink.line("rip", start, end)?;

@@ -27,6 +27,8 @@ pub(crate) struct LaidChord {
     pub(crate) heads: Vec<f64>,
     /// Where the dots stand, from the column's place.
     pub(crate) dots: f64,
+    /// The space in which each head's dots stand, in steps above the middle line.
+    pub(crate) spaces: Vec<i32>,
 }
 
 /// A column with what its ink takes before and behind its place, the left edge of its heads.
@@ -100,11 +102,14 @@ pub(crate) fn lay(place: usize, column: &Column<'_>, up: &HashMap<Slot, bool>) -
             shift,
             heads,
             dots,
+            spaces: Vec::new(),
         });
         if !chord.is_rest() {
             before = Some(chord);
         }
     }
+    dots(column, &mut laid);
+    spaces(column, &mut laid);
     accidentals(column, &mut laid);
     for cue in &column.cues {
         let glyph = small(cue);
@@ -186,6 +191,52 @@ fn shift(upper: &Chord<'_>, lower: &Chord<'_>) -> f64 {
     }
     // Stems that cross stand apart by more than heads that touch.
     head_width(upper) + 0.15 * SPACE
+}
+
+/// Moves dots behind the heads of another line that would stand on them.
+fn dots(column: &Column<'_>, laid: &mut Laid) {
+    let heads = column.chords.iter().zip(&laid.chords);
+    let aside = heads.filter(|(_, laid)| laid.shift > 0.0);
+    let behind = aside.map(|(chord, laid)| laid.shift + head_width(chord) + 0.35 * SPACE);
+    let behind = behind.fold(0.0, f64::max);
+    for (chord, it) in column.chords.iter().zip(&mut laid.chords) {
+        let dots = chord.value.map_or(0, |value| value.dots);
+        if dots > 0 && !chord.is_rest() {
+            it.dots = it.dots.max(behind);
+            laid.right = laid.right.max(it.dots + f64::from(dots) * 0.55 * SPACE);
+        }
+    }
+}
+
+/// Dots stand in a space: a head on a line has its own in the one above, or below where another head's stand there (common
+/// practice). Lines of the staff that share a head share its dots.
+fn spaces(column: &Column<'_>, laid: &mut Laid) {
+    let mut dotted = Vec::new();
+    for (at, (chord, it)) in column.chords.iter().zip(&mut laid.chords).enumerate() {
+        it.spaces = chord.heads.iter().map(|head| head.line).collect();
+        if chord.value.is_some_and(|value| value.dots > 0) {
+            let heads = chord.heads.iter().zip(&it.heads).enumerate();
+            dotted.extend(heads.map(|(place, (head, dx))| (at, place, head.line, it.shift + dx)));
+        }
+    }
+    // What stands in a space has no choice.
+    dotted.sort_by_key(|(_, _, line, _)| line % 2 == 0);
+    let mut taken: Vec<(i32, i32, f64)> = Vec::new();
+    for (chord, place, line, x) in dotted {
+        let above = line + i32::from(line % 2 == 0);
+        let mut others = taken.iter().filter(|(space, ..)| *space == above);
+        let held = others.any(|(_, other, at)| *other != line || (at - x).abs() > 0.1);
+        let space = if held && line % 2 == 0 {
+            line - 1
+        } else {
+            above
+        };
+        taken.push((space, line, x));
+        let it = laid.chords.get_mut(chord);
+        if let Some(put) = it.and_then(|it| it.spaces.get_mut(place)) {
+            *put = space;
+        }
+    }
 }
 
 /// Puts each accidental as near as those already put leave room, from the top down.

@@ -114,7 +114,7 @@ fn gaps(measure: &Measure<'_>, columns: &[Laid]) -> Vec<(f64, f64)> {
         )
     });
     if rests && columns.len() == 1 {
-        let wide = if measure.bars > 1 { RESTS } else { REST };
+        let wide = if measure.bars > 1 { RESTS } else { REST } + barline(measure.close);
         return vec![(wide, wide)];
     }
     let offsets = measure.columns.iter().map(|column| column.offset);
@@ -132,7 +132,7 @@ fn gaps(measure: &Measure<'_>, columns: &[Laid]) -> Vec<(f64, f64)> {
 }
 
 /// How much wider than a single line a barline is.
-const fn barline(close: Close) -> f64 {
+pub(crate) const fn barline(close: Close) -> f64 {
     match close {
         Close::Single => 0.0,
         Close::Double | Close::Final => 0.8 * SPACE,
