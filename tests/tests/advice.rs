@@ -21,6 +21,7 @@ fn score(parts: &[Part<'_>], format: Format) -> Document {
     let sheet = Sheet {
         stands: stands.collect(),
         told: None,
+        repeated: None,
     };
     Document::from_text(format, &write::write(&sheet, format))
 }

@@ -258,6 +258,7 @@ fn invented(seed: u64) -> Sheet {
     Sheet {
         stands: stands.collect(),
         told: None,
+        repeated: None,
     }
 }
 

@@ -12,6 +12,7 @@ mod crooks;
 mod cues;
 mod examples;
 mod heard;
+mod held_again;
 mod ignores;
 mod instruments;
 mod judged;

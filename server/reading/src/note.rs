@@ -119,10 +119,19 @@ pub struct PlayedMark {
     pub number: u32,
     /// Quarter notes from the start of the piece.
     pub onset: Quarters,
-    /// Hand, mute, bell and tone before it.
+    /// Hand, mute, bell and tone before it, the page read straight through.
     pub before: Technique,
+    /// The same in those passes of the performance in which hand, mute or bell are otherwise, each way once.
+    pub again: Vec<Technique>,
     /// The last note begun before it, by its place in the part's notes.
     pub last_note: Option<usize>,
     /// The first note it holds for, by its place in the part's notes.
     pub next_note: Option<usize>,
+}
+
+impl PlayedMark {
+    /// Hand, mute, bell and tone before it, in every way that it finds them in the performance.
+    pub fn every_before(&self) -> impl Iterator<Item = &Technique> {
+        std::iter::once(&self.before).chain(&self.again)
+    }
 }

@@ -13,12 +13,14 @@ use crate::common::CommonMarks;
 use crate::crook::{self, CrookInForce, Crooks, Disagreement};
 use crate::effort::{self, Endurance, Pass};
 use crate::growth::Growth;
+use crate::jump::{self, Jump};
 use crate::note::{PlayedMark, PlayedNote};
 use crate::performed::Performed;
 use crate::players::{self, Call};
 use crate::roster::Seat;
 use crate::stop::Stop;
 use crate::style::Style;
+use crate::technique::Technique;
 
 /// A horn part as it is played. Spans count from the start of the piece.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +49,10 @@ pub struct HornPart {
     pub endurance: Endurance,
     /// The notes of the main line's player in the order played, with what has been spent at each.
     pub passes: Row<Pass>,
+    /// Where the performance leaves the order of the page, in the order in which it first does.
+    pub jumps: Vec<Jump>,
+    /// How words have it that the horn is held when the performance ends.
+    pub at_end: Technique,
     /// Where it grows louder than its last dynamic mark says.
     pub growth: Growth,
     /// Every mark the player obeys, in the order of the text.
@@ -162,7 +168,15 @@ pub(crate) fn read<S: Stop>(
             sharing: &sharing,
             player,
         };
-        let heard = walk::walk(part, &crooks, seat, common, tempo, wanted, stop)?;
+        let mut heard = walk::walk(part, &crooks, seat, common, tempo, wanted, stop)?;
+        let passes = effort::played(&heard.notes, &performed, &endurance);
+        let performing = jump::follow(
+            &heard.notes,
+            &mut heard.marks,
+            &performed,
+            &passes,
+            heard.at_end,
+        );
         let [language, mute_language] = spoken(&heard.marks);
         Ok(HornPart {
             label: label(part),
@@ -175,7 +189,9 @@ pub(crate) fn read<S: Stop>(
             performed: Arc::clone(&performed),
             keys: keys(part, seat, &crooks, heard.keys),
             endurance,
-            passes: effort::played(&heard.notes, &performed, &endurance).into(),
+            passes: passes.into(),
+            jumps: performing.jumps,
+            at_end: performing.at_end,
             growth: growth.clone(),
             notes: heard.notes.into(),
             language,

@@ -1,6 +1,9 @@
 //! How the horn is held and blown: hand, mute, bell and tone.
 
+use horn::Instruction;
 use score::Span;
+
+use crate::note::Said;
 
 /// What the right hand does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -77,6 +80,73 @@ impl Technique {
             (Hand::Open, true) => self.mute_mark,
             (Hand::Open, false) => None,
         }
+    }
+
+    /// Hand, mute and bell without the marks that put them there; what the tone is like, a rest can end.
+    #[must_use]
+    pub const fn held(&self) -> (Hand, Mute, bool) {
+        (self.hand, self.mute, self.bell_up)
+    }
+
+    /// Obeys what a mark says; a sign that closes the bell does so for its own note alone, and changes nothing here.
+    pub(crate) fn obey(&mut self, said: &Said, span: Span) {
+        match said {
+            Said::Sign(Instruction::Open) => self.turn_hand(Hand::Open, span),
+            Said::Sign(_) => {}
+            Said::Word(instruction) => self.obey_word(instruction, span),
+        }
+    }
+
+    /// Takes a word at its word.
+    fn obey_word(&mut self, instruction: &Instruction, span: Span) {
+        match instruction {
+            Instruction::Stopped => self.turn_hand(Hand::Stopped, span),
+            Instruction::HalfStopped => self.turn_hand(Hand::HalfStopped, span),
+            // "Open" takes the hand out; with no hand in the bell it can only mean the mute.
+            Instruction::Open if self.hand == Hand::Open && self.muted() => {
+                self.change_mute(Mute::Out, span);
+                self.change_tone(Tone::Usual, Some(span));
+            }
+            Instruction::Open => {
+                self.turn_hand(Hand::Open, span);
+                self.change_tone(Tone::Usual, Some(span));
+            }
+            Instruction::BellsUp => self.turn_bell(true, span),
+            Instruction::BellsNormal => self.turn_bell(false, span),
+            Instruction::Cuivre => self.change_tone(Tone::Brassy, Some(span)),
+            Instruction::Flutter => self.change_tone(Tone::Flutter, Some(span)),
+            Instruction::MuteOn | Instruction::ForeignMute(_) => {
+                self.change_mute(Mute::Usual, span);
+            }
+            Instruction::StoppingMute => {
+                // The hand has nothing to do while the mute does its work.
+                self.turn_hand(Hand::Open, span);
+                self.change_mute(Mute::Stopping, span);
+            }
+            Instruction::MuteOff => self.change_mute(Mute::Out, span),
+            _ => {}
+        }
+    }
+
+    const fn turn_hand(&mut self, hand: Hand, span: Span) {
+        self.hand = hand;
+        self.hand_mark = Some(span);
+    }
+
+    const fn change_mute(&mut self, mute: Mute, span: Span) {
+        self.mute = mute;
+        self.mute_mark = Some(span);
+    }
+
+    const fn turn_bell(&mut self, up: bool, span: Span) {
+        self.bell_up = up;
+        self.bell_mark = Some(span);
+    }
+
+    /// Has the tone made in some way; `mark` is what asks for it, if anything does.
+    pub(crate) const fn change_tone(&mut self, tone: Tone, mark: Option<Span>) {
+        self.tone = tone;
+        self.tone_mark = mark;
     }
 
     /// The technique in words: `open`, `stopped`, `muted`, `stopping mute`, `stopped, muted`.

@@ -78,6 +78,7 @@ pub static ALL: &[&Rule] = &[
     &marks::house_words::RULE,
     &marks::house_players::RULE,
     &marks::vague::RULE,
+    &marks::second_time::RULE,
     &marks::string_words::RULE,
     &marks::no_dynamic::RULE,
     &part::name::RULE,

@@ -3,6 +3,7 @@
 mod assumed;
 mod calls;
 mod catalogue;
+mod change;
 mod context;
 mod crowd;
 mod docs;

@@ -331,6 +331,20 @@ fn of_mute_rip_and_bell() -> Vec<Fault> {
         ),
         bars("mute/not-removed", 0, 0, &["\"^con sord.\" e8 c8 d8 e8"]),
         bars("mute/already", 0, 0, &["\"^senza sord.\" e8 c8 d8 e8"]),
+        Fault {
+            seed: Box::new(|sheet, group| {
+                let muted = "\"^con sord.\" e8 c8 d8 e8";
+                let out = "\"^senza sord.\" z32";
+                sheet.put(
+                    0,
+                    group,
+                    &["c32", REST, REST, muted, "d32", out, REST, "c32"],
+                );
+                let from = group * GROUP;
+                sheet.repeated = Some(from..from + 5);
+            }),
+            ..bars("marks/second-time", 0, 0, &[])
+        },
         bars(
             "marks/vague",
             0,

@@ -1,5 +1,7 @@
 //! Invented horn parts, clean of any fault, as they are before they are written in a notation.
 
+use std::ops::Range;
+
 use fastrand::Rng;
 
 /// Bars of a group: two of music and two of rest.
@@ -29,6 +31,8 @@ pub(crate) struct Sheet {
     pub(crate) stands: Vec<Stand>,
     /// What a comment at the top tells this tool besides, if anything.
     pub(crate) told: Option<&'static str>,
+    /// Bars that are played twice, by their places.
+    pub(crate) repeated: Option<Range<usize>>,
 }
 
 impl Sheet {
@@ -58,6 +62,7 @@ impl Sheet {
         Self {
             stands: stands.into(),
             told: None,
+            repeated: None,
         }
     }
 
@@ -94,6 +99,14 @@ impl Sheet {
                 stand_there.bars.splice(from + GROUP..from + GROUP, more);
             }
         }
+    }
+
+    /// Whether a repeat begins with a bar, and whether it ends with it.
+    pub(crate) fn turns(&self, bar: usize) -> (bool, bool) {
+        let repeated = self.repeated.as_ref();
+        repeated.map_or((false, false), |bars| {
+            (bars.start == bar, bars.end == bar + 1)
+        })
     }
 
     /// Names the parts.

@@ -53,12 +53,21 @@ fn abc(sheet: &Sheet) -> String {
         if stand.key != 0 {
             text.push_str("[K:Bb] ");
         }
-        for bar in &stand.bars {
-            writeln!(text, "{} |", bar.replace('?', broken(Format::Abc))).unwrap();
+        for (number, bar) in stand.bars.iter().enumerate() {
+            let (begins, ends) = sheet.turns(number);
+            let (begin, end) = (
+                if begins { "|: " } else { "" },
+                if ends { ":|" } else { "|" },
+            );
+            let bar = bar.replace('?', broken(Format::Abc));
+            writeln!(text, "{begin}{bar} {end}").unwrap();
         }
     }
     text
 }
+
+const FORWARD: &str = "<barline location=\"left\"><repeat direction=\"forward\"/></barline>\n";
+const BACKWARD: &str = "<barline location=\"right\"><repeat direction=\"backward\"/></barline>\n";
 
 fn musicxml(sheet: &Sheet) -> String {
     let mut text = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<score-partwise version=\"4.0\">\n<part-list>\n".to_owned();
@@ -91,7 +100,10 @@ fn musicxml(sheet: &Sheet) -> String {
                 )
                 .unwrap();
             }
+            let (begins, ends) = sheet.turns(number);
+            text.push_str(if begins { FORWARD } else { "" });
             measure(&mut text, &read(bar), &mut held);
+            text.push_str(if ends { BACKWARD } else { "" });
             text.push_str("</measure>\n");
         }
         text.push_str("</part>\n");
@@ -215,7 +227,13 @@ fn kern(sheet: &Sheet) -> String {
         .max()
         .unwrap_or(0);
     for bar in 0..bars {
-        row(&|_| both(&format!("={}", bar + 1)));
+        let begin = if sheet.turns(bar).0 { "!|:" } else { "" };
+        let end = if bar > 0 && sheet.turns(bar - 1).1 {
+            ":|!"
+        } else {
+            ""
+        };
+        row(&|_| both(&format!("={}{end}{begin}", bar + 1)));
         let tokens: Vec<Vec<Token>> = sheet
             .stands
             .iter()

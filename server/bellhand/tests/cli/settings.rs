@@ -61,7 +61,7 @@ fn every_value_is_shown_with_where_it_was_set() {
     let values = shown(&[]);
     assert!(values.len() > 140, "{}", values.len());
     assert_eq!(values, shown(&["--settings", again.to_str().unwrap()]));
-    assert_eq!(shown(&["--only-set"]).len(), 9);
+    assert_eq!(shown(&["--only-set"]).len(), 10);
 }
 
 #[test]

@@ -70,7 +70,22 @@ fn notes(
             });
         }
     }
-    Ok(())
+    // A mark that one pass can do without may be needed in another.
+    let free = !allowed.safe && acts_from.is_some();
+    let moved = was
+        .jumps
+        .iter()
+        .zip(&is.jumps)
+        .find(|(one, other)| one.after.held() != other.after.held());
+    match moved.and_then(|(jump, _)| was.notes.get(jump.next)) {
+        Some(note) if !free => Err(Refused::Played {
+            part: was.label.clone(),
+            bar: note.number,
+            note: note.written.to_string(),
+            what: "hand, mute or bell when a repeat comes to it",
+        }),
+        _ => Ok(()),
+    }
 }
 
 /// What of a note's playing differs, its sound aside. `free` says that a mark which a fix names may act on it.

@@ -26,6 +26,8 @@ pub(super) struct Heard {
     pub(super) marks: Vec<PlayedMark>,
     pub(super) rips: Vec<RipMark>,
     pub(super) keys: Vec<(Quarters, Key, Span)>,
+    /// Hand, mute, bell and tone at the page's end, as words have set them.
+    pub(super) at_end: Technique,
 }
 
 /// Who a walk is for.
@@ -125,6 +127,7 @@ pub(super) fn walk<'a, S: Stop>(
             event += 1;
         }
     }
+    walk.heard.at_end = walk.technique;
     Ok(walk.heard)
 }
 
@@ -315,7 +318,7 @@ impl<'a> Walk<'a> {
         if rest.whole_bar || rest.length >= Quarters::whole(4) {
             self.solo = None;
             // Nor where a brassy or fluttered tone does.
-            self.tone(Tone::Usual, None);
+            self.technique.change_tone(Tone::Usual, None);
         }
     }
 
@@ -329,8 +332,6 @@ impl<'a> Walk<'a> {
             }
             MarkKind::Sign(Sign::Circle) => {
                 self.push_mark(placed, number, true, Said::Sign(Instruction::Open), None);
-                self.technique.hand = Hand::Open;
-                self.technique.hand_mark = Some(span);
                 self.sign = Some((Hand::Open, span));
             }
             MarkKind::Sign(Sign::Breath) => self.breath = Some(span),
@@ -377,6 +378,8 @@ impl<'a> Walk<'a> {
         said: Said,
         words: Option<(&Arc<str>, &Term)>,
     ) {
+        let before = self.technique;
+        self.technique.obey(&said, placed.span());
         self.waiting.push(self.heard.marks.len());
         self.heard.marks.push(PlayedMark {
             span: placed.span(),
@@ -388,37 +391,16 @@ impl<'a> Walk<'a> {
             bar: placed.bar,
             number,
             onset: placed.onset,
-            before: self.technique,
+            before,
+            again: Vec::new(),
             last_note: self.heard.notes.len().checked_sub(1),
             next_note: None,
         });
     }
 
-    /// Takes a word at its word.
+    /// Takes in what a word says of all but hand, mute, bell and tone.
     fn obey(&mut self, instruction: &Instruction, placed: Placed<'_>, span: Span) {
         match instruction {
-            Instruction::Stopped => self.hand(Hand::Stopped, span),
-            Instruction::HalfStopped => self.hand(Hand::HalfStopped, span),
-            // "Open" takes the hand out; with no hand in the bell it can only mean the mute.
-            Instruction::Open if self.technique.hand == Hand::Open && self.technique.muted() => {
-                self.mute(Mute::Out, span);
-                self.tone(Tone::Usual, Some(span));
-            }
-            Instruction::Open => {
-                self.hand(Hand::Open, span);
-                self.tone(Tone::Usual, Some(span));
-            }
-            Instruction::BellsUp => self.bell(true, span),
-            Instruction::BellsNormal => self.bell(false, span),
-            Instruction::Cuivre => self.tone(Tone::Brassy, Some(span)),
-            Instruction::Flutter => self.tone(Tone::Flutter, Some(span)),
-            Instruction::MuteOn | Instruction::ForeignMute(_) => self.mute(Mute::Usual, span),
-            Instruction::StoppingMute => {
-                // The hand has nothing to do while the mute does its work.
-                self.hand(Hand::Open, span);
-                self.mute(Mute::Stopping, span);
-            }
-            Instruction::MuteOff => self.mute(Mute::Out, span),
             Instruction::Solo if self.common.solo_at(placed.onset) => {}
             Instruction::Solo => self.solo = Some(span),
             Instruction::Tutti | Instruction::Unison(_) => self.solo = None,
@@ -426,26 +408,6 @@ impl<'a> Walk<'a> {
             Instruction::Gliss => self.rips_asked.push(span),
             _ => {}
         }
-    }
-
-    const fn hand(&mut self, hand: Hand, span: Span) {
-        self.technique.hand = hand;
-        self.technique.hand_mark = Some(span);
-    }
-
-    const fn mute(&mut self, mute: Mute, span: Span) {
-        self.technique.mute = mute;
-        self.technique.mute_mark = Some(span);
-    }
-
-    const fn bell(&mut self, up: bool, span: Span) {
-        self.technique.bell_up = up;
-        self.technique.bell_mark = Some(span);
-    }
-
-    const fn tone(&mut self, tone: Tone, mark: Option<Span>) {
-        self.technique.tone = tone;
-        self.technique.tone_mark = mark;
     }
 }
 

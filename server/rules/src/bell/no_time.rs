@@ -1,7 +1,9 @@
 //! `bell/no-time`: no time to raise the bell or lower it.
 
 use horn::Instruction;
+use reading::which_time;
 
+use crate::change::{Change, Changeable};
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::{Severity, rule};
@@ -58,62 +60,59 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes = &ctx.part.notes;
-    let mut findings = Vec::new();
-    for mark in &ctx.part.marks {
-        let rises = match mark.said.instruction() {
-            Instruction::BellsUp => true,
-            Instruction::BellsNormal => false,
-            _ => continue,
-        };
-        if rises == mark.before.bell_up {
-            continue;
-        }
-        let last = mark.last_note.and_then(|index| notes.get(index));
-        let next = mark.next_note.and_then(|index| notes.get(index));
-        let (Some(last), Some(next)) = (last, next) else {
-            continue;
-        };
-        let needed = ctx.seconds(&RULE, if rises { &UP } else { &DOWN });
-        let free = (next.starts - last.ends).0.max(0.0);
-        if free >= needed.value.0 {
-            continue;
-        }
-        let rest = if free < 0.05 {
-            "There is no rest".to_owned()
-        } else {
-            format!("There are only {free:.1} s of rest")
-        };
-        let doing = if rises {
-            "raise the bell"
-        } else {
-            "lower the bell and put the hand back"
-        };
-        let message = format!(
-            "{rest} to {doing} before {} in bar {}. It takes about {} s ({}); if it is done while playing, notes crack. Put it in a rest, \
-             or leave the bell as it is.",
-            next.written,
-            next.number,
-            needed.value.0,
-            ctx.tempo_words(next),
-        );
-        // With some rest a practised section manages; with none it shows.
-        let severity = if free < 0.05 {
-            Severity::Warning
-        } else {
-            Severity::Information
-        };
-        findings.push(
-            ctx.at_tempo(
-                ctx.finding(&RULE, mark.span, message, &needed.source)
-                    .at_bar(mark.number)
-                    .graver(severity)
-                    .related(Some(last.span), "the last note before the change")
-                    .related(Some(next.span), "the first note after the change"),
-                next,
-                free / needed.value.0,
-            ),
-        );
+    let bell = Changeable {
+        is_on: |technique| technique.bell_up,
+        set_by: |technique| technique.bell_mark,
+        asked: |mark| match mark.said.instruction() {
+            Instruction::BellsUp => Some(true),
+            Instruction::BellsNormal => Some(false),
+            _ => None,
+        },
+    };
+    let changes = ctx.changes(&bell).into_iter();
+    changes.filter_map(|change| hurried(ctx, change)).collect()
+}
+
+/// What is said of a change for which there is too little time.
+fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
+    let Change {
+        mark, last, next, ..
+    } = change;
+    let needed = ctx.seconds(&RULE, if change.on { &UP } else { &DOWN });
+    let free = change.rest.0;
+    if free >= needed.value.0 {
+        return None;
     }
-    findings
+    let rest = if free < 0.05 {
+        "There is no rest".to_owned()
+    } else {
+        format!("There are only {free:.1} s of rest")
+    };
+    let doing = if change.on {
+        "raise the bell"
+    } else {
+        "lower the bell and put the hand back"
+    };
+    let message = format!(
+        "{rest} to {doing} before {} in bar {}{}. It takes about {} s ({}); if it is done while playing, notes crack. Put it \
+         in a rest, or leave the bell as it is.",
+        next.written,
+        next.number,
+        which_time(change.time),
+        needed.value.0,
+        ctx.tempo_words(next),
+    );
+    // With some rest a practised section manages; with none it shows.
+    let severity = if free < 0.05 {
+        Severity::Warning
+    } else {
+        Severity::Information
+    };
+    let finding = ctx
+        .finding(&RULE, mark.span, message, &needed.source)
+        .at_bar(mark.number)
+        .graver(severity)
+        .related(Some(last.span), "the last note before the change")
+        .related(Some(next.span), "the first note after the change");
+    Some(ctx.at_tempo(finding, next, free / needed.value.0))
 }

@@ -1,5 +1,9 @@
 //! `line/cold-high`: a high entry after a long rest.
 
+use std::collections::HashSet;
+
+use reading::which_time;
+
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -60,13 +64,17 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     // The players come to the start of a piece warm or cold, nobody knows; silence counts from there.
     let mut silent_since = 0.0;
-    for note in ctx.part.notes.iter().filter(|note| note.leads()) {
-        let silence = note.starts.0 - silent_since;
-        if silence >= rest.value.0 && note.height >= from && !note.grace {
+    // An entry is told of once, however often it is played.
+    let mut told = HashSet::new();
+    for (note, pass) in ctx.part.played() {
+        let silence = pass.starts.0 - silent_since;
+        let cold = silence >= rest.value.0 && note.height >= from && !note.grace;
+        if cold && told.insert(pass.note) {
             let message = format!(
-                "{} comes after {silence:.0} s without a note ({}). Lips and horn are cold by then, and an entry this high \
+                "{} comes after {silence:.0} s without a note{} ({}). Lips and horn are cold by then, and an entry this high \
                  is a gamble. Give the horn some easy notes before it, or begin lower.",
                 ctx.name_and_height(note),
+                which_time(pass.time),
                 ctx.tempo_words(note),
             );
             findings.push(
@@ -78,7 +86,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
                 ),
             );
         }
-        silent_since = note.ends.0.max(silent_since);
+        silent_since = pass.ends.0.max(silent_since);
     }
     findings
 }

@@ -13,7 +13,7 @@ rule! {
     ///
     /// ## Why it matters
     /// A player who reads "senza sord." with no mute in the bell wonders which mark was missed. Often the one
-    /// that really is missing stands somewhere before.
+    /// that really is missing stands somewhere before. A mark that one pass of a repeat needs is not needless.
     ///
     /// ## What to write instead
     /// Take the mark out (the fix), or write the one that is missing before it.
@@ -57,8 +57,11 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .marks
         .iter()
         .filter_map(|mark| {
+            // What one pass of a repeat can do without, another may need.
+            let changes = |into: bool| mark.every_before().any(|held| held.muted() != into);
             let message = match (mark.said.instruction(), mark.before.muted()) {
-                (Instruction::MuteOn, true) if reminds(mark) => return None,
+                (Instruction::MuteOn, true) if reminds(mark) || changes(true) => return None,
+                (Instruction::MuteOff, false) if changes(false) => return None,
                 (Instruction::MuteOn, true) => {
                     "The mute is already in. The player wonders where it should have come out. Take this mark out, or \
                      write the \"senza sord.\" that is missing before it."

@@ -1,5 +1,8 @@
 //! `mute/no-time`: no time to put the mute in or take it out.
 
+use reading::{Technique, which_time};
+
+use crate::change::{Change, Changeable};
 use crate::context::PartContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::rule;
@@ -36,7 +39,8 @@ rule! {
     /// At least a couple of beats of rest, and better more: Ericson, "Composers who can't write for the horn" (Horn Matters,
     /// 2008), who also says that players stop by hand where there is no time. No published time in seconds was found for
     /// the horn; the seconds are bellhand's own choice and yours to set.
-    /// Time is counted from the tempo marks; where there are none, the assumed tempo is said.
+    /// Time is counted from the tempo marks, along the performance with its repeats; where there are none, the assumed tempo
+    /// is said.
     ///
     /// ```abc speaks
     /// X:1
@@ -61,54 +65,59 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let notes = &ctx.part.notes;
-    ctx.part
-        .marks
-        .iter()
-        .filter_map(|mark| {
-            let goes_in = change::changes(mark)?;
-            let (last, next) = (notes.get(mark.last_note?)?, notes.get(mark.next_note?)?);
-            let needed = if goes_in {
-                ctx.seconds(&RULE, &INSERT)
-            } else {
-                ctx.seconds(&RULE, &REMOVE)
-            };
-            let free = (next.starts - last.ends).0.max(0.0);
-            if free >= needed.value.0 {
-                return None;
-            }
-            let (doing, instead) = if goes_in {
-                ("put the mute in", ", share the line with another horn, or have it stopped by hand")
-            } else {
-                ("take the mute out", ", or share the line with another horn")
-            };
-            let rest = if free < 0.05 {
-                "There is no rest".to_owned()
-            } else {
-                format!("There are only {free:.1} s of rest")
-            };
-            let message = format!(
-                "{rest} to {doing} before {} in bar {}. The right hand needs about {} s for it ({}). Give the horn more \
-                 rest there{instead}.",
-                next.written,
-                next.number,
-                needed.value.0,
-                ctx.tempo_words(next),
-            );
-            let finding = ctx
-                .finding(&RULE, mark.span, message, &needed.source)
-                .at_bar(mark.number)
-                .related(Some(last.span), "the last note before the change")
-                .related(Some(next.span), "the first note after the change");
-            let finding = match by_hand::instead(ctx, mark) {
-                Some(intents) => finding.fix(
-                    Safety::Review,
-                    "Have the passage stopped by hand instead".to_owned(),
-                    intents,
-                ),
-                None => finding,
-            };
-            Some(ctx.at_tempo(finding, next, free / needed.value.0))
-        })
-        .collect()
+    let mute = Changeable {
+        is_on: Technique::muted,
+        set_by: |technique| technique.mute_mark,
+        asked: change::asked,
+    };
+    let changes = ctx.changes(&mute).into_iter();
+    changes.filter_map(|change| hurried(ctx, change)).collect()
+}
+
+/// What is said of a change for which there is too little time.
+fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
+    let Change {
+        mark, last, next, ..
+    } = change;
+    let needed = ctx.seconds(&RULE, if change.on { &INSERT } else { &REMOVE });
+    let free = change.rest.0;
+    if free >= needed.value.0 {
+        return None;
+    }
+    let (doing, instead) = if change.on {
+        (
+            "put the mute in",
+            ", share the line with another horn, or have it stopped by hand",
+        )
+    } else {
+        ("take the mute out", ", or share the line with another horn")
+    };
+    let rest = if free < 0.05 {
+        "There is no rest".to_owned()
+    } else {
+        format!("There are only {free:.1} s of rest")
+    };
+    let message = format!(
+        "{rest} to {doing} before {} in bar {}{}. The right hand needs about {} s for it ({}). Give the horn more rest \
+         there{instead}.",
+        next.written,
+        next.number,
+        which_time(change.time),
+        needed.value.0,
+        ctx.tempo_words(next),
+    );
+    let finding = ctx
+        .finding(&RULE, mark.span, message, &needed.source)
+        .at_bar(mark.number)
+        .related(Some(last.span), "the last note before the change")
+        .related(Some(next.span), "the first note after the change");
+    let finding = match by_hand::instead(ctx, mark) {
+        Some(intents) => finding.fix(
+            Safety::Review,
+            "Have the passage stopped by hand instead".to_owned(),
+            intents,
+        ),
+        None => finding,
+    };
+    Some(ctx.at_tempo(finding, next, free / needed.value.0))
 }

@@ -43,15 +43,17 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let marks = &ctx.part.marks;
-    let Some(place) = marks
-        .iter()
-        .rposition(|mark| change::changes(mark).is_some())
-    else {
+    // What counts is the end of the performance: a D.C. may lead back to where the mute comes out, or a Fine stand where it
+    // is in.
+    let held = ctx.part.at_end;
+    let last = held.mute_mark.filter(|_| held.muted());
+    // Later marks may only remind of the one that puts it in.
+    let mut marks = ctx.part.marks.iter().rev();
+    let mut marks = marks.by_ref().skip_while(|mark| Some(mark.span) != last);
+    let Some(mark) = marks.find(|mark| change::changes(mark) == Some(true)) else {
         return Vec::new();
     };
-    let mark = &marks[place];
-    if change::changes(mark) != Some(true) || PartContext::says_to_the_end(mark) {
+    if PartContext::says_to_the_end(mark) {
         return Vec::new();
     }
     let Some(first) = mark.next_note else {

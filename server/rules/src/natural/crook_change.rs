@@ -1,5 +1,8 @@
 //! `natural/crook-change`: no time to change the crook.
 
+use reading::{CrookInForce, PlayedNote, which_time};
+use score::Span;
+
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -51,16 +54,16 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    if !ctx.part.seat.name.natural {
+    let part = ctx.part;
+    if !part.seat.name.natural {
         return Vec::new();
     }
-    let needed = ctx.seconds(&RULE, &CHANGE);
-    let notes = &ctx.part.notes;
-    let mut before = &ctx.part.crook;
+    let notes = &part.notes;
+    let mut before = &part.crook;
     // Changes and notes both stand in the order of time.
     let mut begun = 0;
     let mut findings = Vec::new();
-    for (onset, crook, span) in &ctx.part.crook_changes {
+    for (onset, crook, span) in &part.crook_changes {
         let same = before.transposition == crook.transposition;
         before = crook;
         while notes.get(begun).is_some_and(|note| note.onset < *onset) {
@@ -72,28 +75,48 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             continue;
         };
         let free = (next.starts - last.ends).0.max(0.0);
-        if free >= needed.value.0 {
+        findings.extend(hurried(ctx, crook, *span, [last, next], 1, free));
+    }
+    for jump in &part.jumps {
+        let (Some(last), Some(next)) = (notes.get(jump.last), notes.get(jump.next)) else {
             continue;
+        };
+        let crook = part.crook_at(next.onset);
+        if part.crook_at(last.onset).transposition != crook.transposition {
+            let (span, free) = (next.pitch_span, jump.rest.0);
+            findings.extend(hurried(ctx, crook, span, [last, next], jump.time, free));
         }
-        let message = format!(
-            "There are only {free:.1} s to change to a {} before {} in bar {}; changing the crook of a natural horn takes about {:.0} s \
-             ({}). Give a longer rest, or give the passage to a horn that already has that crook in.",
-            crook.label(),
-            next.written,
-            next.number,
-            needed.value.0,
-            ctx.tempo_words(next),
-        );
-        findings.push(
-            ctx.at_tempo(
-                ctx.finding(&RULE, *span, message, &needed.source)
-                    .at_bar(next.number)
-                    .related(Some(last.span), "the last note before the change")
-                    .related(Some(next.span), "the first note after the change"),
-                next,
-                free / needed.value.0,
-            ),
-        );
     }
     findings
+}
+
+/// What is said of a change to a crook between two notes, the second played that `time`, for which there is too little time.
+fn hurried(
+    ctx: &PartContext<'_>,
+    crook: &CrookInForce,
+    span: Span,
+    [last, next]: [&PlayedNote; 2],
+    time: u32,
+    free: f64,
+) -> Option<Finding> {
+    let needed = ctx.seconds(&RULE, &CHANGE);
+    if free >= needed.value.0 {
+        return None;
+    }
+    let message = format!(
+        "There are only {free:.1} s to change to a {} before {} in bar {}{}; changing the crook of a natural horn takes about {:.0} s \
+         ({}). Give a longer rest, or give the passage to a horn that already has that crook in.",
+        crook.label(),
+        next.written,
+        next.number,
+        which_time(time),
+        needed.value.0,
+        ctx.tempo_words(next),
+    );
+    let finding = ctx
+        .finding(&RULE, span, message, &needed.source)
+        .at_bar(next.number)
+        .related(Some(last.span), "the last note before the change")
+        .related(Some(next.span), "the first note after the change");
+    Some(ctx.at_tempo(finding, next, free / needed.value.0))
 }

@@ -55,6 +55,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 /// Words that stop the horn and hold to the end of the part.
 fn never_taken_back(ctx: &PartContext<'_>) -> Option<Finding> {
     let part = ctx.part;
+    if part.at_end.hand == Hand::Open {
+        return None;
+    }
     let mark = part.marks.iter().rev().find(|mark| {
         matches!(
             mark.said,

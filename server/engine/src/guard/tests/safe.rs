@@ -113,3 +113,27 @@ fn a_safe_fix_keeps_how_everything_is_played() {
     }
     assert_eq!(tried, 18);
 }
+
+#[test]
+fn a_mark_that_only_a_repeat_needs_is_kept() {
+    let head = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
+    for (end, needed) in [(":|", true), ("|]", false)] {
+        let text = format!("{head}|: \"^senza sord.\" c4 | z4 | \"^con sord.\" c4 | z4 {end}\n");
+        let document = Document::from_text(Format::Abc, &text);
+        let before = Judged::new(document, Settings::default());
+        let mark = place(
+            before.document(),
+            |kind| matches!(kind, EventKind::Mark(mark) if matches!(&mark.kind, MarkKind::Words(text) if text.text == "senza sord.")),
+        );
+        let fix = Fix {
+            title: "the mark goes".to_owned(),
+            safety: Safety::Safe,
+            intents: vec![Intent::RemoveMark { mark }],
+        };
+        let after = after(&before, &fix).unwrap();
+        let refused = proven(&before, &after, &fix).err();
+        assert_eq!(refused.is_some(), needed, "{end}: {refused:?}");
+        let played = |why: Refused| matches!(why, Refused::Played { bar: 1, .. });
+        assert!(refused.is_none_or(played));
+    }
+}
