@@ -17,7 +17,7 @@ use crate::together::{self, Taken, Written};
 pub enum Which {
     /// Those that are proven to keep the music.
     Safe,
-    /// Also those that change it, the first that each finding offers.
+    /// Also those that change it: of each finding the first that can be proven.
     Review,
 }
 
@@ -51,7 +51,8 @@ impl Judged {
     /// Applies fixes round after round until none is left that may be applied.
     ///
     /// Safe fixes go first. One that changes how the music is played is judged again before the next in its part, since
-    /// what it changes may have been the reason for the other.
+    /// what it changes may have been the reason for the other. What a finding offers besides its first fix is tried last,
+    /// where nothing else makes that one go.
     #[must_use]
     pub fn fix_all(&self, which: Which) -> Fixed {
         let mut fixed = Fixed {
@@ -65,11 +66,22 @@ impl Judged {
         let most_rounds = 2 * self.findings().len() + SPARE_ROUNDS;
         // Whether something was changed since a fix was refused, which may then be proven after all.
         let mut stale = false;
+        // Whether findings are at what they offer besides; what was refused is not tried again until that is done.
+        let mut besides = false;
         for round in 0.. {
             let judged = fixed.judged.clone();
-            let mut candidates = chosen(judged.findings(), Safety::Safe, &fixed.refused);
-            if candidates.is_empty() && which == Which::Review {
-                candidates = one_by_one(chosen(judged.findings(), Safety::Review, &fixed.refused));
+            let of = |choice| {
+                let safe = chosen(judged.findings(), Safety::Safe, choice, &fixed.refused);
+                if !safe.is_empty() || which == Which::Safe {
+                    return safe;
+                }
+                let review = chosen(judged.findings(), Safety::Review, choice, &fixed.refused);
+                one_by_one(review)
+            };
+            let mut candidates = of(Choice::First);
+            if candidates.is_empty() && (besides || !stale) {
+                candidates = of(Choice::Besides);
+                besides = !candidates.is_empty();
             }
             if candidates.is_empty() && stale {
                 stale = false;
@@ -98,31 +110,48 @@ fn digest(document: &Document) -> u64 {
     hasher.hash_one(document.text())
 }
 
+/// Which of the fixes of a finding to try.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Choice {
+    /// The first.
+    First,
+    /// The first that has not been refused, where the first of all has.
+    Besides,
+}
+
 /// A fix to try, and what is told of it.
 type Candidate<'a> = (Applied, &'a Fix);
 
-/// The first fix of a kind that each finding offers, once where several findings share one.
+/// A fix of a kind that each finding offers, once where several findings share one.
 fn chosen<'a>(
     findings: &'a [Finding],
     safety: Safety,
+    choice: Choice,
     refused: &[(Applied, Refused)],
 ) -> Vec<Candidate<'a>> {
     let refused: HashSet<&Applied> = refused.iter().map(|(entry, _)| entry).collect();
     let mut known: HashSet<&[Intent]> = HashSet::new();
     let mut chosen = Vec::new();
     for finding in findings {
-        let Some(fix) = finding.fixes.iter().find(|fix| fix.safety == safety) else {
-            continue;
+        let fixes = finding.fixes.iter().filter(|fix| fix.safety == safety);
+        let mut fixes = fixes.map(|fix| {
+            let entry = Applied {
+                rule: finding.rule,
+                part: finding.who(),
+                bar: finding.bar,
+                title: fix.title.clone(),
+            };
+            (entry, fix)
+        });
+        let untried = |(entry, _): &Candidate<'_>| !refused.contains(entry);
+        let first = fixes.next();
+        let candidate = match choice {
+            Choice::First => first.filter(untried),
+            Choice::Besides => first
+                .filter(|first| !untried(first))
+                .and_then(|_| fixes.find(untried)),
         };
-        let entry = Applied {
-            rule: finding.rule,
-            part: finding.who(),
-            bar: finding.bar,
-            title: fix.title.clone(),
-        };
-        if !refused.contains(&entry) && known.insert(&fix.intents) {
-            chosen.push((entry, fix));
-        }
+        chosen.extend(candidate.filter(|(_, fix)| known.insert(&fix.intents)));
     }
     chosen
 }

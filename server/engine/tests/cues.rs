@@ -319,10 +319,7 @@ fn what_cannot_be_shown_is_put_into_words() {
     let told = no_cue(&judged(&bass)).unwrap().message.clone();
     assert!(told.ends_with("small notes: the horn does not read the treble clef there."));
     // Divisions that cannot count a triplet.
-    let (other, horn) = usual.split_once("<part id=\"P2\">").unwrap();
-    let horn = horn.replace("<divisions>12", "<divisions>1");
-    let horn = horn.replace("<duration>48", "<duration>4");
-    let coarse = judged(&format!("{other}<part id=\"P2\">{horn}"));
+    let coarse = judged(&coarse(&usual));
     let finding = no_cue(&coarse).unwrap();
     let why = coarse.prove(&[&finding.fixes[0]]).unwrap_err().to_string();
     assert_eq!(
@@ -424,11 +421,7 @@ fn whole_parts_get_their_cues() {
     assert!(again.applied.is_empty());
     assert_eq!(again.judged.document().text(), text);
     // Where the small notes are refused, words stand; where nothing plays, that is told.
-    let coarse = score(&clarinet(), "", &entry());
-    let (other, horn) = coarse.split_once("<part id=\"P2\">").unwrap();
-    let horn = horn.replace("<divisions>12", "<divisions>1");
-    let horn = horn.replace("<duration>48", "<duration>4");
-    let coarse = judged(&format!("{other}<part id=\"P2\">{horn}"));
+    let coarse = judged(&coarse(&score(&clarinet(), "", &entry())));
     let parts: Vec<_> = engine::HornOf::all(&coarse).collect();
     let cued = coarse.cued(&parts);
     assert_eq!(
@@ -550,4 +543,38 @@ fn a_line_without_values_gets_them_from_its_lengths() {
         .prove(&[&no_cue(&before).unwrap().fixes[0]])
         .unwrap_err();
     assert!(why.to_string().contains("does not say its value"), "{why}");
+}
+
+/// The score with divisions in the horn's part that cannot count a triplet.
+fn coarse(text: &str) -> String {
+    let (other, horn) = text.split_once("<part id=\"P2\">").unwrap();
+    let horn = horn.replace("<divisions>12", "<divisions>1");
+    let horn = horn.replace("<duration>48", "<duration>4");
+    format!("{other}<part id=\"P2\">{horn}")
+}
+
+#[test]
+fn fixing_all_writes_words_where_small_notes_are_refused() {
+    let titles = |fixed: &engine::Fixed| -> Vec<String> {
+        let titles = fixed.applied.iter().map(|done| done.title.clone());
+        titles.collect()
+    };
+    let usual = judged(&score(&clarinet(), "", &entry())).fix_all(Which::Review);
+    assert_eq!(
+        titles(&usual),
+        ["Write what is played there (\"Clarinet\") as small notes from bar 23"]
+    );
+    let fixed = judged(&coarse(&score(&clarinet(), "", &entry()))).fix_all(Which::Review);
+    assert_eq!(
+        titles(&fixed),
+        ["Write \"Clarinet (C)\" over the rest in bar 23"]
+    );
+    // The finding is gone, so nothing is left to tell of it, and nothing to do.
+    assert_eq!((fixed.refused.len(), fixed.settled), (0, true));
+    assert!(no_cue(&fixed.judged).is_none());
+    let again = fixed.judged.fix_all(Which::Review);
+    assert!(again.applied.is_empty() && again.refused.is_empty());
+    // Without leave to change what is played, nothing is written.
+    let safe = judged(&coarse(&score(&clarinet(), "", &entry()))).fix_all(Which::Safe);
+    assert!(safe.applied.is_empty() && safe.refused.is_empty());
 }

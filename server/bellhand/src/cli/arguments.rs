@@ -112,7 +112,7 @@ pub(crate) struct FixArguments {
     /// Show the changes instead of writing them; the exit code is 1 where there are any
     #[arg(long)]
     pub(crate) diff: bool,
-    /// Also apply fixes that change the music (the first each finding offers)
+    /// Also apply fixes that change the music (the first that each finding offers, or the next where that is refused)
     #[arg(long)]
     pub(crate) review: bool,
     /// The mildest severity left over that makes the exit code 1, or never
