@@ -168,3 +168,86 @@ fn what_is_behind_a_player_is_of_the_last_time() {
         assert_eq!(last, times, "{music}");
     }
 }
+
+/// Eight bars of a held C5 in three notations, the fourth with what holds it, and what leads on from it.
+fn held(fermata: bool, slurred: bool) -> [(Format, String); 3] {
+    let bars = |each: &dyn Fn(usize) -> String| (1..=8).map(each).collect::<String>();
+    let at = |bar: usize, sign: &'static str| if fermata && bar == 4 { sign } else { "" };
+    let open = |bar: usize, sign: &'static str| if slurred && bar == 4 { sign } else { "" };
+    let close = |bar: usize, sign: &'static str| if slurred && bar == 5 { sign } else { "" };
+    let abc = bars(&|bar| {
+        format!(
+            "{}{}c4{} | ",
+            open(bar, "("),
+            at(bar, "!fermata!"),
+            close(bar, ")")
+        )
+    });
+    let kern = bars(&|bar| {
+        format!(
+            "={bar}\n{}1f{}{}\n",
+            open(bar, "("),
+            at(bar, ";"),
+            close(bar, ")")
+        )
+    });
+    let musicxml = bars(&|bar| {
+        let start = "<attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time>\
+            <transpose><diatonic>-4</diatonic><chromatic>-7</chromatic></transpose></attributes><sound tempo=\"60\"/>";
+        format!(
+            "<measure number=\"{bar}\">{}<note><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration>\
+             <notations>{}{}{}</notations></note></measure>",
+            if bar == 1 { start } else { "" },
+            open(bar, "<slur type=\"start\"/>"),
+            close(bar, "<slur type=\"stop\"/>"),
+            at(bar, "<fermata/>"),
+        )
+    });
+    [
+        (
+            Format::Abc,
+            format!(
+                "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n{abc}\n"
+            ),
+        ),
+        (
+            Format::Kern,
+            format!("**kern\n*I\"Horn in F\n*ITrd4c7\n*M4/4\n*MM60\n{kern}==\n*-\n"),
+        ),
+        (
+            Format::MusicXml,
+            format!(
+                "<score-partwise><part-list><score-part id=\"P1\"><part-name>Horn in F</part-name></score-part></part-list>\
+                 <part id=\"P1\">{musicxml}</part></score-partwise>"
+            ),
+        ),
+    ]
+}
+
+#[test]
+fn a_fermata_is_a_place_to_breathe_unless_a_slur_leads_on() {
+    for (fermata, slurred, speaks) in [
+        (false, false, true),
+        (true, true, true),
+        (true, false, false),
+    ] {
+        for (format, text) in held(fermata, slurred) {
+            let findings = found(format, &text, "breath/no-place");
+            let first = findings.first().map(|finding| &finding.message);
+            let from_first = first.is_some_and(|message| message.contains("from C5 in bar 1 "));
+            assert_eq!(
+                from_first, speaks,
+                "{format:?}, {fermata}, {slurred}: {first:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_fermata_over_a_rest_holds_no_note() {
+    let head = "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n";
+    let text = format!("{head}!fermata!z2 c2 | d4 | e4 | f4 | g4 | a4 | g4 | f4 | e4 | d4 |]\n");
+    let findings = found(Format::Abc, &text, "breath/no-place");
+    let message = &findings[0].message;
+    assert!(message.contains("from C5 in bar 1 "), "{message}");
+}

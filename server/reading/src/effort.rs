@@ -100,7 +100,7 @@ pub(crate) fn played(
             let ends = Seconds(note.ends.0 + turn.later.0);
             let breathed = last.is_none_or(|(last, then)| {
                 let rested = starts.0 - (last.ends.0 + then.later.0);
-                last.breath.is_some() || rested >= endurance.breathing_rest.0 - EXACT
+                last.breathes_after() || rested >= endurance.breathing_rest.0 - EXACT
             });
             // What is held or slurred on the page is so within a turn alone.
             let anew = last.is_some_and(|(last, then)| {

@@ -63,6 +63,8 @@ pub struct PlayedNote {
     pub slurred_to_next: bool,
     /// A breath mark after it, and where it stands.
     pub breath: Option<Span>,
+    /// Held at a fermata.
+    pub fermata: bool,
     /// A trill on it: what decides its upper note, and where the sign stands.
     pub trill: Option<(TrillTo, Span)>,
     /// Which of several lines on the staff it belongs to; 0 on a player's own line.
@@ -72,6 +74,13 @@ pub struct PlayedNote {
 }
 
 impl PlayedNote {
+    /// Whether a player breathes after it though no rest follows: at a breath mark, and where the music stands still at a
+    /// fermata and nothing leads on (common practice).
+    #[must_use]
+    pub const fn breathes_after(&self) -> bool {
+        self.breath.is_some() || self.fermata && !self.tied_to && !self.slurred_to_next
+    }
+
     /// Whether it is attacked by the main line's player: no tied continuation, chord member or second line.
     #[must_use]
     pub const fn leads(&self) -> bool {

@@ -118,6 +118,7 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static 
         tied_to,
         slurred_to_next,
         breath,
+        fermata,
         trill,
         layer,
         players,
@@ -144,6 +145,7 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static 
                 && near(since_rest.0, other.since_rest.0),
             "its breath",
         ),
+        (*fermata == other.fermata, "its fermata"),
         (
             free || trill.map(|(to, _)| to) == other.trill.map(|(to, _)| to),
             "its trill",

@@ -108,6 +108,7 @@ fn states(one: &PlayedNote, other: &PlayedNote) -> [State; 4] {
         solo: _,
         slurred_to_next: _,
         breath: _,
+        fermata: _,
         trill: _,
         since_rest: _,
         technique: was,

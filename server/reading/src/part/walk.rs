@@ -66,8 +66,11 @@ struct Walk<'a> {
     technique: Technique,
     /// The hand as a sign sets it for the coming note.
     sign: Option<(Hand, Span)>,
-    /// A breath mark and a trill for the coming note.
+    /// A breath mark for the coming note.
     breath: Option<Span>,
+    /// Whether the coming note is held at a fermata.
+    fermata: bool,
+    /// A trill on it.
     trill: Option<(TrillTo, Span)>,
     /// An accidental that stands as words over the coming note, for its trill.
     trill_accidental: Option<Alteration>,
@@ -107,6 +110,7 @@ pub(super) fn walk<'a, S: Stop>(
         technique: Technique::default(),
         sign: None,
         breath: None,
+        fermata: false,
         trill: None,
         trill_accidental: None,
         dynamic: None,
@@ -122,6 +126,8 @@ pub(super) fn walk<'a, S: Stop>(
     let mut event = 0;
     for (index, bar) in part.bars.iter().enumerate() {
         stop.look()?;
+        // One that stands over a barline holds no note.
+        walk.fermata = false;
         for placed in bar.events(index) {
             walk.event(part, placed, event, bar.number, wanted);
             event += 1;
@@ -150,6 +156,7 @@ impl<'a> Walk<'a> {
         let (concerns, silent) = wanted.concerns(event);
         if silent {
             self.phrase = None;
+            self.fermata = false;
         }
         match &placed.event.kind {
             EventKind::Note(_) | EventKind::Rest(_) | EventKind::Mark(_) if !concerns => {}
@@ -242,6 +249,7 @@ impl<'a> Walk<'a> {
             tied_to: note.tied_to,
             slurred_to_next: note.slurred_to_next,
             breath: self.breath.take(),
+            fermata: std::mem::take(&mut self.fermata),
             trill,
             layer,
             players,
@@ -314,6 +322,7 @@ impl<'a> Walk<'a> {
             return;
         }
         self.phrase = None;
+        self.fermata = false;
         // Scores seldom say where a solo ends; a bar's rest ends it.
         if rest.whole_bar || rest.length >= Quarters::whole(4) {
             self.solo = None;
@@ -335,6 +344,7 @@ impl<'a> Walk<'a> {
                 self.sign = Some((Hand::Open, span));
             }
             MarkKind::Sign(Sign::Breath) => self.breath = Some(span),
+            MarkKind::Sign(Sign::Fermata) => self.fermata = true,
             MarkKind::Sign(Sign::Trill(to)) => self.trill = Some((*to, span)),
             MarkKind::Sign(Sign::Glissando) => self.rips_asked.push(span),
             MarkKind::Dynamic(letters) => {

@@ -65,7 +65,8 @@ rule! {
     ///
     /// ## Why it matters
     /// A horn player who finds no place to breathe makes one: a note is cut short somewhere, and in a section each player
-    /// cuts a different one. Under a slur or on a held note there is no place at all, and the tone gives out.
+    /// cuts a different one. Under a slur or on a held note there is no place at all, and the tone gives out. A fermata that
+    /// no tie or slur leads on from is a place to breathe.
     ///
     /// ## What to write instead
     /// Put a rest or a breath mark where the phrase allows, let two horns take turns, or shorten what is held.
