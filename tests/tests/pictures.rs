@@ -287,3 +287,71 @@ fn a_line_drawn_alone_is_the_line_of_the_whole() {
     println!("{lines} lines of {parts} parts drawn alone as in the whole");
     assert!(parts > 80);
 }
+
+/// How high each ground behind the first part of some ABC is.
+fn grounds(music: &str, options: &Options<'_>) -> Vec<f64> {
+    let text = format!(
+        "X:1\nM:4/4\nL:1/4\nQ:1/4=60\nK:none\nV:1 name=\"Horn in F\" transpose=-7\nV:2 name=\"Clarinet\"\n\
+         V:3 name=\"Trumpet\"\n{music}\n"
+    );
+    let judged = Judged::new(Document::from_text(Format::Abc, &text), Settings::default());
+    let (base, reading) = judged.pieces().next().unwrap();
+    let subject = Subject {
+        base,
+        reading,
+        horn: &reading.horns[0],
+        findings: &[],
+    };
+    let drawing = picture::draw(&subject, options).unwrap();
+    let mut reader = quick_xml::Reader::from_str(&drawing.svg);
+    let mut heights = Vec::new();
+    loop {
+        match reader.read_event().unwrap() {
+            Event::Empty(element) => {
+                let class = element.try_get_attribute("class").unwrap();
+                if class.is_some_and(|class| class.value == "others") {
+                    heights.push(number(&element, "height").unwrap());
+                }
+            }
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    // The last is the legend's.
+    heights.pop();
+    heights
+}
+
+#[test]
+fn what_the_others_carry_lies_behind_a_solo() {
+    let covers = horn::covered_by().value;
+    let shown = Options::default();
+    let plain = Options {
+        plain: true,
+        ..shown
+    };
+    // In piano a woodwind carries as much as a horn.
+    let alike = (32.0 / covers * 10.0).round() / 10.0;
+    for (music, options, expected) in [
+        (
+            "V:1\n\"^Solo\" !p!c2 d2\nV:2\n!p!e4\nV:3\nz4",
+            &shown,
+            vec![alike, alike],
+        ),
+        (
+            "V:1\n\"^Solo\" !p!c2 d2\nV:2\n!p!e2 z2\nV:3\nz4",
+            &shown,
+            vec![alike],
+        ),
+        (
+            "V:1\n\"^Solo\" !p!c4\nV:2\nz4\nV:3\n!ff!e4",
+            &shown,
+            vec![32.0],
+        ),
+        ("V:1\n\"^Solo\" !p!c4\nV:2\nz4\nV:3\n!ff!e4", &plain, vec![]),
+        ("V:1\n!p!c4\nV:2\nz4\nV:3\n!ff!e4", &shown, vec![]),
+        ("V:1\n\"^Solo\" c4\nV:2\nz4\nV:3\n!ff!e4", &shown, vec![]),
+    ] {
+        assert_eq!(grounds(music, options), expected, "{music}");
+    }
+}

@@ -11,6 +11,7 @@ use crate::findings::{self, About};
 use crate::ink::{Ink, Used};
 use crate::lanes::{self, Curve as Lane};
 use crate::layout::lines::{self, LaidMeasure, Line};
+use crate::others::{self, Ground};
 use crate::sheet::too_long;
 use crate::staff::Measure;
 use crate::staff::gather::gather;
@@ -42,6 +43,8 @@ pub struct LaidPart<'a, 's> {
     /// How many findings stand before the end of each line.
     told: Vec<usize>,
     lanes: [(&'static str, Lane); 2],
+    /// What the others carry behind its solos.
+    pub(crate) grounds: Vec<Ground>,
     /// When each note is played first, where that is asked for.
     times: Vec<Option<Seconds>>,
     /// When notes begin, and until when any before them sound.
@@ -114,6 +117,7 @@ impl<'a, 's> LaidPart<'a, 's> {
                 ("breath", lanes::breath(subject)),
                 ("lip", lanes::lip(subject)),
             ],
+            grounds: others::grounds(subject),
             times: times(subject, options),
             sounds: sounds(subject),
         })
@@ -167,9 +171,13 @@ impl<'a, 's> LaidPart<'a, 's> {
             last: place + 1 == self.lines.len(),
         };
         let mut ink = Ink::new(self.width, self.options.names, used);
-        draw::draw(&mut ink, &scene)?;
-        if !self.options.plain {
-            self.lay_over(&mut ink, &scene, self.told(place..place + 1))?;
+        if self.options.plain {
+            draw::draw(&mut ink, &scene)?;
+        } else {
+            let clock = Clock::of(&scene, self.subject.reading);
+            others::draw(&mut ink, &clock, &self.grounds)?;
+            draw::draw(&mut ink, &scene)?;
+            self.lay_over(&mut ink, &scene, &clock, self.told(place..place + 1))?;
         }
         let (svg, top, bottom) = ink.finish();
         Ok(Some(DrawnLine { svg, top, bottom }))
@@ -180,19 +188,19 @@ impl<'a, 's> LaidPart<'a, 's> {
         &self,
         ink: &mut Ink<'_>,
         scene: &Scene<'_, '_>,
+        clock: &Clock,
         told: Range<usize>,
     ) -> io::Result<()> {
-        let clock = Clock::of(scene, self.subject.reading);
         let first = told.start + 1;
         let here = self.about.get(told).unwrap_or_default();
-        findings::marks(ink, scene, &clock, here, first)?;
+        findings::marks(ink, scene, clock, here, first)?;
         let across = (
             scene.line.pieces.first().map_or(LEFT, |piece| piece.left),
             scene.line.right,
         );
         let shown = self.lanes.iter().filter(|_| self.options.effort);
         for (name, lane) in shown {
-            lanes::lane(ink, &clock, across, name, lane)?;
+            lanes::lane(ink, clock, across, name, lane)?;
         }
         if self.options.sentences {
             findings::sentences(ink, (LEFT, self.width - RIGHT), here, first)?;

@@ -6,10 +6,10 @@ use horn::Register;
 use reading::PlayedNote;
 use rules::Severity;
 
-use crate::findings::{self, About};
+use crate::findings;
+use crate::laid_part::LaidPart;
 use crate::notes::{register as class, short_name, way};
 use crate::sheet::{Sheet, Tag};
-use crate::subject::{Options, Subject};
 
 /// A row's height.
 const ROW: f64 = 15.0;
@@ -22,20 +22,17 @@ enum Sign {
     Note(String),
     /// The mark of a severity.
     Mark(Severity),
+    /// The ground behind a solo.
+    Others,
     /// Words alone.
     None,
 }
 
-/// Draws the legend from `top` down within `width`; gives back where it ends.
-pub(crate) fn draw(
-    sheet: &mut Sheet,
-    subject: &Subject<'_>,
-    (about, options): (&[About<'_>], &Options<'_>),
-    top: f64,
-    width: f64,
-) -> io::Result<f64> {
+/// Draws the legend of a part from `top` down; gives back where it ends.
+pub(crate) fn draw(sheet: &mut Sheet, part: &LaidPart<'_, '_>, top: f64) -> io::Result<f64> {
+    let width = part.width;
     let (mut x, mut y) = (4.0, top);
-    for (sign, words) in entries(subject, about, options) {
+    for (sign, words) in entries(part) {
         let wide = 16.0 + LETTER * (words.chars().count() as f64 + 3.0);
         if x > 4.0 && x + wide > width {
             (x, y) = (4.0, y + ROW);
@@ -57,6 +54,11 @@ pub(crate) fn draw(
                 findings::shape(sheet, severity, x + 6.0, y - 3.4)?;
                 sheet.close("g")?;
             }
+            Sign::Others => {
+                let rect = Tag::new("rect").word("class", "others");
+                let rect = rect.numbers([("x", x), ("y", y - 8.0), ("width", 12.0)]);
+                sheet.empty(rect.number("height", 9.0))?;
+            }
             Sign::None => {}
         }
         let before = if matches!(sign, Sign::None) {
@@ -76,12 +78,9 @@ pub(crate) fn draw(
     Ok(y + ROW)
 }
 
-fn entries(
-    subject: &Subject<'_>,
-    about: &[About<'_>],
-    options: &Options<'_>,
-) -> Vec<(Sign, String)> {
-    let notes = &subject.horn.notes;
+fn entries(part: &LaidPart<'_, '_>) -> Vec<(Sign, String)> {
+    let (about, options) = (&part.about, part.options);
+    let notes = &part.subject.horn.notes;
     let mut entries = Vec::new();
     for register in Register::ALL {
         if notes.iter().any(|note| note.register == register) {
@@ -114,6 +113,11 @@ fn entries(
         if about.iter().any(|about| about.finding.severity == severity) {
             entries.push((Sign::Mark(severity), severity.to_string()));
         }
+    }
+    if !part.grounds.is_empty() {
+        let words =
+            "behind a solo: what the others carry; where it fills the staff, they cover a horn";
+        entries.push((Sign::Others, words.to_owned()));
     }
     if options.fingering {
         let words = "F12/8: F side, valves 1 and 2, partial 8; f is the high F side";

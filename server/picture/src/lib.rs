@@ -12,6 +12,7 @@ mod lanes;
 mod layout;
 mod legend;
 mod notes;
+mod others;
 mod page;
 mod paper;
 mod sheet;

@@ -74,8 +74,7 @@ impl LaidPart<'_, '_> {
         }
         if !options.plain {
             let mut below = Sheet::new();
-            let about = (self.about.as_slice(), options);
-            let foot = legend::draw(&mut below, subject, about, LEGEND, self.width)?;
+            let foot = legend::draw(&mut below, self, LEGEND)?;
             blocks.push(Block {
                 svg: below.finish(),
                 height: foot,

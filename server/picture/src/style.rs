@@ -41,6 +41,7 @@ use{fill:#1b1b1b;fill:var(--ink,#1b1b1b)}\
 .curve{stroke:#1b1b1b;stroke:var(--ink,#1b1b1b);stroke-width:.8}\
 .c-breath{fill:url(#hatch-breath)}.c-lip{fill:url(#hatch-lip)}\
 .limit{stroke:#d55e00;stroke:var(--error,#d55e00);stroke-width:.8;stroke-dasharray:4 2}\
+.others{fill:#1b1b1b;fill:var(--ink,#1b1b1b);opacity:.14}\
 .over{fill:#d55e00;fill:var(--error,#d55e00);opacity:.12}\
 .shape{stroke:#1b1b1b;stroke:var(--ink,#1b1b1b);stroke-width:.6}\
 .f-error .shape{fill:#d55e00;fill:var(--error,#d55e00)}\
