@@ -1,5 +1,7 @@
 //! Changes of mute and bell, and the rest that the player has for each, at the turn of a repeat too.
 
+use std::collections::HashMap;
+
 use reading::{PlayedMark, PlayedNote, Technique};
 use score::Span;
 use theory::Seconds;
@@ -51,10 +53,18 @@ impl<'a> PartContext<'a> {
             })
         });
         let mut changes: Vec<Change<'a>> = on_page.collect();
+        if part.jumps.is_empty() {
+            return changes;
+        }
+        let marks: HashMap<Span, &PlayedMark> =
+            part.marks.iter().map(|mark| (mark.span, mark)).collect();
+        let known = changes.iter().enumerate();
+        let mut known: HashMap<Span, usize> =
+            known.map(|(at, change)| (change.mark.span, at)).collect();
         for jump in &part.jumps {
             let on = (what.is_on)(&jump.after);
             let asks = (what.set_by)(&jump.after).filter(|_| on != (what.is_on)(&jump.before));
-            let mark = asks.and_then(|span| part.marks.iter().find(|mark| mark.span == span));
+            let mark = asks.and_then(|span| marks.get(&span).copied());
             let notes = (part.notes.get(jump.last), part.notes.get(jump.next));
             let (Some(mark), (Some(last), Some(next))) = (mark, notes) else {
                 continue;
@@ -67,7 +77,8 @@ impl<'a> PartContext<'a> {
                 time: jump.time,
                 rest: jump.rest,
             };
-            match changes.iter_mut().find(|one| one.mark.span == mark.span) {
+            let at = *known.entry(mark.span).or_insert(changes.len());
+            match changes.get_mut(at) {
                 Some(one) if jump.rest < one.rest => *one = change,
                 Some(_) => {}
                 None => changes.push(change),

@@ -1,7 +1,10 @@
 //! `marks/second-time`: a repeat that finds the hand, the mute or the bell otherwise than the first time.
 
+use std::cell::LazyCell;
+use std::collections::{HashMap, HashSet};
+
 use horn::{Source, Wording};
-use reading::{Hand, Jump, Mute, Technique, which_time};
+use reading::{Hand, Jump, Mute, PlayedMark, Technique, which_time};
 use score::{Intent, NewMark, Span};
 
 use crate::context::PartContext;
@@ -54,19 +57,20 @@ struct Kept {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+    let marks = LazyCell::new(|| {
+        let marks = ctx.part.marks.iter();
+        marks.map(|mark| (mark.span, mark)).collect()
+    });
     let mut findings = Vec::new();
+    // Of several repeats that keep the same, the first shows what is meant.
+    let mut told = HashSet::new();
     for jump in &ctx.part.jumps {
         for kept in kept(jump).into_iter().flatten() {
-            findings.extend(otherwise(ctx, jump, &kept));
+            if told.insert((jump.next, kept.word)) {
+                findings.extend(otherwise(ctx, &marks, jump, &kept));
+            }
         }
     }
-    // Of several repeats that keep the same, the first shows what is meant.
-    let mut told: Vec<Span> = Vec::new();
-    findings.retain(|finding| {
-        let new = !told.contains(&finding.span);
-        told.push(finding.span);
-        new
-    });
     findings
 }
 
@@ -146,12 +150,14 @@ const fn bell(after: &Technique) -> Kept {
     }
 }
 
-fn otherwise(ctx: &PartContext<'_>, jump: &Jump, kept: &Kept) -> Option<Finding> {
-    let part = ctx.part;
-    let next = part.notes.get(jump.next)?;
-    let mark = kept
-        .by
-        .and_then(|by| part.marks.iter().find(|mark| mark.span == by));
+fn otherwise(
+    ctx: &PartContext<'_>,
+    marks: &HashMap<Span, &PlayedMark>,
+    jump: &Jump,
+    kept: &Kept,
+) -> Option<Finding> {
+    let next = ctx.part.notes.get(jump.next)?;
+    let mark = kept.by.and_then(|by| marks.get(&by).copied());
     let word = ctx.word(kept.word, mark.and_then(|mark| mark.language));
     if mark.is_some_and(PartContext::says_to_the_end) {
         return None;
