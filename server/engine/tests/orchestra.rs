@@ -528,3 +528,72 @@ fn a_cue_names_the_last_note_as_the_horn_reads_it() {
         assert_eq!(cue_in("Horn in F", &[rests]), words);
     }
 }
+
+/// The fixes of the first finding of a rule that can be proven: what they are called, and the text they come to.
+fn fixes(rule: &str, parts: &[(&str, &str)]) -> Vec<(String, String)> {
+    let judged = score(parts);
+    let finding = judged.findings().iter().find(|one| one.rule == rule);
+    let fixes = &finding.unwrap().fixes;
+    let proven = fixes.iter().map(|fix| {
+        let after = judged.prove(&[fix]).map_err(|why| why.to_string()).unwrap();
+        let after = after.judge();
+        let left = after.findings().iter().any(|one| one.rule == rule);
+        assert!(!left, "{}", fix.title);
+        (fix.title.clone(), after.document().text())
+    });
+    proven.collect()
+}
+
+#[test]
+fn a_covered_solo_is_marked_louder_where_that_helps() {
+    let rule = "balance/covered-solo";
+    let solo = "\"^solo\"!p!c d e f | g4 | \"^tutti\"!mf!c4";
+    // In p the horn carries 1. A trumpet in mf carries 12: 12 times a horn in p, and 4.5 times one in mp, which carries 2
+    // and two thirds. Clarinets in mf carry 4 each: one is 4 times a horn in p, and 1.5 times one in mp.
+    let clarinet = ("Clarinet", "!mf!C4 | C4 | C4");
+    let trumpet = ("Trumpet", "!mf!C4 | C4 | C4");
+    let found = fixes(rule, &[("Horn in F", solo), clarinet]);
+    let [(title, text)] = found.as_slice() else {
+        panic!("{found:?}")
+    };
+    assert_eq!(title, "Mark the solo mp, a degree louder");
+    assert!(text.contains("\"^solo\"!mp!c d e f | g4 | \"^tutti\"!mf!c4"));
+    assert_eq!(fixes(rule, &[("Horn in F", solo), trumpet]), []);
+    // The mark must be the solo's own, one degree, and nothing on the way to another.
+    for other in [
+        "!p!c4 | \"^solo\"c d e f | \"^tutti\"!mf!c4",
+        "\"^solo\"!p!c d e f | g4 | \"^tutti\"c4",
+        "\"^solo\"!fp!c d e f | g4 | \"^tutti\"!mf!c4",
+    ] {
+        assert_eq!(
+            fixes(rule, &[("Horn in F", other), clarinet]),
+            [],
+            "{other}"
+        );
+    }
+}
+
+#[test]
+fn outweighed_horns_are_marked_louder_where_that_helps() {
+    let rule = "section/balance";
+    let horn = "!f!c4 | d4 | e4 | !mf!c4";
+    let brass = ("Trumpet", "!f!B4 | B4 | B4 | z4");
+    let found = fixes(rule, &[("Horn in F", horn), brass]);
+    let [(title, text)] = found.as_slice() else {
+        panic!("{found:?}")
+    };
+    assert_eq!(title, "Mark the horns ff, a degree louder");
+    assert!(text.contains("!ff!c4 | d4 | e4 | !mf!c4"), "{text}");
+    // Two horns by marks of their own, each once.
+    let trumpets = ("Trumpets 1.2.", "!f![B^F]4 | [B^F]4 | [B^F]4 | z4");
+    let two = [("Horn 1 in F", horn), ("Horn 2 in F", horn), trumpets];
+    let found = fixes(rule, &two);
+    assert_eq!(found[0].1.matches("!ff!").count(), 2, "{found:?}");
+    // A trumpet as loud as the horns would be then, a horn in ff, and a mark that holds for more: no fix.
+    let louder = ("Trumpet", "!ff!B4 | B4 | B4 | z4");
+    assert_eq!(fixes(rule, &[("Horn in F", horn), louder]), []);
+    let fortissimo = "!ff!c4 | d4 | e4 | !mf!c4";
+    assert_eq!(fixes(rule, &[("Horn in F", fortissimo), louder]), []);
+    let more = "!f!c4 | d4 | e4 | c4";
+    assert_eq!(fixes(rule, &[("Horn in F", more), brass]), []);
+}

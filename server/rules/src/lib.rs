@@ -23,6 +23,7 @@ mod bell;
 mod breath;
 mod doubling;
 mod line;
+mod louder;
 mod marks;
 mod mute;
 mod natural;

@@ -181,6 +181,8 @@ pub enum NewMark {
     Circle,
     /// Words above the staff.
     Words(String),
+    /// Another dynamic in the place of one: `mp`.
+    Dynamic(String),
 }
 
 /// What another part plays, to be shown in a part's rests.

@@ -92,6 +92,14 @@ pub(super) fn all() -> Vec<Fault> {
             trombones,
             &["!f!C16 E16"],
         ),
+        // A degree makes this one heard.
+        among(
+            "balance/covered-solo",
+            0,
+            &["\"^solo\" !p!G8 c8 e8 G8", "\"^tutti\" !mf!c32"],
+            &["Clarinet"],
+            &["!mp!C16 E16"],
+        ),
         among(
             "balance/lost-effect",
             0,

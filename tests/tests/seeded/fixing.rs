@@ -118,3 +118,32 @@ fn every_fix_removes_its_finding_and_comes_to_rest() {
 /// Fewer fixes than these would mean that faults no longer offer what they did.
 const LEAST_SAFE: usize = 10;
 const LEAST_REVIEW: usize = 20;
+
+#[test]
+fn a_degree_louder_changes_the_dynamic_alone_in_every_notation() {
+    let mut tried: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for fault in faults::all() {
+        for format in fault.formats.iter().copied() {
+            let judged = Judged::new(seeded(&fault, format), super::settings(&fault));
+            let fixes = judged.findings().iter().flat_map(|one| &one.fixes);
+            for fix in fixes.filter(|fix| fix.title.ends_with("a degree louder")) {
+                let proven = judged.prove(&[fix]).unwrap();
+                let text = judged.document().text();
+                let letters = proven.edits().iter().map(|edit| {
+                    let was = text.get(edit.span.range()).unwrap();
+                    (
+                        was.replace(['!', '<', '/', '>'], ""),
+                        edit.text.replace(['!', '<', '/', '>'], ""),
+                    )
+                });
+                for (was, is) in letters {
+                    let degrees = [was, is].map(|mark| horn::Dynamic::read(&mark).unwrap());
+                    assert_eq!(degrees[0].louder(), degrees[1], "{format:?}: {}", fix.title);
+                    *tried.entry((fault.rule, format.name())).or_default() += 1;
+                }
+            }
+        }
+    }
+    println!("{tried:?} dynamics in the place of others, a degree louder");
+    assert_eq!(tried.len(), 2 * Format::ALL.len(), "{tried:?}");
+}

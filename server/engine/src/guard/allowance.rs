@@ -19,6 +19,8 @@ pub(super) enum Move {
 pub(super) struct Allowance {
     /// Whether all of them are to keep how everything is played.
     pub(super) safe: bool,
+    /// Whether the marks that they name are dynamics, all of them.
+    pub(super) dynamics_alone: bool,
     /// Notes that move.
     pub(super) moves: HashMap<Span, Move>,
     /// Notes beside which marks are written, or marks in whose place others are.
@@ -49,6 +51,12 @@ impl Allowance {
         for intent in fixes.iter().flat_map(|fix| &fix.intents) {
             allowed.take(intent);
         }
+        let mut added = allowed.added.values().flatten();
+        allowed.dynamics_alone = added.all(|mark| matches!(mark, NewMark::Dynamic(_)))
+            && allowed
+                .removed
+                .iter()
+                .all(|mark| allowed.added.contains_key(mark));
         let marks = allowed.added.keys().chain(&allowed.removed);
         let places = marks.chain(allowed.moves.keys()).map(|span| span.start);
         allowed.named_places = places.collect();
@@ -127,6 +135,7 @@ pub(super) fn is_written(kind: &MarkKind, wanted: &NewMark) -> bool {
     match (kind, wanted) {
         (MarkKind::Sign(Sign::Plus), NewMark::Plus)
         | (MarkKind::Sign(Sign::Circle), NewMark::Circle) => true,
+        (MarkKind::Dynamic(letters), NewMark::Dynamic(wanted)) => letters == wanted,
         (MarkKind::Words(text), NewMark::Words(words)) => text.text.trim() == words.trim(),
         _ => false,
     }
@@ -137,10 +146,32 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_dynamic_in_another_s_place_lets_nothing_else_change() {
+        let mark = Span::new(3, 6);
+        let replace = |with| Intent::ReplaceMark { mark, with };
+        let alone = |intents| {
+            let fix = Fix {
+                title: String::new(),
+                safety: Safety::Review,
+                intents,
+            };
+            Allowance::of(&[&fix]).dynamics_alone
+        };
+        let louder = replace(NewMark::Dynamic("mp".to_owned()));
+        assert!(alone(vec![louder.clone()]));
+        assert!(!alone(vec![replace(NewMark::Words("open".to_owned()))]));
+        let mark = Span::new(8, 9);
+        assert!(!alone(vec![louder, Intent::RemoveMark { mark }]));
+    }
+
+    #[test]
     fn only_the_mark_that_was_wanted_is_written() {
         let plus = MarkKind::Sign(Sign::Plus);
         assert!(is_written(&plus, &NewMark::Plus));
         assert!(!is_written(&plus, &NewMark::Circle));
         assert!(!is_written(&plus, &NewMark::Words("+".to_owned())));
+        let soft = MarkKind::Dynamic("mp".to_owned());
+        assert!(is_written(&soft, &NewMark::Dynamic("mp".to_owned())));
+        assert!(!is_written(&soft, &NewMark::Dynamic("p".to_owned())));
     }
 }

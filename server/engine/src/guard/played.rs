@@ -60,8 +60,8 @@ fn notes(
                     .to_string(),
             });
         }
-        let free = !allowed.safe && acts_from.is_some_and(|from| from <= one.onset);
-        if let Some(what) = differs(one, other, free) {
+        let acts = !allowed.safe && acts_from.is_some_and(|from| from <= one.onset);
+        if let Some(what) = differs(one, other, acts && !allowed.dynamics_alone, acts) {
             return Err(Refused::Played {
                 part: was.label.clone(),
                 bar: one.number,
@@ -71,7 +71,7 @@ fn notes(
         }
     }
     // A mark that one pass can do without may be needed in another.
-    let free = !allowed.safe && acts_from.is_some();
+    let free = !allowed.safe && !allowed.dynamics_alone && acts_from.is_some();
     let moved = was
         .jumps
         .iter()
@@ -88,10 +88,11 @@ fn notes(
     }
 }
 
-/// What of a note's playing differs, its sound aside. `free` says that a mark which a fix names may act on it.
+/// What of a note's playing differs, its sound aside. `free` says that a mark which a fix names may act on it, `louder`
+/// that a dynamic may.
 ///
 /// Every field is looked at, so that one added later must be decided on.
-fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static str> {
+fn differs(one: &PlayedNote, other: &PlayedNote, free: bool, louder: bool) -> Option<&'static str> {
     let PlayedNote {
         span: _,
         pitch_span: _,
@@ -165,8 +166,8 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool) -> Option<&'static 
             "how the tone is made",
         ),
         (
-            free || dynamic.map(|(dynamic, _)| dynamic)
-                == other.dynamic.map(|(dynamic, _)| dynamic),
+            louder
+                || dynamic.map(|(dynamic, _)| dynamic) == other.dynamic.map(|(dynamic, _)| dynamic),
             "the dynamic",
         ),
         (free || solo.is_some() == other.solo.is_some(), "the solo"),

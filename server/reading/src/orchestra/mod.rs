@@ -200,6 +200,13 @@ impl Around<'_> {
         Some(own + with.filter_map(|other| other.force).sum::<f64>())
     }
 
+    /// The same, had the note been marked so many degrees louder.
+    #[must_use]
+    pub fn louder(self, degrees: f64) -> Self {
+        let loudness = self.loudness.map(|marked| Loudness(marked.0 + degrees));
+        Self { loudness, ..self }
+    }
+
     /// The other parts that sound, in score order.
     pub fn others(&self) -> impl Iterator<Item = Playing> {
         let playing = self.moment.map_or(&[][..], |moment| &moment.playing);

@@ -1,11 +1,15 @@
 //! `balance/covered-solo`: a solo that the others drown.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
-use super::passage::{bars, covering, passages};
+use super::passage::{bars, covering, covering_if, passages};
 use super::{COVERED_BY, NOTES};
+use reading::PlayedNote;
+
 use crate::context::PartContext;
-use crate::finding::Finding;
+use crate::finding::{Finding, Fix, Safety};
+use crate::louder::Marks;
 use crate::rule::rule;
 
 rule! {
@@ -17,7 +21,8 @@ rule! {
     ///
     /// ## What to write instead
     /// Mark the others softer or let fewer of them play; give the solo a degree more, or write it where the horn carries
-    /// better, from written G4 up.
+    /// better, from written G4 up. Where one degree makes it heard by the same reckoning, and the solo has a mark of its
+    /// own, a fix writes it.
     ///
     /// ## Source
     /// Heavy scoring over a solo as a sign of bad writing for the horn: Hembd and Ericson, *Horn Matters* (2009, 2011).
@@ -67,6 +72,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         let pitches: BTreeSet<i32> = solo.iter().map(|note| note.height.midi()).collect();
         pitches.len() as f64 >= least.value
     });
+    let marks = OnceCell::new();
+    let own = || Marks::of(ctx.reading, [ctx.part.seat.part]);
     let findings = solos.filter_map(|solo| {
         let against = covering(ctx, &solo, times.value, false)?;
         let note = against.first;
@@ -78,12 +85,25 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             against.times,
         );
         let dynamic = note.dynamic.map(|(_, mark)| mark);
-        Some(
-            ctx.finding(&RULE, note.pitch_span, message, &horn::Family::Horns.forte().source)
+        let mut finding = ctx
+            .finding(&RULE, note.pitch_span, message, &horn::Family::Horns.forte().source)
                 .at_bar(note.number)
                 .related(note.solo, "the mark that asks for it to be heard")
-                .related(dynamic, "how loud it is marked"),
-        )
+                .related(dynamic, "how loud it is marked");
+        let heard = covering_if(ctx, &solo, times.value, false, 1.0).is_none();
+        finding.fixes.extend(heard.then(|| mark_louder(ctx, marks.get_or_init(own), &solo)).flatten());
+        Some(finding)
     });
     findings.collect()
+}
+
+/// The solo a degree louder.
+fn mark_louder(ctx: &PartContext<'_>, marks: &Marks<'_>, solo: &[&PlayedNote]) -> Option<Fix> {
+    let notes: Vec<_> = solo.iter().map(|note| (ctx.part, *note)).collect();
+    let (intents, letters) = marks.louder(&notes)?;
+    Some(Fix {
+        safety: Safety::Review,
+        title: format!("Mark the solo {letters}, a degree louder"),
+        intents,
+    })
 }

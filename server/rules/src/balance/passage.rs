@@ -22,7 +22,7 @@ pub(super) struct Against<'a> {
 /// Parts that are named; further ones are counted.
 const NAMED: usize = 3;
 
-/// What covers a passage: at half of its attacks at least the others that are louder, or as loud in forte, must have so
+/// What covers a passage as it is marked: at half of its attacks at least the others that are louder, or as loud in forte, must have so
 /// many times its weight. Other horns are among these others, or play with it.
 pub(super) fn covering<'a>(
     ctx: &PartContext<'_>,
@@ -30,12 +30,23 @@ pub(super) fn covering<'a>(
     times: f64,
     with_horns: bool,
 ) -> Option<Against<'a>> {
+    covering_if(ctx, passage, times, with_horns, 0.0)
+}
+
+/// The same, had the passage been marked so many degrees louder.
+pub(super) fn covering_if<'a>(
+    ctx: &PartContext<'_>,
+    passage: &[&'a PlayedNote],
+    times: f64,
+    with_horns: bool,
+    louder: f64,
+) -> Option<Against<'a>> {
     let begins = passage.first()?.onset;
     let mut shares: Vec<(usize, f64)> = Vec::new();
     let mut covered: Vec<(&'a PlayedNote, f64)> = Vec::new();
     let fresh_for = horn::dynamic_stays_fresh().value;
     for note in passage {
-        let around = ctx.reading.around(ctx.part, note);
+        let around = ctx.reading.around(ctx.part, note).louder(louder);
         let fresh = around
             .marked
             .is_some_and(|marked| (begins - marked).to_f64() <= fresh_for);

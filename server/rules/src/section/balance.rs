@@ -1,12 +1,14 @@
 //! `section/balance`: too few horns against the other brass in forte.
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use horn::{Dynamic, Family, Loudness};
 use reading::{Around, HornPart, PlayedNote};
 
 use crate::context::PieceContext;
-use crate::finding::Finding;
+use crate::finding::{Finding, Fix, Safety};
+use crate::louder::Marks;
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, number};
 
@@ -25,7 +27,8 @@ rule! {
     /// and their players are tempted to force.
     ///
     /// ## What to write instead
-    /// Double the horns, mark them a degree louder, or give them a line of their own register.
+    /// Double the horns, mark them a degree louder, or give them a line of their own register. Where a degree louder is
+    /// enough, and the passage has marks of its own, a fix writes it.
     ///
     /// ## Source
     /// One trumpet, trombone or tuba balances two horns in forte; where horns cannot be doubled, a degree louder:
@@ -63,7 +66,7 @@ rule! {
 #[derive(Default)]
 struct Bar<'a> {
     /// Loud attacks of all horns.
-    attacks: usize,
+    attacks: Vec<(&'a HornPart, &'a PlayedNote)>,
     /// Those that the other brass outweighs.
     outweighed: usize,
     /// The first of these, with its part.
@@ -91,9 +94,9 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
                 continue;
             };
             let bar = bars.entry(note.bar).or_default();
-            bar.attacks += 1;
+            bar.attacks.push((horn, note));
             let (horns, brass) = weigh(&around, note, loud);
-            if brass > 0 && horns < horn::horns_for_one_brass().value * brass {
+            if outweighs(horns, brass) {
                 bar.outweighed += 1;
                 bar.horns = bar.horns.max(horns);
                 bar.brass = bar.brass.max(brass);
@@ -102,10 +105,12 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
         }
     }
     let least = ctx.house.number(RULE.name, &BARS);
-    bars.retain(|_, bar| 2 * bar.outweighed > bar.attacks);
+    bars.retain(|_, bar| 2 * bar.outweighed > bar.attacks.len());
     let outweighed: Vec<(usize, Bar<'_>)> = bars.into_iter().collect();
     let runs = outweighed.chunk_by(|(one, _), (next, _)| one + 1 == *next);
     let runs = runs.filter(|run| run.len() as f64 >= least.value);
+    let marks = OnceCell::new();
+    let all = || Marks::of(reading, reading.horns.iter().map(|horn| horn.seat.part));
     runs.filter_map(|run| {
         let (_, first) = run.first()?;
         let (horn, note) = first.first?;
@@ -123,9 +128,32 @@ fn check(ctx: &PieceContext<'_>) -> Vec<Finding> {
         let source = horn::horns_for_one_brass().source;
         let mut finding = Finding::new(&RULE, note.pitch_span, message, &source);
         finding.part = Some(horn.label.clone());
+        let notes = run.iter().flat_map(|(_, bar)| &bar.attacks);
+        let notes: Vec<_> = notes.copied().collect();
+        let louder = are_heard_louder(ctx, &notes).then(|| marks.get_or_init(all).louder(&notes));
+        finding.fixes.extend(louder.flatten().map(|(intents, letters)| Fix {
+            safety: Safety::Review,
+            title: format!("Mark the horns {letters}, a degree louder"),
+            intents,
+        }));
         Some(finding.at_bar(note.number))
     })
     .collect()
+}
+
+/// Whether none of some notes is outweighed, had they been marked a degree louder.
+fn are_heard_louder(ctx: &PieceContext<'_>, notes: &[(&HornPart, &PlayedNote)]) -> bool {
+    notes.iter().all(|(horn, note)| {
+        let around = ctx.reading.around(horn, note).louder(1.0);
+        let loud = around.loudness;
+        let weighed = loud.map(|loud| weigh(&around, note, loud));
+        weighed.is_some_and(|(horns, brass)| !outweighs(horns, brass))
+    })
+}
+
+/// Whether so many of the other brass outweigh so many horns.
+const fn outweighs(horns: usize, brass: usize) -> bool {
+    brass > 0 && horns < horn::horns_for_one_brass().value * brass
 }
 
 /// How many horns sound at an attack, and how many of the other brass that are as loud as it. None of these count where

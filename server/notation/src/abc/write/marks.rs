@@ -1,5 +1,6 @@
 //! Putting marks on notes, writing others in their place, and taking them out.
 
+use horn::Dynamic;
 use score::{NewMark, Span};
 use tree_sitter::Node;
 
@@ -21,6 +22,9 @@ pub(super) fn add(
     note: Span,
     mark: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
+    if matches!(mark, NewMark::Dynamic(_)) {
+        return cannot("a dynamic is only written in another's place");
+    }
     let rest = source
         .around(note, &["rest", "measure_rest"])
         .filter(|rest| rest.start_byte() == note.start && matches!(mark, NewMark::Words(_)));
@@ -53,6 +57,19 @@ pub(super) fn replace(
     with: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
     let node = mark_node(source, mark)?;
+    if let NewMark::Dynamic(letters) = with {
+        let text = source.text_of(node);
+        let Some(sign) = text.chars().next().filter(|sign| "!+".contains(*sign)) else {
+            return cannot("the mark is no dynamic of its own");
+        };
+        if Dynamic::read(text.trim_matches(sign)).is_none() {
+            return cannot("the mark is no dynamic");
+        }
+        return Ok(vec![edit(
+            node.byte_range().into(),
+            format!("{sign}{letters}{sign}"),
+        )]);
+    }
     let placement = node
         .child_by_field_name("placement")
         .and_then(|placement| source.text_of(placement).chars().next())
@@ -154,6 +171,8 @@ pub(super) fn mark_text(source: &Source<'_>, at: usize, mark: &NewMark, placemen
         (NewMark::Plus, true) => "+plus+".to_owned(),
         (NewMark::Circle, false) => "!open!".to_owned(),
         (NewMark::Circle, true) => "+open+".to_owned(),
+        (NewMark::Dynamic(letters), false) => format!("!{letters}!"),
+        (NewMark::Dynamic(letters), true) => format!("+{letters}+"),
         (NewMark::Words(words), _) => format!("\"{placement}{}\"", strings::quoted(words)),
     }
 }

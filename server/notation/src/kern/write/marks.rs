@@ -1,5 +1,6 @@
 //! Marks put in, changed and taken out: local comments above a note, and signs within its token.
 
+use horn::Dynamic;
 use score::{NewMark, Span};
 
 use super::super::grid::{Record, RecordKind, SpineKind};
@@ -14,6 +15,9 @@ pub(super) fn add(
     note: Span,
     mark: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
+    if matches!(mark, NewMark::Dynamic(_)) {
+        return cannot("a dynamic is only written in another's place");
+    }
     let sheet = source.sheet_at(note.start)?;
     let (place, column, (_, cell)) = cell_at(&sheet, note.start)?;
     let data = sheet.grid.records[place].kind == RecordKind::Data;
@@ -53,7 +57,7 @@ fn words(mark: &NewMark) -> String {
     match mark {
         NewMark::Plus => "+".to_owned(),
         NewMark::Circle => "o".to_owned(),
-        NewMark::Words(words) => layout::escaped(words),
+        NewMark::Words(words) | NewMark::Dynamic(words) => layout::escaped(words),
     }
 }
 
@@ -66,6 +70,21 @@ pub(super) fn replace_mark(
     let sheet = source.sheet_at(mark.start)?;
     let (place, column, (span, cell)) = cell_at(&sheet, mark.start)?;
     let record = &sheet.grid.records[place];
+    if let NewMark::Dynamic(letters) = with {
+        // In a comment the mark is all of its words, in a spine of dynamics the letters themselves.
+        let place = match record.kind {
+            RecordKind::LocalComment => {
+                layout::words(cell).map(|(_, within)| within.shifted(span.start))
+            }
+            _ => Some(mark).filter(|_| !in_token(&sheet, record, column)),
+        };
+        let text = |place: Span| source.text.get(place.range());
+        let dynamic = |place: &Span| text(*place).is_some_and(|text| Dynamic::read(text).is_some());
+        return match place.filter(dynamic) {
+            Some(place) => Ok(vec![replace(place, letters.clone())]),
+            None => cannot("the mark is no dynamic and nothing besides"),
+        };
+    }
     if record.kind == RecordKind::LocalComment {
         let Some((old, within)) = layout::words(cell) else {
             return cannot("there is no mark at that place any more");

@@ -27,6 +27,9 @@ pub(super) fn add(
     note: Span,
     mark: &NewMark,
 ) -> Result<Vec<TextEdit>, CannotWrite> {
+    if matches!(mark, NewMark::Dynamic(_)) {
+        return cannot("a dynamic is only written in another's place");
+    }
     if let (NewMark::Words(words), Some((run, layer))) = (mark, notes::rest_at(source, note)) {
         let page = source.measure(run);
         let rest = page.as_ref().and_then(|page| Some((page, page.at(note)?)));
@@ -63,7 +66,9 @@ fn put(page: &Page<'_>, note: Element<'_>, layer: u8, mark: &NewMark) -> TextEdi
     let sign = match mark {
         NewMark::Plus => "<stopped/>",
         NewMark::Circle => "<open/>",
-        NewMark::Words(words) => return direction(page, note, layer, words),
+        NewMark::Words(words) | NewMark::Dynamic(words) => {
+            return direction(page, note, layer, words);
+        }
     };
     let notations = note
         .named("notations")
@@ -118,11 +123,22 @@ pub(super) fn replace(
     let (Some(first), Some(last)) = (found.first().copied(), found.last().copied()) else {
         return cannot("there is no mark at that place");
     };
+    if let NewMark::Dynamic(letters) = with {
+        // Signs beside other words, or several at once, are more than a degree.
+        let mut signs = first.children();
+        return match (first.name(), signs.next(), signs.next()) {
+            ("dynamics", Some(sign), None) if sign.name() != "other-dynamics" => {
+                let text = format!("<{letters}/>");
+                Ok(vec![edit(page.place(sign.span()), text)])
+            }
+            _ => cannot("the mark is no dynamic of one sign"),
+        };
+    }
     let in_words = matches!(first.name(), "words" | "symbol");
     let words = match with {
         NewMark::Plus => "+",
         NewMark::Circle => "o",
-        NewMark::Words(words) => words.as_str(),
+        NewMark::Words(words) | NewMark::Dynamic(words) => words.as_str(),
     };
     if first.name() == "words" {
         let span = first.inner().joined(last.inner());
@@ -141,7 +157,9 @@ pub(super) fn replace(
     let name = match with {
         NewMark::Plus => "stopped",
         NewMark::Circle => "open",
-        NewMark::Words(words) => return for_words(&page, first, words),
+        NewMark::Words(words) | NewMark::Dynamic(words) => {
+            return for_words(&page, first, words);
+        }
     };
     if first.name() == name {
         return Ok(Vec::new());
