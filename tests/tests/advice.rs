@@ -22,6 +22,7 @@ fn score(parts: &[Part<'_>], format: Format) -> Document {
         stands: stands.collect(),
         told: None,
         repeated: None,
+        new_page: None,
     };
     Document::from_text(format, &write::write(&sheet, format))
 }

@@ -259,6 +259,7 @@ fn invented(seed: u64) -> Sheet {
         stands: stands.collect(),
         told: None,
         repeated: None,
+        new_page: None,
     }
 }
 

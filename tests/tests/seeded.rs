@@ -75,6 +75,29 @@ fn clean_parts_are_left_alone() {
 }
 
 #[test]
+fn a_page_that_can_be_turned_is_left_alone() {
+    for format in Format::ALL {
+        let said = |stands: usize, new_page: usize| {
+            let mut sheet = Sheet::clean(1);
+            sheet.stands.truncate(stands);
+            sheet.new_page = Some(new_page);
+            findings(&write::write(&sheet, format), format)
+        };
+        // Behind two bars of rest, before any note, and behind one of the two.
+        for bar in [GROUP, 0, GROUP - 1] {
+            assert!(said(1, bar).is_empty(), "{}", shown(&said(1, bar)));
+        }
+        // Within the music of a part alone, and of a score.
+        assert_eq!(said(1, GROUP + 1).len(), 1, "{}", format.name());
+        assert!(
+            said(2, GROUP + 1).is_empty(),
+            "{}",
+            shown(&said(2, GROUP + 1))
+        );
+    }
+}
+
+#[test]
 fn an_unclear_accidental_gets_its_sign_and_nothing_else_changes() {
     let settings = Settings::default();
     let mut applied = BTreeMap::new();

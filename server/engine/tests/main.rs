@@ -24,6 +24,7 @@ mod mentions;
 mod old_bass_clef;
 mod orchestra;
 mod other_instruments;
+mod page_turn;
 mod performed;
 mod places;
 mod players;

@@ -3,6 +3,7 @@
 use std::io;
 use std::ops::Range;
 
+use reading::Silences;
 use theory::{Quarters, Seconds};
 
 use crate::clock::Clock;
@@ -47,8 +48,7 @@ pub struct LaidPart<'a, 's> {
     pub(crate) grounds: Vec<Ground>,
     /// When each note is played first, where that is asked for.
     times: Vec<Option<Seconds>>,
-    /// When notes begin, and until when any before them sound.
-    sounds: Vec<(Quarters, f64, f64)>,
+    silences: Silences,
 }
 
 /// A line that is drawn.
@@ -119,7 +119,7 @@ impl<'a, 's> LaidPart<'a, 's> {
             ],
             grounds: others::grounds(subject),
             times: times(subject, options),
-            sounds: sounds(subject),
+            silences: Silences::of(subject.horn),
         })
     }
 
@@ -210,17 +210,8 @@ impl<'a, 's> LaidPart<'a, 's> {
 
     /// How long the player has nothing to play around the end of a line.
     pub(crate) fn silence(&self, place: usize) -> Option<Seconds> {
-        let ends = *self.ends.get(place)?;
-        let after = self.sounds.partition_point(|(onset, ..)| *onset < ends);
-        let until = after
-            .checked_sub(1)
-            .and_then(|before| self.sounds.get(before));
-        let until = until.map_or(0.0, |(.., until)| *until);
-        let next = self
-            .sounds
-            .get(after)
-            .map_or(f64::MAX, |(_, starts, _)| *starts);
-        Some(Seconds(next - until))
+        let around = self.silences.around(*self.ends.get(place)?);
+        Some(around.map_or(Seconds(f64::MAX), |silence| silence.lasts))
     }
 }
 
@@ -247,19 +238,4 @@ fn times(subject: &Subject<'_>, options: &Options<'_>) -> Vec<Option<Seconds>> {
         }
     }
     times
-}
-
-/// When each note begins, and until when it or one before it sounds, in the order of time.
-fn sounds(subject: &Subject<'_>) -> Vec<(Quarters, f64, f64)> {
-    let notes = subject.horn.notes.iter();
-    let mut sounds: Vec<(Quarters, f64, f64)> = notes
-        .map(|note| (note.onset, note.starts.0, note.ends.0))
-        .collect();
-    sounds.sort_by_key(|(onset, ..)| *onset);
-    let mut longest = 0.0_f64;
-    for (.., until) in &mut sounds {
-        longest = longest.max(*until);
-        *until = longest;
-    }
-    sounds
 }

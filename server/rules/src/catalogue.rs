@@ -87,6 +87,7 @@ pub static ALL: &[&Rule] = &[
     &part::lives_low::RULE,
     &part::too_full::RULE,
     &part::too_empty::RULE,
+    &part::page_turn::RULE,
     &text::unreadable::RULE,
     &text::lesson::RULE,
     &text::unknown_ignore::RULE,

@@ -49,6 +49,8 @@ pub enum EventKind {
     Section(String),
     /// A sign of the way through the piece (D.C., Fine, Coda).
     Route(Route),
+    /// A new page begins here.
+    PageBreak,
 }
 
 /// A written note.

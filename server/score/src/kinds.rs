@@ -4,7 +4,7 @@ use crate::event::{Event, EventKind, MarkKind};
 
 /// A set of kinds of event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub struct Kinds(u16);
+pub struct Kinds(u32);
 
 impl Kinds {
     /// No kind.
@@ -41,6 +41,8 @@ impl Kinds {
     pub const ROUTES: Self = Self(1 << 14);
     /// Small notes that another part plays.
     pub const CUES: Self = Self(1 << 15);
+    /// Ends of pages.
+    pub const PAGES: Self = Self(1 << 16);
 
     /// These and others.
     #[must_use]
@@ -77,6 +79,7 @@ impl Kinds {
             EventKind::Witness(..) => Self::WITNESSES,
             EventKind::Section(_) => Self::SECTIONS,
             EventKind::Route(_) => Self::ROUTES,
+            EventKind::PageBreak => Self::PAGES,
         }
     }
 }
@@ -91,7 +94,7 @@ mod tests {
     use crate::event::{AlterationFrom, Cue, Mark, Note, Rest, Sign, TempoMark};
     use crate::{Bar, Clef, Part, Placed, Run, RunBody, Span, Text, WitnessKind, looked_at};
 
-    const ALL: [Kinds; 16] = [
+    const ALL: [Kinds; 17] = [
         Kinds::NOTES,
         Kinds::RESTS,
         Kinds::WORDS,
@@ -108,6 +111,7 @@ mod tests {
         Kinds::FURTHER,
         Kinds::ROUTES,
         Kinds::CUES,
+        Kinds::PAGES,
     ];
 
     fn note(layer: u8, chord: bool) -> EventKind {
@@ -179,6 +183,7 @@ mod tests {
             (EventKind::Section("A".to_owned()), Kinds::SECTIONS),
             (EventKind::Route(crate::Route::Fine), Kinds::ROUTES),
             (EventKind::Cue(cue), Kinds::CUES),
+            (EventKind::PageBreak, Kinds::PAGES),
         ]
     }
 
@@ -270,6 +275,6 @@ mod tests {
         let before = looked_at();
         assert_eq!(part.events_of(Kinds::TEMPOS).count(), 3);
         // The bar of one event, the second run of two, and the bar of all.
-        assert_eq!(looked_at() - before, 1 + 12 + 19);
+        assert_eq!(looked_at() - before, 1 + 13 + 20);
     }
 }

@@ -83,6 +83,13 @@ pub(super) fn all() -> Vec<Fault> {
         fault.seed = Box::new(move |sheet, group| wait(sheet, group, names));
         fault
     };
+    let mut turn = bars("part/page-turn", 0, 1, &[]);
+    turn.seed = Box::new(|sheet, group| {
+        // Of a score of several parts nobody knows the pages that lie on the stands.
+        sheet.stands.truncate(1);
+        sheet.put(0, group, &["c8 e8 c16", "G8 e8 c16"]);
+        sheet.new_page = Some(group * GROUP + 1);
+    });
     let trombones = &["Trombone 1", "Trombone 2"][..];
     vec![
         among(
@@ -160,6 +167,7 @@ pub(super) fn all() -> Vec<Fault> {
                 &["\"^gliss.\" (C16 c16)", REST, "\"^gliss.\" (C16 c16)", REST],
             ),
         ),
+        turn,
         uncued(&["Oboe"]),
         uncued(&["Violin", "Violin"]),
         set("[rules]\n\"section/voicing\" = { chords = 1 }\n", voicing),

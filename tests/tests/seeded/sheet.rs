@@ -33,6 +33,8 @@ pub(crate) struct Sheet {
     pub(crate) told: Option<&'static str>,
     /// Bars that are played twice, by their places.
     pub(crate) repeated: Option<Range<usize>>,
+    /// The bar before which a page ends, by its place.
+    pub(crate) new_page: Option<usize>,
 }
 
 impl Sheet {
@@ -63,6 +65,7 @@ impl Sheet {
             stands: stands.into(),
             told: None,
             repeated: None,
+            new_page: None,
         }
     }
 

@@ -60,6 +60,9 @@ fn abc(sheet: &Sheet) -> String {
                 if ends { ":|" } else { "|" },
             );
             let bar = bar.replace('?', broken(Format::Abc));
+            if sheet.new_page == Some(number) {
+                text.push_str("%%newpage\n");
+            }
             writeln!(text, "{begin}{bar} {end}").unwrap();
         }
     }
@@ -88,6 +91,9 @@ fn musicxml(sheet: &Sheet) -> String {
         let mut held = false;
         for (number, bar) in stand.bars.iter().enumerate() {
             writeln!(text, "<measure number=\"{}\">", number + 1).unwrap();
+            if sheet.new_page == Some(number) {
+                text.push_str("<print new-page=\"yes\"/>\n");
+            }
             if number == 0 {
                 let key = stand.key;
                 let transpose = stand.records.map(transposition).unwrap_or_default();
@@ -306,6 +312,11 @@ fn kern(sheet: &Sheet) -> String {
     }
     row(&|_| both("=="));
     row(&|_| both("*-"));
+    if let Some(bar) = sheet.new_page {
+        let begins = format!("={}\t", bar + 1);
+        let barline = lines.iter().position(|line| line.starts_with(&begins));
+        lines.insert(barline.unwrap(), "!!LO:PB:g=original".to_owned());
+    }
     lines.join("\n") + "\n"
 }
 

@@ -317,5 +317,6 @@ const fn what(kind: &EventKind) -> &'static str {
         EventKind::Witness(..) => "what the part is called",
         EventKind::Section(_) => "a section's label",
         EventKind::Route(_) => "a sign of the way through the piece",
+        EventKind::PageBreak => "the end of a page",
     }
 }

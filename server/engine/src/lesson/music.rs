@@ -244,7 +244,8 @@ impl<'a> BarMusic<'a> {
                 | EventKind::Clef(_)
                 | EventKind::Witness(..)
                 | EventKind::Section(_)
-                | EventKind::Route(_) => {}
+                | EventKind::Route(_)
+                | EventKind::PageBreak => {}
             }
         }
         notes.sort_by_key(|note| {

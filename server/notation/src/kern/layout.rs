@@ -5,6 +5,14 @@ use score::{Mark, MarkKind, Sign, Span, Text};
 /// How a colon is written within a parameter.
 const COLON: &str = "&colon;";
 
+/// Where a comment begins a new page, counted as it is; what may follow says whose page it is.
+pub(super) fn page_break(comment: &str, span: Span) -> Option<Span> {
+    let words = comment.split('\t').next().unwrap_or_default();
+    let parameters = words.trim_start_matches('!').strip_prefix("LO:PB")?;
+    let whole = parameters.is_empty() || parameters.starts_with(':');
+    whole.then(|| Span::new(span.start, span.start + words.trim_end().len()))
+}
+
 /// The words of a text comment and where they stand in the cell; `None` when it is none, or speaks to editors only.
 pub(super) fn words(cell: &str) -> Option<(&str, Span)> {
     let parameters = cell.strip_prefix("!LO:TX")?;

@@ -249,7 +249,8 @@ impl<'a, 's> State<'a, 's> {
             | EventKind::Section(_)
             | EventKind::Route(_)
             | EventKind::Transposition(_)
-            | EventKind::Witness(..) => {}
+            | EventKind::Witness(..)
+            | EventKind::PageBreak => {}
         }
     }
 

@@ -179,7 +179,8 @@ impl<'a> Walk<'a> {
             | EventKind::Meter(_)
             | EventKind::Tempo(_)
             | EventKind::Section(_)
-            | EventKind::Route(_) => {}
+            | EventKind::Route(_)
+            | EventKind::PageBreak => {}
         }
     }
 

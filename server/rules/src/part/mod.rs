@@ -4,5 +4,6 @@ pub mod house_name;
 pub mod lives_low;
 pub mod name;
 pub mod no_cue;
+pub mod page_turn;
 pub mod too_empty;
 pub mod too_full;

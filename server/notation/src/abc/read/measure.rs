@@ -550,6 +550,9 @@ impl Reader<'_> {
                 if let Some(propagation) = fields::propagation(node, self.text) {
                     self.state.propagation = propagation;
                 }
+                if fields::setting(node, "newpage", self.text).is_some() {
+                    self.push(node, EventKind::PageBreak);
+                }
             }
             _ => {}
         }

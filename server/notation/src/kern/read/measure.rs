@@ -10,6 +10,7 @@ use score::{Barline, EventKind, Lost, Mark, Piece, Span, TempoMark, hold_unreada
 use theory::Quarters;
 
 use super::super::grid::{self, Column, Record, RecordKind, SpineKind, Spines};
+use super::super::layout;
 use super::super::spot::Spots;
 use super::data::{self, Place};
 use super::part::{PartBar, PartBuilder};
@@ -143,7 +144,14 @@ impl Reader<'_> {
             RecordKind::Blank => {}
             RecordKind::Exclusive => self.parts_begin(record),
             RecordKind::Reference => self.reference(record),
-            RecordKind::GlobalComment => self.directive(record.span(), record.text),
+            RecordKind::GlobalComment => {
+                if let Some(span) = layout::page_break(record.text, record.span()) {
+                    for part in &mut self.state.parts {
+                        part.push_pending(span, EventKind::PageBreak);
+                    }
+                }
+                self.directive(record.span(), record.text);
+            }
             RecordKind::LocalComment => self.comments(record),
             RecordKind::Interpretation => self.interpretations(record),
             RecordKind::Barline => self.barline(record),

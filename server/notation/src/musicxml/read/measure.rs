@@ -156,6 +156,9 @@ impl Reader {
                 }
             }
             "print" => {
+                if element.attribute("new-page").as_deref() == Some("yes") {
+                    self.push(element.open(), EventKind::PageBreak);
+                }
                 for (span, kind) in witnesses::of_print(element) {
                     self.push(span, kind);
                 }

@@ -63,6 +63,10 @@ impl Reader<'_> {
                 {
                     part.push_pending(span, EventKind::Mark(mark));
                 }
+            } else if let Some(place) = layout::page_break(cell, span) {
+                if let Some(part) = self.part(column) {
+                    part.push_pending(place, EventKind::PageBreak);
+                }
             } else if !cell.starts_with("!LO:") {
                 self.directive(span, cell);
             }
