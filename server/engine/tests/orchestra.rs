@@ -564,6 +564,7 @@ fn a_covered_solo_is_marked_louder_where_that_helps() {
         "!p!c4 | \"^solo\"c d e f | \"^tutti\"!mf!c4",
         "\"^solo\"!p!c d e f | g4 | \"^tutti\"c4",
         "\"^solo\"!fp!c d e f | g4 | \"^tutti\"!mf!c4",
+        "\"^solo\"!p!c d !<(!e f | g2 !<)!g2 | \"^tutti\"!mf!c4",
     ] {
         assert_eq!(
             fixes(rule, &[("Horn in F", other), clarinet]),
