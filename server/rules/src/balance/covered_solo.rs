@@ -3,10 +3,10 @@
 use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
-use super::passage::{bars, covering, covering_if, passages};
-use super::{COVERED_BY, NOTES};
 use reading::PlayedNote;
 
+use super::passage::{bars, covering, covering_if, passages};
+use super::{COVERED_BY, NOTES};
 use crate::context::PartContext;
 use crate::finding::{Finding, Fix, Safety};
 use crate::louder::Marks;

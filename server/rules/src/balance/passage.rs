@@ -22,8 +22,8 @@ pub(super) struct Against<'a> {
 /// Parts that are named; further ones are counted.
 const NAMED: usize = 3;
 
-/// What covers a passage as it is marked: at half of its attacks at least the others that are louder, or as loud in forte, must have so
-/// many times its weight. Other horns are among these others, or play with it.
+/// What covers a passage as it is marked: at half of its attacks at least the others that are louder, or as loud in forte,
+/// must have so many times its weight. Other horns are among these others, or play with it.
 pub(super) fn covering<'a>(
     ctx: &PartContext<'_>,
     passage: &[&'a PlayedNote],
