@@ -10,6 +10,9 @@ use crate::glyph::SPACE;
 use crate::ink::{Area, Ink};
 use crate::subject::Subject;
 
+/// Seconds are sums of fractions; times nearer than this are the same.
+const INSTANT: f64 = 1e-6;
+
 /// What sounds behind one note of a solo.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Ground {
@@ -49,10 +52,15 @@ pub(crate) fn draw(ink: &mut Ink<'_>, clock: &Clock, grounds: &[Ground]) -> io::
     let covers = horn::covered_by().value.max(f64::EPSILON);
     let first = grounds.partition_point(|ground| ground.from.0 < begins);
     let here = grounds.iter().skip(first);
+    let mut before: Option<(Seconds, f64)> = None;
     for ground in here.take_while(|ground| ground.from.0 < ends) {
         let height = (ground.times / covers).min(1.0) * 2.0 * foot;
-        let (left, right) = (clock.x(ground.from), clock.x(ground.to));
+        // A bar's end is at its barline, and what goes on there has no gap.
+        let joined = before.filter(|(ended, _)| (ended.0 - ground.from.0).abs() < INSTANT);
+        let left = joined.map_or_else(|| clock.x(ground.from), |(_, right)| right);
+        let right = clock.x(Seconds(ground.to.0 - INSTANT)).max(left);
         ink.bar("others", Area::new(left, right, foot - height, foot))?;
+        before = Some((ground.to, right));
     }
     Ok(())
 }
