@@ -8,6 +8,9 @@ use theory::Seconds;
 
 use crate::context::PartContext;
 
+/// Seconds; a shorter rest is none.
+const SHORTEST: f64 = 0.05;
+
 /// What may be changed between two notes.
 pub(crate) struct Changeable {
     /// Whether it is changed from what is usual.
@@ -33,6 +36,18 @@ pub(crate) struct Change<'a> {
     pub(crate) time: u32,
     /// The rest between the two.
     pub(crate) rest: Seconds,
+}
+
+impl Change<'_> {
+    /// The rest, as the beginning of a sentence that goes on with what it is too short for.
+    pub(crate) fn rest_in_words(&self) -> String {
+        let Seconds(rest) = self.rest;
+        if rest < SHORTEST {
+            "There is no rest".to_owned()
+        } else {
+            format!("There are only {rest:.1} s of rest")
+        }
+    }
 }
 
 impl<'a> PartContext<'a> {

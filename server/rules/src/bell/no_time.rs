@@ -83,11 +83,7 @@ fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
     if free >= needed.value.0 {
         return None;
     }
-    let rest = if free < 0.05 {
-        "There is no rest".to_owned()
-    } else {
-        format!("There are only {free:.1} s of rest")
-    };
+    let rest = change.rest_in_words();
     let doing = if change.on {
         "raise the bell"
     } else {

@@ -92,11 +92,7 @@ fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
     } else {
         ("take the mute out", ", or share the line with another horn")
     };
-    let rest = if free < 0.05 {
-        "There is no rest".to_owned()
-    } else {
-        format!("There are only {free:.1} s of rest")
-    };
+    let rest = change.rest_in_words();
     let message = format!(
         "{rest} to {doing} before {} in bar {}{}. The right hand needs about {} s for it ({}). Give the horn more rest \
          there{instead}.",
