@@ -1,5 +1,5 @@
 //! What tests share: where the test scores lie and how their truth is written, what can be asked of a document, and how a
-//! document is damaged.
+//! document is drawn or damaged.
 #![expect(
     clippy::unwrap_used,
     reason = "what helps tests fails loudly, as they do"
@@ -7,10 +7,12 @@
 
 mod commands;
 pub mod damage;
+mod drawn;
 pub mod excerpt;
 mod judge;
 
 pub use commands::{Done, ask_everything};
+pub use drawn::subjects;
 pub use judge::judge;
 
 use std::path::{Path, PathBuf};

@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use engine::{HornOf, Judged, Settings};
-use horn::{CuedPart, Family, Language, OrchestraInstrument};
+use horn::{Family, Language, OrchestraInstrument};
 use notation::{Document, Format};
-use picture::{Options, Subject};
+use picture::Options;
 use score::{Cue, EventKind, Kinds, Part, Piece};
-use support::home;
+use support::{home, subjects};
 use theory::Quarters;
 
 use crate::seeded::among_others::wait;
@@ -150,15 +150,8 @@ fn scores_without_small_notes_get_words() {
 fn small_notes_are_drawn_where_they_stand() {
     let mut sum = Cued::default();
     let (_, after) = cued(&home().join("scores/musicxml/Haydn_104_1.mxl"), &mut sum);
-    let (base, reading) = after.pieces().next().unwrap();
     let mut drawn = 0;
-    for horn in &reading.horns {
-        let subject = Subject {
-            base,
-            reading,
-            horn,
-            findings: after.findings(),
-        };
+    for subject in subjects(&after) {
         let picture = picture::draw(&subject, &Options::default()).unwrap();
         let xml = roxmltree::Document::parse(&picture.svg).unwrap();
         let groups = xml.descendants();
@@ -185,7 +178,7 @@ fn small_notes_are_drawn_where_they_stand() {
                 (name(&head).starts_with("rest"), (-y / 4.0).round() as i32)
             })
             .collect();
-        let part = &reading.piece.parts[horn.seat.part];
+        let part = &subject.reading.piece.parts[subject.horn.seat.part];
         let written: Vec<(bool, i32)> = part
             .events_of(Kinds::CUES)
             .filter_map(|placed| match &placed.event.kind {
@@ -198,7 +191,7 @@ fn small_notes_are_drawn_where_they_stand() {
                 None => (true, 0),
             })
             .collect();
-        assert_eq!(seen, written, "{}", horn.label);
+        assert_eq!(seen, written, "{}", subject.horn.label);
         drawn += seen.len();
     }
     println!("{drawn} small notes and rests read back from their drawing");
@@ -257,20 +250,13 @@ fn cues_of_real_scores_say_which_part() {
             let judged = Judged::new(document, Settings::default());
             scores += 1;
             for (_, reading) in judged.pieces() {
-                let parts = reading.piece.parts.iter().enumerate();
-                let parts: Vec<CuedPart<'_>> = parts
-                    .map(|(place, part)| CuedPart {
-                        name: part.name.as_ref().map(|name| name.text.as_str()),
-                        instrument: reading.instrument(place),
-                    })
-                    .collect();
                 let mut names: BTreeMap<String, usize> = BTreeMap::new();
-                for (place, part) in parts.iter().enumerate() {
-                    let family = part.instrument.map(OrchestraInstrument::family);
+                for place in 0..reading.piece.parts.len() {
+                    let family = reading.instrument(place).map(OrchestraInstrument::family);
                     if matches!(family, None | Some(Family::Horns | Family::Others)) {
                         continue;
                     }
-                    let name = horn::cue_name(&parts, place, Some(Language::Italian)).unwrap();
+                    let name = reading.cue_name(place, Some(Language::Italian)).unwrap();
                     called += 1;
                     let first = names.insert(name.clone(), place);
                     assert_eq!(first, None, "{}: {name}", path.display());

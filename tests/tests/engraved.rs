@@ -11,9 +11,10 @@ use std::collections::{BTreeMap, HashMap};
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
-use picture::{Options, Pitched, Subject};
+use picture::{Options, Pitched};
 use reading::{HornPart, PlayedNote};
 use roxmltree::{Document as Xml, Node};
+use support::subjects;
 use theory::{Alteration, Letter, Pitch, Quarters};
 
 use crate::pictures::{read, scores};
@@ -394,26 +395,18 @@ fn every_note_reads_as_it_is_meant() {
     for path in scores() {
         let document = read(&path);
         let judged = Judged::new(document, Settings::default());
-        for (base, reading) in judged.pieces() {
-            for horn in &reading.horns {
-                for pitch in Pitched::ALL {
-                    let subject = Subject {
-                        base,
-                        reading,
-                        horn,
-                        findings: judged.findings(),
-                    };
-                    let options = Options {
-                        pitch,
-                        ..Options::default()
-                    };
-                    let picture = picture::draw(&subject, &options).unwrap();
-                    let name = path.file_name().unwrap().to_string_lossy();
-                    let (compared, in_tuplets) = compare(horn, pitch, &picture.svg, &name);
-                    drawings += 1;
-                    notes += compared;
-                    tuplets += in_tuplets;
-                }
+        for subject in subjects(&judged) {
+            for pitch in Pitched::ALL {
+                let options = Options {
+                    pitch,
+                    ..Options::default()
+                };
+                let picture = picture::draw(&subject, &options).unwrap();
+                let name = path.file_name().unwrap().to_string_lossy();
+                let (compared, in_tuplets) = compare(subject.horn, pitch, &picture.svg, &name);
+                drawings += 1;
+                notes += compared;
+                tuplets += in_tuplets;
             }
         }
     }
@@ -428,21 +421,10 @@ fn a_length_that_no_value_says_takes_several() {
     let text =
         "X:1\nT:The Gangway\nM:5/8\nL:1/8\nK:none\nV:1 name=\"Horn in F\"\nc5- | c4 ^c | f5 |]\n";
     let judged = Judged::new(Document::from_text(Format::Abc, text), Settings::default());
-    let (base, reading) = judged.pieces().next().unwrap();
-    let subject = Subject {
-        base,
-        reading,
-        horn: &reading.horns[0],
-        findings: &[],
-    };
+    let subject = subjects(&judged)[0];
     let picture = picture::draw(&subject, &Options::default()).unwrap();
     assert_eq!(picture.svg.matches("data-note=").count(), 2);
-    let (notes, _) = compare(
-        &reading.horns[0],
-        Pitched::Written,
-        &picture.svg,
-        "five eighths",
-    );
+    let (notes, _) = compare(subject.horn, Pitched::Written, &picture.svg, "five eighths");
     assert_eq!(notes, 4);
 }
 
@@ -454,14 +436,7 @@ fn the_demo_looks_the_same_in_humdrum_and_musicxml() {
     let looks = |notation: &str| -> Vec<Vec<Look>> {
         let document = read(&support::home().join(format!("demo/evening-ferry.{notation}")));
         let judged = Judged::new(document, Settings::default());
-        let (base, reading) = judged.pieces().next().unwrap();
-        let parts = reading.horns.iter().map(|horn| {
-            let subject = Subject {
-                base,
-                reading,
-                horn,
-                findings: judged.findings(),
-            };
+        let parts = subjects(&judged).into_iter().map(|subject| {
             let picture = picture::draw(&subject, &Options::default()).unwrap();
             let xml = Xml::parse(&picture.svg).unwrap();
             let systems = xml.descendants().filter(|node| class(*node) == "system");
@@ -488,13 +463,7 @@ fn a_bar_of_any_number_is_drawn() {
         Document::from_text(Format::Kern, &text),
         Settings::default(),
     );
-    let (base, reading) = judged.pieces().next().unwrap();
-    let subject = Subject {
-        base,
-        reading,
-        horn: &reading.horns[0],
-        findings: judged.findings(),
-    };
+    let subject = subjects(&judged)[0];
     let strips = picture::engrave(&subject, &Options::default())
         .unwrap()
         .strips()

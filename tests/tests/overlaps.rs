@@ -17,8 +17,9 @@ use std::collections::BTreeMap;
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
-use picture::{Options, Pitched, Subject};
+use picture::{Options, Pitched};
 use roxmltree::Document as Xml;
+use support::subjects;
 
 use crate::pictures::{read, scores};
 use drawn::{Thing, class, glyphs, things};
@@ -105,21 +106,13 @@ impl Tally {
     /// Draws every horn of a document at both pitches, and looks at each; gives back how many drawings there were.
     fn draw(&mut self, judged: &Judged, options: Options<'_>, name: &str) -> usize {
         let mut drawings = 0;
-        for (base, reading) in judged.pieces() {
-            for horn in &reading.horns {
-                for pitch in Pitched::ALL {
-                    let subject = Subject {
-                        base,
-                        reading,
-                        horn,
-                        findings: judged.findings(),
-                    };
-                    let options = Options { pitch, ..options };
-                    let picture = picture::draw(&subject, &options).unwrap();
-                    let name = format!("{name}, {}, {pitch:?}", horn.label);
-                    self.look(&picture.svg, &name);
-                    drawings += 1;
-                }
+        for subject in subjects(judged) {
+            for pitch in Pitched::ALL {
+                let options = Options { pitch, ..options };
+                let picture = picture::draw(&subject, &options).unwrap();
+                let name = format!("{name}, {}, {pitch:?}", subject.horn.label);
+                self.look(&picture.svg, &name);
+                drawings += 1;
             }
         }
         drawings

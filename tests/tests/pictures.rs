@@ -13,7 +13,7 @@ use engine::{Judged, Settings};
 use notation::{Document, Format};
 use picture::{LaidPart, Options, Picture, Pitched, Place, Subject};
 use quick_xml::events::{BytesStart, Event};
-use support::home;
+use support::{home, subjects};
 
 /// What was found in a drawing.
 #[derive(Default)]
@@ -236,52 +236,44 @@ fn a_line_drawn_alone_is_the_line_of_the_whole() {
     let (mut parts, mut lines) = (0, 0);
     for path in scores() {
         let judged = Judged::new(read(&path), Settings::default());
-        for (base, reading) in judged.pieces() {
-            for horn in &reading.horns {
-                let subject = Subject {
-                    base,
-                    reading,
-                    horn,
-                    findings: judged.findings(),
-                };
-                let options = Options::default();
-                let laid = LaidPart::lay(&subject, &options).unwrap();
-                let whole = laid.draw(0..laid.lines()).unwrap();
-                let strips = whole.strips().unwrap();
-                let mut places = Vec::new();
-                for line in 0..laid.lines() {
-                    let alone = laid.draw(line..line + 1).unwrap();
-                    assert_eq!(
-                        alone.strips().unwrap()[1],
-                        strips[line + 1],
-                        "{} {line}",
-                        path.display()
+        for subject in subjects(&judged) {
+            let options = Options::default();
+            let laid = LaidPart::lay(&subject, &options).unwrap();
+            let whole = laid.draw(0..laid.lines()).unwrap();
+            let strips = whole.strips().unwrap();
+            let mut places = Vec::new();
+            for line in 0..laid.lines() {
+                let alone = laid.draw(line..line + 1).unwrap();
+                assert_eq!(
+                    alone.strips().unwrap()[1],
+                    strips[line + 1],
+                    "{} {line}",
+                    path.display()
+                );
+                assert_eq!(alone.blocks.len(), 3);
+                for note in alone
+                    .places
+                    .iter()
+                    .filter(|place| place.id.starts_with("note-"))
+                {
+                    assert!(
+                        strips[line + 1].contains(&format!("id=\"{}\"", note.id)),
+                        "{}: {}",
+                        path.display(),
+                        note.label
                     );
-                    assert_eq!(alone.blocks.len(), 3);
-                    for note in alone
-                        .places
-                        .iter()
-                        .filter(|place| place.id.starts_with("note-"))
-                    {
-                        assert!(
-                            strips[line + 1].contains(&format!("id=\"{}\"", note.id)),
-                            "{}: {}",
-                            path.display(),
-                            note.label
-                        );
-                    }
-                    places.extend(alone.places);
-                    lines += 1;
                 }
-                places.sort_by_key(|place| place.span);
-                let named = |places: &[Place]| {
-                    let mut names: Vec<_> = places.iter().map(|place| place.id.clone()).collect();
-                    names.sort();
-                    names
-                };
-                assert_eq!(named(&places), named(&whole.places), "{}", path.display());
-                parts += 1;
+                places.extend(alone.places);
+                lines += 1;
             }
+            places.sort_by_key(|place| place.span);
+            let named = |places: &[Place]| {
+                let mut names: Vec<_> = places.iter().map(|place| place.id.clone()).collect();
+                names.sort();
+                names
+            };
+            assert_eq!(named(&places), named(&whole.places), "{}", path.display());
+            parts += 1;
         }
     }
     println!("{lines} lines of {parts} parts drawn alone as in the whole");
@@ -295,13 +287,7 @@ fn grounds(music: &str, options: &Options<'_>) -> Vec<f64> {
          V:3 name=\"Trumpet\"\n{music}\n"
     );
     let judged = Judged::new(Document::from_text(Format::Abc, &text), Settings::default());
-    let (base, reading) = judged.pieces().next().unwrap();
-    let subject = Subject {
-        base,
-        reading,
-        horn: &reading.horns[0],
-        findings: &[],
-    };
+    let subject = subjects(&judged)[0];
     let drawing = picture::draw(&subject, options).unwrap();
     let mut reader = quick_xml::Reader::from_str(&drawing.svg);
     let mut heights = Vec::new();

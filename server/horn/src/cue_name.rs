@@ -93,8 +93,13 @@ pub struct CuedPart<'a> {
     pub instrument: Option<OrchestraInstrument>,
 }
 
+/// The parts of a piece as cues may call them, in score order; `None` where a name is of numbers and signs alone, or there
+/// is neither name nor known instrument.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CueNames(Vec<Option<Called>>);
+
 /// A part as cues may call it.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 struct Called {
     name: InstrumentName,
     /// The instrument, where the name says that one and nothing besides.
@@ -153,6 +158,57 @@ impl Called {
         let numbers: Vec<String> = players.iter().map(number).collect();
         numbers.join(".")
     }
+
+    /// What it is called among those that are like it, itself among them, each with its place.
+    fn among(&self, part: usize, like: &[(usize, &Self)], language: Option<Language>) -> String {
+        let players = &self.name.players;
+        // Another from which its key tells this one.
+        let other_key = like.iter().any(|(_, other)| {
+            let beside = players.is_empty() || other.name.players == *players;
+            beside && other.name.key != self.name.key
+        });
+        let (before, after): (Vec<_>, Vec<_>) = like
+            .iter()
+            .filter(|(_, other)| other.is_same(self))
+            .partition(|(place, _)| *place < part);
+        let same = before.len() + after.len();
+        let numbers = match players.as_slice() {
+            [_] => players.clone(),
+            // Several staves with a name for all of their players.
+            [_, ..] if same == players.len() => {
+                players.get(before.len()).copied().into_iter().collect()
+            }
+            [_, ..] if like.len() > 1 => players.clone(),
+            [] if same > 1 && self.is_counted() => {
+                let count = |called: &Called| called.name.count.unwrap_or(1);
+                let above = before.iter().map(|(_, called)| count(called));
+                let above = above.fold(0_u8, u8::saturating_add);
+                (above..above.saturating_add(count(self)))
+                    .map(|player| player.saturating_add(1))
+                    .collect()
+            }
+            _ => Vec::new(),
+        };
+        // Where another's name begins like this one, all of it is needed.
+        let cut = self.plain.is_none()
+            && like
+                .iter()
+                .any(|(_, other)| other.name.whole != self.name.whole && !other.is_same(self));
+        let short = || short(self.plain?, language?).map(str::to_owned);
+        let noun = if cut {
+            &self.name.whole
+        } else {
+            &self.name.noun
+        };
+        let mut name = short().unwrap_or_else(|| noun.clone());
+        if !numbers.is_empty() {
+            name = format!("{name} {}", self.numbers(&numbers));
+        }
+        match &self.name.key {
+            Some(key) if other_key => format!("{name} in {key}"),
+            _ => name,
+        }
+    }
 }
 
 const ROMAN: [&str; 8] = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII"];
@@ -189,61 +245,25 @@ const fn english(instrument: OrchestraInstrument) -> Option<&'static str> {
     })
 }
 
-/// What a cue calls the player of a part among the parts of a piece, which stand in score order: by the usual short name
-/// in a language, where its name is that of an instrument, else by that name, with the number that the name gives.
-///
-/// Where names alone do not tell parts apart, their keys do, or else their order from the top (common practice). `None`
-/// where a name is of numbers and signs alone, or there is neither name nor known instrument.
-#[must_use]
-pub fn cue_name(parts: &[CuedPart<'_>], part: usize, language: Option<Language>) -> Option<String> {
-    let own = Called::of(parts.get(part)?)?;
-    let all = parts.iter().enumerate();
-    let like: Vec<(usize, Called)> = all
-        .filter_map(|(place, part)| Some((place, Called::of(part)?)))
-        .filter(|(_, other)| other.is_like(&own))
-        .collect();
-    let players = &own.name.players;
-    // Another from which its key tells this one.
-    let other_key = like.iter().any(|(_, other)| {
-        let beside = players.is_empty() || other.name.players == *players;
-        beside && other.name.key != own.name.key
-    });
-    let (before, after): (Vec<_>, Vec<_>) = like
-        .iter()
-        .filter(|(_, other)| other.is_same(&own))
-        .partition(|(place, _)| *place < part);
-    let same = before.len() + after.len();
-    let numbers = match players.as_slice() {
-        [_] => players.clone(),
-        // Several staves with a name for all of their players.
-        [_, ..] if same == players.len() => {
-            players.get(before.len()).copied().into_iter().collect()
-        }
-        [_, ..] if like.len() > 1 => players.clone(),
-        [] if same > 1 && own.is_counted() => {
-            let count = |called: &Called| called.name.count.unwrap_or(1);
-            let above = before.iter().map(|(_, called)| count(called));
-            let above = above.fold(0_u8, u8::saturating_add);
-            (above..above.saturating_add(count(&own)))
-                .map(|player| player.saturating_add(1))
-                .collect()
-        }
-        _ => Vec::new(),
-    };
-    // Where another's name begins like this one, all of it is needed.
-    let cut = own.plain.is_none()
-        && like
-            .iter()
-            .any(|(_, other)| other.name.whole != own.name.whole && !other.is_same(&own));
-    let short = || short(own.plain?, language?).map(str::to_owned);
-    let noun = if cut { &own.name.whole } else { &own.name.noun };
-    let mut name = short().unwrap_or_else(|| noun.clone());
-    if !numbers.is_empty() {
-        name = format!("{name} {}", own.numbers(&numbers));
+impl CueNames {
+    /// Reads the names of a piece's parts.
+    #[must_use]
+    pub fn of(parts: &[CuedPart<'_>]) -> Self {
+        Self(parts.iter().map(Called::of).collect())
     }
-    match &own.name.key {
-        Some(key) if other_key => Some(format!("{name} in {key}")),
-        _ => Some(name),
+
+    /// What a cue calls the player of a part, by its place: by the usual short name in a language, where its name is that
+    /// of an instrument, else by that name, with the number that the name gives. Where names alone do not tell parts
+    /// apart, their keys do, or else their order from the top (common practice).
+    #[must_use]
+    pub fn name(&self, part: usize, language: Option<Language>) -> Option<String> {
+        let own = self.0.get(part)?.as_ref()?;
+        let all = self.0.iter().enumerate();
+        let like: Vec<(usize, &Called)> = all
+            .filter_map(|(place, called)| Some((place, called.as_ref()?)))
+            .filter(|(_, other)| other.is_like(own))
+            .collect();
+        Some(own.among(part, &like, language))
     }
 }
 
@@ -303,7 +323,7 @@ mod tests {
             ("", Some(Language::English), None),
         ] {
             assert_eq!(
-                cue_name(&named(&[name]), 0, language).as_deref(),
+                CueNames::of(&named(&[name])).name(0, language).as_deref(),
                 said,
                 "{name}"
             );
@@ -354,9 +374,9 @@ mod tests {
             ),
             (&["Violin", "Violin solo"], &["Vl.", "Violin solo"]),
         ] {
-            let parts = named(names);
+            let parts = CueNames::of(&named(names));
             for (part, said) in said.iter().enumerate() {
-                let name = cue_name(&parts, part, Some(Language::German));
+                let name = parts.name(part, Some(Language::German));
                 assert_eq!(name.as_deref(), Some(*said), "{names:?}");
                 told += 1;
             }
@@ -377,7 +397,8 @@ mod tests {
             None,
         ]
         .map(unnamed);
-        let name = |part, language| cue_name(&parts, part, language);
+        let names = CueNames::of(&parts);
+        let name = |part, language| names.name(part, language);
         assert_eq!(name(0, None).as_deref(), Some("Clarinet 1"));
         assert_eq!(name(1, Some(Language::German)).as_deref(), Some("Klar. 2"));
         assert_eq!(

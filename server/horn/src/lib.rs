@@ -75,7 +75,7 @@ pub use compass::{
 pub use computed::high_f_side;
 pub use crook::{ClefConvention, Crook};
 pub use crook_name::{CrookName, read_crook};
-pub use cue_name::{CuedPart, cue_name};
+pub use cue_name::{CueNames, CuedPart};
 pub use cueing::{cue_heights, cue_reach, cue_share, cue_window, force_that_is_heard};
 pub use doubling::TakenUp;
 pub use dynamics::{Dynamic, degrees_of_a_hairpin, mark_after_a_hairpin};

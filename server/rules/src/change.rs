@@ -2,13 +2,16 @@
 
 use std::collections::HashMap;
 
+use horn::Sourced;
 use reading::{PlayedMark, PlayedNote, Technique};
 use score::Span;
 use theory::Seconds;
 
 use crate::context::PartContext;
+use crate::finding::Finding;
+use crate::rule::Rule;
 
-/// Seconds; a shorter rest is none.
+/// Seconds; a shorter rest would be told of as one of none.
 const SHORTEST: f64 = 0.05;
 
 /// What may be changed between two notes.
@@ -41,13 +44,33 @@ pub(crate) struct Change<'a> {
 impl Change<'_> {
     /// The rest, as the beginning of a sentence that goes on with what it is too short for.
     pub(crate) fn rest_in_words(&self) -> String {
-        let Seconds(rest) = self.rest;
-        if rest < SHORTEST {
+        if is_no_rest(self.rest) {
             "There is no rest".to_owned()
         } else {
-            format!("There are only {rest:.1} s of rest")
+            format!("There are only {:.1} s of rest", self.rest.0)
         }
     }
+
+    /// A finding about it, where it needs more seconds than there are.
+    pub(crate) fn hurried(
+        &self,
+        ctx: &PartContext<'_>,
+        rule: &Rule,
+        message: String,
+        needed: &Sourced<Seconds>,
+    ) -> Finding {
+        let finding = ctx
+            .finding(rule, self.mark.span, message, &needed.source)
+            .at_bar(self.mark.number)
+            .related(Some(self.last.span), "the last note before the change")
+            .related(Some(self.next.span), "the first note after the change");
+        ctx.at_tempo(finding, self.next, self.rest.0 / needed.value.0)
+    }
+}
+
+/// Whether a rest is so short that nobody would call it one.
+pub(crate) fn is_no_rest(rest: Seconds) -> bool {
+    rest.0 < SHORTEST
 }
 
 impl<'a> PartContext<'a> {

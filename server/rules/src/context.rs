@@ -1,6 +1,6 @@
 //! What a check is given.
 
-use horn::{CuedPart, Height, Instrument, Language, Sourced, Wording};
+use horn::{Height, Instrument, Language, Sourced, Wording};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
 use score::{Cues, Directive, EventKind, Intent, Kinds, PartRef, Span, Unreadable};
 use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
@@ -248,17 +248,10 @@ impl PartContext<'_> {
         part.map(|part| part.cues).unwrap_or_default()
     }
 
-    /// What a cue calls another part among those of the score, in the language in which the house or the part prints its words.
+    /// What a cue calls another part, in the language in which the house or the part prints its words.
     pub(crate) fn cue_name(&self, part: usize) -> Option<String> {
         let language = self.house.words.only().or(self.part.language);
-        let parts = self.reading.piece.parts.iter().enumerate();
-        let parts: Vec<CuedPart<'_>> = parts
-            .map(|(place, part)| CuedPart {
-                name: part.name.as_ref().map(|name| name.text.as_str()),
-                instrument: self.reading.instrument(place),
-            })
-            .collect();
-        horn::cue_name(&parts, part, language)
+        self.reading.cue_name(part, language)
     }
 
     /// When something is said of what happens: words over the staff, small notes and the beginnings of sections, in the order of time.

@@ -8,7 +8,7 @@ mod sounds;
 
 use std::sync::OnceLock;
 
-use horn::{Family, Loudness, OrchestraInstrument};
+use horn::{CueNames, CuedPart, Family, Language, Loudness, OrchestraInstrument};
 use theory::Quarters;
 
 use crate::note::PlayedNote;
@@ -93,6 +93,7 @@ impl Harmony {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Orchestra {
     moments: OnceLock<Moments>,
+    cue_names: OnceLock<CueNames>,
     lines: OnceLock<Vec<Line>>,
 }
 
@@ -168,6 +169,22 @@ impl PieceReading {
             self.instrument(part)
                 .is_some_and(|it| it.family() == family)
         })
+    }
+
+    /// What a cue calls a part, by its place in the piece, in a language.
+    #[must_use]
+    pub fn cue_name(&self, part: usize, language: Option<Language>) -> Option<String> {
+        let names = self.orchestra.cue_names.get_or_init(|| {
+            let parts = self.piece.parts.iter().enumerate();
+            let parts: Vec<CuedPart<'_>> = parts
+                .map(|(place, part)| CuedPart {
+                    name: part.name.as_ref().map(|name| name.text.as_str()),
+                    instrument: self.instrument(place),
+                })
+                .collect();
+            CueNames::of(&parts)
+        });
+        names.name(part, language)
     }
 
     /// What to call a part in a message: its name, or `part 1`.

@@ -3,7 +3,7 @@
 use horn::Instruction;
 use reading::which_time;
 
-use crate::change::{Change, Changeable};
+use crate::change::{Change, Changeable, is_no_rest};
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::{Severity, rule};
@@ -75,12 +75,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// What is said of a change for which there is too little time.
 fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
-    let Change {
-        mark, last, next, ..
-    } = change;
+    let next = change.next;
     let needed = ctx.seconds(&RULE, if change.on { &UP } else { &DOWN });
-    let free = change.rest.0;
-    if free >= needed.value.0 {
+    if change.rest >= needed.value {
         return None;
     }
     let rest = change.rest_in_words();
@@ -99,16 +96,14 @@ fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
         ctx.tempo_words(next),
     );
     // With some rest a practised section manages; with none it shows.
-    let severity = if free < 0.05 {
+    let severity = if is_no_rest(change.rest) {
         Severity::Warning
     } else {
         Severity::Information
     };
-    let finding = ctx
-        .finding(&RULE, mark.span, message, &needed.source)
-        .at_bar(mark.number)
-        .graver(severity)
-        .related(Some(last.span), "the last note before the change")
-        .related(Some(next.span), "the first note after the change");
-    Some(ctx.at_tempo(finding, next, free / needed.value.0))
+    Some(
+        change
+            .hurried(ctx, &RULE, message, &needed)
+            .graver(severity),
+    )
 }

@@ -76,12 +76,9 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// What is said of a change for which there is too little time.
 fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
-    let Change {
-        mark, last, next, ..
-    } = change;
+    let Change { mark, next, .. } = change;
     let needed = ctx.seconds(&RULE, if change.on { &INSERT } else { &REMOVE });
-    let free = change.rest.0;
-    if free >= needed.value.0 {
+    if change.rest >= needed.value {
         return None;
     }
     let (doing, instead) = if change.on {
@@ -102,18 +99,13 @@ fn hurried(ctx: &PartContext<'_>, change: Change<'_>) -> Option<Finding> {
         needed.value.0,
         ctx.tempo_words(next),
     );
-    let finding = ctx
-        .finding(&RULE, mark.span, message, &needed.source)
-        .at_bar(mark.number)
-        .related(Some(last.span), "the last note before the change")
-        .related(Some(next.span), "the first note after the change");
-    let finding = match by_hand::instead(ctx, mark) {
+    let finding = change.hurried(ctx, &RULE, message, &needed);
+    Some(match by_hand::instead(ctx, mark) {
         Some(intents) => finding.fix(
             Safety::Review,
             "Have the passage stopped by hand instead".to_owned(),
             intents,
         ),
         None => finding,
-    };
-    Some(ctx.at_tempo(finding, next, free / needed.value.0))
+    })
 }

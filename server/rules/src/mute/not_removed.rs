@@ -48,8 +48,8 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let held = ctx.part.at_end;
     let last = held.mute_mark.filter(|_| held.muted());
     // Later marks may only remind of the one that puts it in.
-    let mut marks = ctx.part.marks.iter().rev();
-    let mut marks = marks.by_ref().skip_while(|mark| Some(mark.span) != last);
+    let marks = ctx.part.marks.iter().rev();
+    let mut marks = marks.skip_while(|mark| Some(mark.span) != last);
     let Some(mark) = marks.find(|mark| change::changes(mark) == Some(true)) else {
         return Vec::new();
     };

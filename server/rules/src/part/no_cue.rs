@@ -27,9 +27,10 @@ rule! {
     /// ## What to write instead
     /// A few cue notes or a word in the last bars of the rest ("Oboe (G)"), and the rest divided at rehearsal marks. Where
     /// other parts are in the score, the line that can best be held on to is named ("Vl. II" where there are two violins),
-    /// with the note it ends on as the horn would read it. In MusicXML a fix writes the line itself as small notes over the last bars of the rest, transposed
-    /// for this horn, and by octaves where it would lie off the staff, which the words then say (`8va`); another, in all
-    /// notations, writes the name and the note. `bellhand rewrite --cues` does so for whole parts.
+    /// with the note it ends on as the horn would read it. In MusicXML a fix writes the line itself as small notes over the
+    /// last bars of the rest, transposed for this horn, and by octaves where it would lie off the staff, which the words
+    /// then say (`8va`); another, in all notations, writes the name and the note. `bellhand rewrite --cues` does so for
+    /// whole parts.
     ///
     /// ## Source
     /// Common practice; after how long is bellhand's own choice.

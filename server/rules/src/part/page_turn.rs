@@ -2,7 +2,9 @@
 
 use reading::Silences;
 use score::Kinds;
+use theory::Seconds;
 
+use crate::change::is_no_rest;
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -76,7 +78,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         if free >= needed.value.0 {
             return None;
         }
-        let rest = if free < 0.05 {
+        let rest = if is_no_rest(Seconds(free)) {
             "no rest".to_owned()
         } else {
             format!("only {free:.1} s of rest")
