@@ -20,6 +20,8 @@ pub(super) async fn feed(
 
 /// Carries the library's answers to the client, with the guard's own between them, never within one; until the client
 /// takes no more or there are none left.
+///
+/// What is there of the guard's own goes first: progress ends before the answer whose progress it was.
 pub(super) async fn answer(
     library: impl AsyncRead + Unpin + Send + 'static,
     mut own: mpsc::UnboundedReceiver<Vec<u8>>,
@@ -38,8 +40,9 @@ pub(super) async fn answer(
     });
     loop {
         let body = tokio::select! {
-            body = bodies.recv() => body.map(without_null_params),
+            biased;
             Some(body) = own.recv() => Some(body),
+            body = bodies.recv() => body.map(without_null_params),
         };
         let Some(body) = body else { break };
         let body = store.spell_as_client(body);
@@ -76,6 +79,38 @@ fn without_null_params(mut body: Vec<u8>) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[tokio::test]
+    async fn what_is_said_before_an_answer_comes_before_it() {
+        const MESSAGES: usize = 20;
+        let mut answers = Vec::new();
+        let (say, own) = mpsc::unbounded_channel();
+        for _ in 0..MESSAGES {
+            write(&mut answers, b"answer").await.unwrap();
+            say.send(b"said".to_vec()).unwrap();
+        }
+        drop(say);
+        // So narrow that at each message the other side has its turn, and both lie ready.
+        let (client, far) = tokio::io::duplex(8);
+        let written = tokio::spawn(async move {
+            answer(
+                std::io::Cursor::new(answers),
+                own,
+                client,
+                &Store::default(),
+            )
+            .await;
+        });
+        let mut far = BufReader::new(far);
+        let mut bodies = Vec::new();
+        while let Frame::Body(body) = frames::next(&mut far).await {
+            bodies.push(body);
+        }
+        written.await.unwrap();
+        let (said, answered) = bodies.split_at(MESSAGES);
+        assert!(said.iter().all(|body| body == b"said"));
+        assert_eq!(answered, vec![b"answer".to_vec(); MESSAGES]);
+    }
 
     #[test]
     fn no_parameters_are_left_out() {

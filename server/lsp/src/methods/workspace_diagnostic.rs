@@ -4,8 +4,9 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use reading::{Stop, StopFlag};
+use serde_json::json;
 use tower_lsp::jsonrpc::{Error, Result};
-use tower_lsp::lsp_types::notification::Progress;
+use tower_lsp::lsp_types::notification::{Notification as _, Progress};
 use tower_lsp::lsp_types::{
     FullDocumentDiagnosticReport, ProgressParams, ProgressParamsValue, ProgressToken,
     UnchangedDocumentDiagnosticReport, Url, WorkDoneProgress, WorkDoneProgressBegin,
@@ -44,11 +45,11 @@ pub(crate) async fn report(
     let paths = paths.await.map_err(|_| Error::internal_error())?;
     let token = params.work_done_progress_params.work_done_token;
     let bar = Bar { token, shared };
-    bar.begin().await;
+    bar.begin();
     let count = paths.len();
     let mut items = Vec::new();
     for (place, path) in paths.into_iter().enumerate() {
-        bar.at(place, count).await;
+        bar.at(place, count);
         let open =
             Url::from_file_path(&path).is_ok_and(|uri| shared.store.revision(&uri).is_some());
         if open {
@@ -65,7 +66,7 @@ pub(crate) async fn report(
             items.push(item(&told, known.get(&told.uri)));
         }
     }
-    bar.end().await;
+    bar.end();
     Ok(WorkspaceDiagnosticReportResult::Report(
         WorkspaceDiagnosticReport { items },
     ))
@@ -104,25 +105,27 @@ struct Bar<'a> {
 const STEP: usize = 20;
 
 impl Bar<'_> {
-    async fn say(&self, progress: WorkDoneProgress) {
+    /// Says it past the protocol library, which may let an answer overtake a notification; a token is dead by then.
+    fn say(&self, progress: WorkDoneProgress) {
         if let Some(token) = self.token.clone() {
             let value = ProgressParamsValue::WorkDone(progress);
-            let said = ProgressParams { token, value };
-            self.shared.client.send_notification::<Progress>(said).await;
+            let params = ProgressParams { token, value };
+            let said = json!({ "jsonrpc": "2.0", "method": Progress::METHOD, "params": params });
+            self.shared.say(said.to_string());
         }
     }
 
-    async fn begin(&self) {
+    fn begin(&self) {
         let begin = WorkDoneProgressBegin {
             title: "Reading the scores of this folder".to_owned(),
             cancellable: Some(true),
             message: None,
             percentage: Some(0),
         };
-        self.say(WorkDoneProgress::Begin(begin)).await;
+        self.say(WorkDoneProgress::Begin(begin));
     }
 
-    async fn at(&self, place: usize, of: usize) {
+    fn at(&self, place: usize, of: usize) {
         if place > 0 && place.is_multiple_of(STEP) {
             let percentage = u32::try_from(place * 100 / of.max(1)).unwrap_or(100);
             let report = WorkDoneProgressReport {
@@ -130,12 +133,12 @@ impl Bar<'_> {
                 message: Some(format!("{place} of {of}")),
                 percentage: Some(percentage),
             };
-            self.say(WorkDoneProgress::Report(report)).await;
+            self.say(WorkDoneProgress::Report(report));
         }
     }
 
-    async fn end(&self) {
+    fn end(&self) {
         let end = WorkDoneProgressEnd { message: None };
-        self.say(WorkDoneProgress::End(end)).await;
+        self.say(WorkDoneProgress::End(end));
     }
 }
