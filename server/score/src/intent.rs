@@ -2,6 +2,7 @@
 
 use theory::{Interval, Key, Quarters, Transposition, WrittenPitch};
 
+use crate::moved::Moved;
 use crate::span::Span;
 use crate::witness::WitnessKind;
 
@@ -257,44 +258,74 @@ impl Intent {
     /// The same change with spans counted from a place `base` bytes earlier, in the piece at `piece`.
     #[must_use]
     pub fn rebased(mut self, base: usize, piece: usize) -> Self {
-        match &mut self {
-            Self::DropKeySignatures { parts, .. } => {
-                for part in parts {
-                    part.piece = piece;
-                }
+        for span in self.spans_mut() {
+            *span = span.shifted(base);
+        }
+        for part in self.parts_mut() {
+            part.piece = piece;
+        }
+        self
+    }
+
+    /// The same change in a text whose places have moved; `None` where one of its places is not known there.
+    #[must_use]
+    pub fn moved(mut self, moved: &Moved) -> Option<Self> {
+        for span in self.spans_mut() {
+            *span = moved.span(*span)?;
+        }
+        Some(self)
+    }
+
+    /// All the places it names.
+    fn spans_mut(&mut self) -> Vec<&mut Span> {
+        match self {
+            Self::DropKeySignatures { .. }
+            | Self::SetKeySignature { .. }
+            | Self::RewritePart { .. }
+            | Self::SetTransposition { .. }
+            | Self::SetHorn { .. }
+            | Self::DropLaterTranspositions { .. }
+            | Self::NamePart { .. }
+            | Self::IgnoreInFile { .. } => Vec::new(),
+            Self::WriteCue { cue, .. } => {
+                cue.notes.iter_mut().map(|note| &mut note.shows).collect()
             }
-            Self::SetKeySignature { part, .. }
-            | Self::RewritePart { part, .. }
-            | Self::SetTransposition { part, .. }
-            | Self::SetHorn { part, .. }
-            | Self::DropLaterTranspositions { part }
-            | Self::NamePart { part, .. } => part.piece = piece,
-            Self::WriteCue { part, cue } => {
-                part.piece = piece;
-                for note in &mut cue.notes {
-                    note.shows = note.shows.shifted(base);
-                }
-            }
-            Self::SayOfPart { part, at, .. } => {
-                part.piece = piece;
-                *at = at.shifted(base);
-            }
-            Self::MoveOctaves { notes, .. } => {
-                for note in notes {
-                    *note = note.shifted(base);
-                }
-            }
-            Self::MoveNote { note: span, .. }
+            Self::MoveOctaves { notes, .. } => notes.iter_mut().collect(),
+            Self::SayOfPart { at: span, .. }
+            | Self::MoveNote { note: span, .. }
             | Self::ShowAccidental { note: span, .. }
             | Self::AddMark { note: span, .. }
             | Self::ReplaceMark { mark: span, .. }
             | Self::RemoveMark { mark: span }
             | Self::IgnoreHere { at: span, .. }
             | Self::DropIgnored { at: span, .. }
-            | Self::RenameIgnored { at: span, .. } => *span = span.shifted(base),
-            Self::IgnoreInFile { .. } => {}
+            | Self::RenameIgnored { at: span, .. } => vec![span],
         }
-        self
+    }
+
+    /// All the parts it names.
+    fn parts_mut(&mut self) -> &mut [PartRef] {
+        match self {
+            Self::DropKeySignatures { parts, .. } => parts,
+            Self::SetKeySignature { part, .. }
+            | Self::RewritePart { part, .. }
+            | Self::SetTransposition { part, .. }
+            | Self::SetHorn { part, .. }
+            | Self::DropLaterTranspositions { part }
+            | Self::NamePart { part, .. }
+            | Self::WriteCue { part, .. }
+            | Self::SayOfPart { part, .. } => std::slice::from_mut(part),
+            Self::MoveOctaves { .. }
+            | Self::MoveNote { .. }
+            | Self::ShowAccidental { .. }
+            | Self::AddMark { .. }
+            | Self::ReplaceMark { .. }
+            | Self::RemoveMark { .. }
+            | Self::IgnoreHere { .. }
+            | Self::IgnoreInFile { .. }
+            | Self::DropIgnored { .. }
+            | Self::RenameIgnored { .. } => &mut [],
+        }
     }
 
     /// The notes whose pitch the change means to alter; empty for changes of writing only.

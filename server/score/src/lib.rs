@@ -7,6 +7,7 @@ mod directive;
 mod event;
 mod intent;
 mod kinds;
+mod moved;
 mod order;
 mod performance;
 mod piece;
@@ -23,6 +24,7 @@ pub use event::{
 };
 pub use intent::{Courtesy, CueNote, Intent, NewCue, NewMark, PartRef, Way};
 pub use kinds::Kinds;
+pub use moved::Moved;
 pub use order::Order;
 pub use performance::{Performance, Undecided};
 pub use piece::{Cues, Lost, Part, Piece, PlacedPiece, Score, Text, Unreadable, hold_unreadable};

@@ -6,6 +6,7 @@
 
 use std::ops::{Deref, DerefMut, Index};
 use std::slice::{self, SliceIndex};
+use std::sync::Arc;
 
 #[cfg(debug_assertions)]
 std::thread_local! {
@@ -30,26 +31,32 @@ pub(crate) fn look_at(count: usize) {
     let _ = count;
 }
 
-/// A list that counts what is looked at.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Row<T>(Vec<T>);
+/// A list that counts what is looked at. Its clones share it until one of them is changed.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Row<T>(Arc<Vec<T>>);
+
+impl<T> Clone for Row<T> {
+    fn clone(&self) -> Self {
+        Self(Arc::clone(&self.0))
+    }
+}
 
 impl<T> Default for Row<T> {
     fn default() -> Self {
-        Self(Vec::new())
+        Self(Arc::default())
     }
 }
 
 impl<T> Row<T> {
     /// How many there are; looks at none.
     #[must_use]
-    pub const fn len(&self) -> usize {
+    pub fn len(&self) -> usize {
         self.0.len()
     }
 
     /// Whether there are none.
     #[must_use]
-    pub const fn is_empty(&self) -> bool {
+    pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
 
@@ -89,8 +96,11 @@ impl<T> Row<T> {
     }
 
     /// Adds an element at the end.
-    pub fn push(&mut self, one: T) {
-        self.0.push(one);
+    pub fn push(&mut self, one: T)
+    where
+        T: Clone,
+    {
+        Arc::make_mut(&mut self.0).push(one);
     }
 }
 
@@ -108,10 +118,10 @@ impl<T> Deref for Row<T> {
     }
 }
 
-impl<T> DerefMut for Row<T> {
+impl<T: Clone> DerefMut for Row<T> {
     fn deref_mut(&mut self) -> &mut [T] {
         look_at(self.0.len());
-        &mut self.0
+        Arc::make_mut(&mut self.0).as_mut_slice()
     }
 }
 
@@ -127,13 +137,13 @@ impl<T, I: SliceIndex<[T]>> Index<I> for Row<T> {
 
 impl<T> From<Vec<T>> for Row<T> {
     fn from(list: Vec<T>) -> Self {
-        Self(list)
+        Self(Arc::new(list))
     }
 }
 
 impl<T> FromIterator<T> for Row<T> {
     fn from_iter<I: IntoIterator<Item = T>>(elements: I) -> Self {
-        Self(elements.into_iter().collect())
+        Self(Arc::new(elements.into_iter().collect()))
     }
 }
 
@@ -146,7 +156,7 @@ impl<'a, T> IntoIterator for &'a Row<T> {
     }
 }
 
-impl<'a, T> IntoIterator for &'a mut Row<T> {
+impl<'a, T: Clone> IntoIterator for &'a mut Row<T> {
     type Item = &'a mut T;
     type IntoIter = slice::IterMut<'a, T>;
 
@@ -155,13 +165,13 @@ impl<'a, T> IntoIterator for &'a mut Row<T> {
     }
 }
 
-impl<T> IntoIterator for Row<T> {
+impl<T: Clone> IntoIterator for Row<T> {
     type Item = T;
     type IntoIter = std::vec::IntoIter<T>;
 
     fn into_iter(self) -> std::vec::IntoIter<T> {
         look_at(self.0.len());
-        self.0.into_iter()
+        Arc::unwrap_or_clone(self.0).into_iter()
     }
 }
 
@@ -252,10 +262,12 @@ mod tests {
         let mut row: Row<u8> = Row::default();
         assert!(row.is_empty() && row.first().is_none() && row.last().is_none());
         row.push(1);
+        let before = row.clone();
         for one in &mut row {
             *one += 1;
         }
         assert_eq!(row, Row::from(vec![2]));
+        assert_eq!(before, Row::from(vec![1]));
         assert_eq!(row.into_iter().collect::<Vec<_>>(), [2]);
     }
 }

@@ -1,0 +1,311 @@
+//! The same music at other places of a text: how far a part has moved since an edit elsewhere.
+
+use crate::bar::{Bar, Barline, Run};
+use crate::event::{Event, EventKind, Mark, MarkKind};
+use crate::piece::{Part, Text};
+use crate::span::Span;
+
+/// How places have moved from one text of a piece to the next: those up to some byte stand where they stood, those from
+/// another on are so many bytes further on, and of what lies between nothing is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Moved {
+    /// Up to here nothing has moved, in bytes from the start of the old piece.
+    before: usize,
+    /// From here on all has moved, in bytes from the start of the old piece.
+    after: usize,
+    /// How far, in bytes; negative is back.
+    by: isize,
+}
+
+impl Moved {
+    /// Where a stretch of the old text stands in the new one; `None` where that is not known.
+    #[must_use]
+    pub const fn span(&self, old: Span) -> Option<Span> {
+        let before = old.end <= self.before;
+        let after = old.start >= self.after;
+        match (before, after) {
+            (true, false) => Some(old),
+            (false, true) => match (
+                old.start.checked_add_signed(self.by),
+                old.end.checked_add_signed(self.by),
+            ) {
+                (Some(start), Some(end)) => Some(Span { start, end }),
+                _ => None,
+            },
+            // An empty stretch right where text was put in.
+            (true, true) | (false, false) => None,
+        }
+    }
+
+    /// Whether all that is known stands where it stood.
+    #[must_use]
+    pub const fn is_nothing(&self) -> bool {
+        self.by == 0
+    }
+}
+
+/// Compares an old part with a new one, and learns from each pair of places how they have moved.
+#[derive(Debug, Default)]
+struct Comparison {
+    before: usize,
+    after: Option<usize>,
+    by: Option<isize>,
+}
+
+impl Comparison {
+    /// Takes in where something stood and stands now; false when that goes against what is known.
+    fn span(&mut self, old: Span, new: Span) -> bool {
+        if old == new {
+            self.before = self.before.max(old.end);
+            return self.after.is_none_or(|after| self.before <= after);
+        }
+        let by = new.start.wrapping_sub(old.start).cast_signed();
+        if new.len() != old.len() || self.by.is_some_and(|known| known != by) {
+            return false;
+        }
+        self.by = Some(by);
+        self.after = Some(self.after.map_or(old.start, |after| after.min(old.start)));
+        self.before <= old.start
+    }
+
+    fn optional<T>(
+        &mut self,
+        old: Option<&T>,
+        new: Option<&T>,
+        mut same: impl FnMut(&mut Self, &T, &T) -> bool,
+    ) -> bool {
+        match (old, new) {
+            (None, None) => true,
+            (Some(old), Some(new)) => same(self, old, new),
+            _ => false,
+        }
+    }
+
+    /// A value with its place.
+    fn placed<T: PartialEq>(&mut self, old: Option<&(T, Span)>, new: Option<&(T, Span)>) -> bool {
+        self.optional(old, new, |moved, old, new| {
+            old.0 == new.0 && moved.span(old.1, new.1)
+        })
+    }
+
+    fn text(&mut self, old: &Text, new: &Text) -> bool {
+        old.text == new.text && self.span(old.span, new.span)
+    }
+
+    fn bar(&mut self, old: &Bar, new: &Bar) -> bool {
+        let Bar {
+            number,
+            onset,
+            length,
+            meter,
+            runs,
+            close,
+        } = old;
+        *number == new.number
+            && *onset == new.onset
+            && *length == new.length
+            && *meter == new.meter
+            && runs.len() == new.runs.len()
+            && runs
+                .iter()
+                .zip(&new.runs)
+                .all(|(old, new)| self.run(old, new))
+            && self.optional(close.as_ref(), new.close.as_ref(), Self::barline)
+    }
+
+    fn barline(&mut self, old: &Barline, new: &Barline) -> bool {
+        let same = Barline {
+            span: old.span,
+            ..new.clone()
+        };
+        *old == same && self.span(old.span, new.span)
+    }
+
+    fn run(&mut self, old: &Run, new: &Run) -> bool {
+        if std::sync::Arc::ptr_eq(&old.body, &new.body) {
+            let length = old.body.text_length;
+            return self.span(
+                Span::new(old.base, old.base + length),
+                Span::new(new.base, new.base + length),
+            );
+        }
+        let (olds, news) = (&old.body.events, &new.body.events);
+        olds.len() == news.len()
+            && olds
+                .iter()
+                .zip(news)
+                .all(|(one, other)| self.event((old.base, one), (new.base, other)))
+    }
+
+    /// Two events, each with where its run begins.
+    fn event(
+        &mut self,
+        (old_base, old): (usize, &Event),
+        (new_base, new): (usize, &Event),
+    ) -> bool {
+        let mut inner =
+            |old: Span, new: Span| self.span(old.shifted(old_base), new.shifted(new_base));
+        let same = match (&old.kind, &new.kind) {
+            (EventKind::Note(one), EventKind::Note(other)) => {
+                let moved = crate::event::Note {
+                    pitch_span: one.pitch_span,
+                    ..other.clone()
+                };
+                *one == moved && inner(one.pitch_span, other.pitch_span)
+            }
+            (EventKind::Mark(one), EventKind::Mark(other)) => match (one, other) {
+                (
+                    Mark {
+                        kind: MarkKind::Words(one),
+                        on_note,
+                    },
+                    Mark {
+                        kind: MarkKind::Words(other),
+                        on_note: on_other,
+                    },
+                ) => on_note == on_other && one.text == other.text && inner(one.span, other.span),
+                _ => one == other,
+            },
+            (one, other) => one == other,
+        };
+        same && old.offset == new.offset
+            && self.span(old.span.shifted(old_base), new.span.shifted(new_base))
+    }
+
+    fn part(&mut self, old: &Part, new: &Part) -> bool {
+        // Taken apart, so that what is added must be decided on.
+        let Part {
+            id,
+            name,
+            witnesses,
+            head,
+            key,
+            clef,
+            meter,
+            transposition,
+            transposition_spelled,
+            notes_sound,
+            cues,
+            pitch,
+            opening,
+            bars,
+        } = old;
+        *id == new.id
+            && *clef == new.clef
+            && *meter == new.meter
+            && *transposition_spelled == new.transposition_spelled
+            && *notes_sound == new.notes_sound
+            && *cues == new.cues
+            && *pitch == new.pitch
+            && bars.len() == new.bars.len()
+            && witnesses.len() == new.witnesses.len()
+            && self.optional(name.as_ref(), new.name.as_ref(), Self::text)
+            && witnesses
+                .iter()
+                .zip(&new.witnesses)
+                .all(|(old, new)| old.kind == new.kind && self.text(&old.text, &new.text))
+            && self.span(*head, new.head)
+            && self.placed(key.as_ref(), new.key.as_ref())
+            && self.placed(transposition.as_ref(), new.transposition.as_ref())
+            && self.optional(opening.as_ref(), new.opening.as_ref(), Self::barline)
+            && bars
+                .iter()
+                .zip(&new.bars)
+                .all(|(old, new)| self.bar(old, new))
+    }
+}
+
+impl Part {
+    /// How this part, read from a new text, has moved from what it was; `None` when its music, or what is said of it, is
+    /// not the same, or its places have not all moved in one way.
+    #[must_use]
+    pub fn moved_from(&self, old: &Self) -> Option<Moved> {
+        let mut comparison = Comparison::default();
+        comparison.part(old, self).then(|| Moved {
+            before: comparison.before,
+            after: comparison.after.unwrap_or(usize::MAX),
+            by: comparison.by.unwrap_or(0),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use theory::Quarters;
+
+    use super::*;
+    use crate::bar::RunBody;
+
+    /// A part whose runs begin at these bytes, each four bytes long and shared.
+    fn part(bases: &[usize]) -> Part {
+        let body = Arc::new(RunBody::new(Vec::new(), 4));
+        let bars = bases.iter().map(|base| Bar {
+            number: 1,
+            onset: Quarters::ZERO,
+            length: Quarters::ONE,
+            meter: None,
+            runs: vec![Run {
+                base: *base,
+                body: Arc::clone(&body),
+            }],
+            close: None,
+        });
+        Part {
+            bars: bars.collect(),
+            ..Part::default()
+        }
+    }
+
+    /// The same part with the bodies of another, as an edit elsewhere leaves it.
+    fn edited(old: &Part, bases: &[usize]) -> Part {
+        let mut new = old.clone();
+        for (bar, base) in new.bars.iter_mut().zip(bases) {
+            bar.runs[0].base = *base;
+        }
+        new
+    }
+
+    #[test]
+    fn what_stands_behind_an_edit_moves_with_it() {
+        let old = part(&[0, 10, 20]);
+        let moved = edited(&old, &[0, 13, 23]).moved_from(&old).unwrap();
+        assert_eq!(moved.span(Span::new(1, 3)), Some(Span::new(1, 3)));
+        assert_eq!(moved.span(Span::new(10, 12)), Some(Span::new(13, 15)));
+        assert_eq!(moved.span(Span::new(3, 4)), Some(Span::new(3, 4)));
+        // Between the two nobody knows where the edit was.
+        assert_eq!(moved.span(Span::new(4, 5)), None);
+        assert_eq!(moved.span(Span::new(3, 11)), None);
+        assert!(!moved.is_nothing());
+        let back = edited(&old, &[0, 7, 17]).moved_from(&old).unwrap();
+        assert_eq!(back.span(Span::new(20, 24)), Some(Span::new(17, 21)));
+        let unmoved = old.moved_from(&old).unwrap();
+        assert_eq!(unmoved.span(Span::new(3, 24)), Some(Span::new(3, 24)));
+        assert_eq!(unmoved.span(Span::new(24, 25)), None);
+        assert!(unmoved.is_nothing());
+    }
+
+    #[test]
+    fn other_music_or_several_ways_are_no_move() {
+        let old = part(&[0, 10, 20]);
+        for bases in [[0, 13, 24], [1, 10, 20], [2, 10, 22]] {
+            assert_eq!(edited(&old, &bases).moved_from(&old), None, "{bases:?}");
+        }
+        let mut longer = old.clone();
+        longer.bars[1].length = Quarters::whole(2);
+        assert_eq!(longer.moved_from(&old), None);
+        let mut named = old.clone();
+        named.id = "2".to_owned();
+        assert_eq!(named.moved_from(&old), None);
+    }
+
+    #[test]
+    fn what_touches_an_edit_is_told_apart_by_its_ends() {
+        let old = part(&[0, 4]);
+        let moved = edited(&old, &[0, 6]).moved_from(&old).unwrap();
+        assert_eq!(moved.span(Span::new(2, 4)), Some(Span::new(2, 4)));
+        assert_eq!(moved.span(Span::new(4, 5)), Some(Span::new(6, 7)));
+        assert_eq!(moved.span(Span::new(4, 4)), None);
+    }
+}
