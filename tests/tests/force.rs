@@ -14,8 +14,10 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Instant;
 
+use engine::{Judged, Settings};
 use fastrand::Rng;
-use notation::{Document, Format};
+use notation::{Document, Format, TextEdit};
+use reading::ToTheEnd;
 use score::{Score, Span};
 use support::damage::{damaged, words};
 use support::excerpt::{Source, excerpt, sources};
@@ -187,4 +189,85 @@ fn an_edited_score_reads_as_a_new_one() {
     let (many, edits) = with_seeds(one, |sum, more| *sum += more);
     println!("{edits} edits");
     assert_eq!(edits as u64, many * EDITS as u64);
+}
+
+/// Edits of one real score that are judged one after the other.
+const JUDGED: usize = 6;
+
+/// What was counted over scores that were edited and judged.
+#[derive(Default)]
+struct Kept {
+    texts: usize,
+    findings: usize,
+    /// Horn parts, and those of them that were known from the text before.
+    horns: usize,
+    known: usize,
+}
+
+#[test]
+fn an_edited_score_is_judged_as_a_new_one() {
+    let sources = sources();
+    let one = |seed| {
+        let mut rng = Rng::with_seed(seed);
+        let source = chosen(&sources, seed, &mut rng);
+        let text = excerpt(source, &mut rng);
+        let mut judged = Judged::new(
+            Document::from_text(source.format, &text),
+            Settings::default(),
+        );
+        let mut told = format!("{}, seed {seed}:", source.path.display());
+        let mut kept = Kept::default();
+        for _ in 0..JUDGED {
+            let rope = judged.document().rope();
+            let at = rng.usize(..=rope.len_chars());
+            let to = (at + rng.usize(..3)).min(rope.len_chars());
+            let span = Span::new(rope.char_to_byte(at), rope.char_to_byte(to));
+            let words = words(source.format);
+            let text = match rng.u8(..3) {
+                0 => String::new(),
+                1 => " ".to_owned(),
+                _ => words[rng.usize(..words.len())].to_owned(),
+            };
+            told.push_str(&format!(" {span:?} {text:?}"));
+            let next = judged.edited(&[TextEdit { span, text }]).unwrap();
+            let again = Document::from_text(source.format, &next.document().text());
+            let fresh = Judged::new(again, Settings::default());
+            assert_eq!(next.findings(), fresh.findings(), "{told}");
+            assert!(next.pieces().eq(fresh.pieces()), "{told}");
+            kept.texts += 1;
+            kept.findings += fresh.findings().len();
+            let (horns, known) = known_horns(&judged, &next);
+            kept.horns += horns;
+            kept.known += known;
+            judged = next;
+        }
+        kept
+    };
+    let (_, kept) = with_seeds(one, |sum, more| {
+        sum.texts += more.texts;
+        sum.findings += more.findings;
+        sum.horns += more.horns;
+        sum.known += more.known;
+    });
+    println!(
+        "{} texts, {} findings; {} of {} horn parts known from the text before",
+        kept.texts, kept.findings, kept.known, kept.horns
+    );
+    assert!(kept.findings > kept.texts);
+    assert!(2 * kept.known > kept.horns);
+}
+
+/// How many horn parts a text has, and how many of them are known from the text before.
+fn known_horns(before: &Judged, after: &Judged) -> (usize, usize) {
+    let settings = Settings::default();
+    let style = |part: &str| settings.house_of(part).style();
+    let file = &after.document().score().directives;
+    let pairs = before.pieces().zip(after.pieces());
+    let known = pairs.map(|((_, before), (_, after))| {
+        let (piece, casting) = (&after.piece, &settings.casting);
+        let Ok((_, known)) = reading::read(piece, Some(before), file, casting, &style, &ToTheEnd);
+        known
+    });
+    let known: Vec<_> = known.flatten().collect();
+    (known.len(), known.iter().flatten().count())
 }

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 
 use engine::{Judged, Settings};
 use notation::{Document, Format};
-use reading::PieceReading;
-use rules::{Check, IgnoreContext, PartContext, PieceContext, Rule, ScoreContext};
+use reading::{HornPart, PieceReading};
+use rules::{Check, IgnoreContext, LooksAt, PieceContext, Rule, ScoreContext};
 use score::{Span, looked_at};
 
 use crate::seeded::sheet::Sheet;
@@ -89,29 +89,17 @@ fn cost(rule: &Rule, judged: &Judged) -> u64 {
     let mut said = 0;
     for check in rule.checks {
         for (_, reading) in &pieces {
-            match check {
-                Check::Part(check) => {
-                    for part in &reading.horns {
-                        said += check(&PartContext {
-                            reading,
-                            part,
-                            house,
-                        })
-                        .len();
-                    }
-                }
-                Check::Player(check) => {
-                    for part in reading.horns.iter().flat_map(reading::HornPart::players) {
-                        said += check(&PartContext {
-                            reading,
-                            part,
-                            house,
-                        })
-                        .len();
-                    }
-                }
-                Check::Piece(check) => said += check(&PieceContext { reading, house }).len(),
-                Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => {}
+            let players = reading.horns.iter().flat_map(HornPart::players);
+            let parts: Vec<&HornPart> = match check.looks_at() {
+                Some(LooksAt::Staff) => reading.horns.iter().collect(),
+                Some(LooksAt::Player) => players.collect(),
+                None => Vec::new(),
+            };
+            for part in parts {
+                said += check.judge(reading, part, house).len();
+            }
+            if let Check::Piece(check) = check {
+                said += check(&PieceContext { reading, house }).len();
             }
         }
         match check {
@@ -133,7 +121,12 @@ fn cost(rule: &Rule, judged: &Judged) -> u64 {
                 })
                 .len();
             }
-            Check::Part(_) | Check::Player(_) | Check::Piece(_) | Check::Findings(_) => {}
+            Check::Part(_)
+            | Check::Player(_)
+            | Check::PartAmong(_)
+            | Check::PlayerAmong(_)
+            | Check::Piece(_)
+            | Check::Findings(_) => {}
         }
     }
     assert!(said < usize::MAX);

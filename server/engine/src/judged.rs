@@ -9,7 +9,7 @@ use rules::Finding;
 use score::{DirectiveKind, Piece, Score};
 
 use crate::ignore::Ignores;
-use crate::judging;
+use crate::judging::{self, ReadPiece, Said};
 use crate::settings::Settings;
 
 /// A document with the settings that hold for it, how its players read it, and what is to be said about it.
@@ -29,19 +29,36 @@ pub struct Judged {
 struct JudgedPiece {
     base: usize,
     reading: Arc<PieceReading>,
-    findings: Arc<[Finding]>,
+    said: Said,
 }
 
 /// What is known of a piece before it is judged.
 #[derive(Debug, Clone)]
-struct Known {
-    reading: Arc<PieceReading>,
-    /// Nothing where it was read and not judged.
-    findings: Option<Arc<[Finding]>>,
+enum Known {
+    /// All.
+    Judged(JudgedPiece),
+    /// How it is read.
+    Read(ReadPiece),
 }
 
-/// The pieces that are known, by their addresses; the readings keep them alive, so an address is never another piece's.
-type Memory = HashMap<usize, Known>;
+/// What is known of another text of a document.
+#[derive(Debug, Default)]
+struct Memory {
+    /// Pieces that may be the same, by their addresses; the readings keep them alive, so an address is never another
+    /// piece's.
+    same: HashMap<usize, Known>,
+    /// The pieces of that text in their order, in which those of this one may have been edited.
+    before: Arc<[JudgedPiece]>,
+    /// Whether what was said of them holds, and not only how they are read.
+    said: bool,
+}
+
+impl Memory {
+    /// The piece that stood where one of so many stands.
+    fn before(&self, index: usize, of: usize) -> Option<&JudgedPiece> {
+        self.before.get(index).filter(|_| self.before.len() == of)
+    }
+}
 
 impl Judged {
     /// Reads and judges a document.
@@ -57,7 +74,7 @@ impl Judged {
         settings: impl Into<Arc<Settings>>,
         stop: &S,
     ) -> Result<Self, S::Stopped> {
-        Self::of(document.into(), settings.into(), &Memory::new(), stop)
+        Self::of(document.into(), settings.into(), &Memory::default(), stop)
     }
 
     /// Judges another text of the same document; pieces that are the same are not read or judged again.
@@ -94,18 +111,11 @@ impl Judged {
     }
 
     /// Another text of the document whose pieces have been read already, in their order.
-    pub(crate) fn with_readings(
-        &self,
-        document: Arc<Document>,
-        readings: Vec<Arc<PieceReading>>,
-    ) -> Self {
+    pub(crate) fn with_readings(&self, document: Arc<Document>, readings: Vec<ReadPiece>) -> Self {
         let mut memory = self.memory(&document, &self.settings);
-        for reading in readings {
-            let known = || Known {
-                reading: Arc::clone(&reading),
-                findings: None,
-            };
-            memory.entry(address(&reading.piece)).or_insert_with(known);
+        for piece in readings {
+            let known = memory.same.entry(address(&piece.reading.piece));
+            known.or_insert(Known::Read(piece));
         }
         let settings = Arc::clone(&self.settings);
         let Ok(judged) = Self::of(document, settings, &memory, &ToTheEnd);
@@ -123,22 +133,38 @@ impl Judged {
         let mut findings = Vec::new();
         for (index, placed) in score.pieces.iter().enumerate() {
             stop.look()?;
-            let known = memory.get(&address(&placed.piece));
-            let reading = match known {
-                Some(known) => Arc::clone(&known.reading),
-                None => judging::read(&placed.piece, score, &settings, stop)?,
+            let before = memory.before(index, score.pieces.len());
+            let read = match memory.same.get(&address(&placed.piece)) {
+                Some(Known::Judged(piece)) => Err(piece.clone()),
+                Some(Known::Read(piece)) => Ok(piece.clone()),
+                None => {
+                    let before = before.map(|before| before.reading.as_ref());
+                    Ok(judging::read(
+                        &placed.piece,
+                        before,
+                        score,
+                        &settings,
+                        stop,
+                    )?)
+                }
             };
-            let said = match known.and_then(|known| known.findings.as_ref()) {
-                Some(said) => Arc::clone(said),
-                None => judging::judge(&reading, &settings, stop)?,
+            let piece = match read {
+                Ok(read) => {
+                    let before = before.filter(|_| memory.said).map(|before| &before.said);
+                    let said = judging::judge(&read, before, &settings, stop)?;
+                    JudgedPiece {
+                        base: placed.base,
+                        reading: read.reading,
+                        said,
+                    }
+                }
+                Err(known) => JudgedPiece {
+                    base: placed.base,
+                    ..known
+                },
             };
-            let here = said.iter().cloned();
-            findings.extend(here.map(|finding| finding.rebased(placed.base, index)));
-            pieces.push(JudgedPiece {
-                base: placed.base,
-                reading,
-                findings: said,
-            });
+            findings.extend(piece.findings(index));
+            pieces.push(piece);
         }
         let readings: Vec<(usize, &PieceReading)> = pieces
             .iter()
@@ -171,16 +197,26 @@ impl Judged {
                 && mine.house.style() == settings.house.style()
                 && mine.same_for_parts(settings);
         if !same_reading || !same_casting(self.document.score(), document.score()) {
-            return Memory::new();
+            return Memory::default();
         }
-        let known = |piece: &JudgedPiece| Known {
-            reading: Arc::clone(&piece.reading),
-            findings: same.then(|| Arc::clone(&piece.findings)),
+        let known = |piece: &JudgedPiece| {
+            if same {
+                Known::Judged(piece.clone())
+            } else {
+                Known::Read(ReadPiece {
+                    reading: Arc::clone(&piece.reading),
+                    known: Arc::default(),
+                })
+            }
         };
-        self.pieces
-            .iter()
-            .map(|piece| (address(&piece.reading.piece), known(piece)))
-            .collect()
+        let pieces = self.pieces.iter();
+        Memory {
+            same: pieces
+                .map(|piece| (address(&piece.reading.piece), known(piece)))
+                .collect(),
+            before: Arc::clone(&self.pieces),
+            said: same,
+        }
     }
 
     /// The document.
@@ -205,10 +241,7 @@ impl Judged {
     pub(crate) fn unsilenced(&self) -> Vec<Finding> {
         let pieces = self.pieces.iter().enumerate();
         let mut findings: Vec<Finding> = pieces
-            .flat_map(|(index, piece)| {
-                let here = piece.findings.iter().cloned();
-                here.map(move |finding| finding.rebased(piece.base, index))
-            })
+            .flat_map(|(index, piece)| piece.findings(index))
             .collect();
         let readings: Vec<(usize, &PieceReading)> = self.pieces().collect();
         let score = self.document.score();
@@ -228,6 +261,14 @@ impl Judged {
     /// The reading of the piece at a place.
     pub(crate) fn reading(&self, piece: usize) -> Option<&Arc<PieceReading>> {
         self.pieces.get(piece).map(|piece| &piece.reading)
+    }
+}
+
+impl JudgedPiece {
+    /// What is said of it as the piece at a place, spans counted from the document's start.
+    fn findings(&self, index: usize) -> impl Iterator<Item = Finding> {
+        let said = self.said.iter().flatten().flat_map(|said| said.iter());
+        said.map(move |finding| finding.clone().rebased(self.base, index))
     }
 }
 

@@ -2,34 +2,54 @@
 
 use std::sync::Arc;
 
-use reading::{HornPart, PieceReading, Stop, side_by_side};
+use reading::{HornPart, Known, PieceReading, Stop, side_by_side};
 use rules::{
-    Check, Finding, FindingsContext, House, PartContext, PieceContext, Rule, ScoreContext,
+    Check, Finding, FindingsContext, House, LooksAt, PieceContext, RestsOn, Rule, ScoreContext,
     hold_back,
 };
-use score::{Piece, Score};
+use score::{Moved, Piece, Score};
 
 use crate::settings::Settings;
 use crate::staff;
 
-/// Reads a piece. Fails when `stop` says so.
+/// A piece, read.
+#[derive(Debug, Clone)]
+pub(crate) struct ReadPiece {
+    pub(crate) reading: Arc<PieceReading>,
+    /// For each of its horns, where it was known from, if the piece was read from another text of it.
+    pub(crate) known: Arc<[Option<Known>]>,
+}
+
+/// What each check says of a piece, spans counted from its start: in the order of the checks, for each horn of the piece,
+/// or once for the piece.
+pub(crate) type Said = Arc<[Vec<Arc<[Finding]>>]>;
+
+/// Reads a piece, `before` being how another text of it was read. Fails when `stop` says so.
 pub(crate) fn read<S: Stop>(
     piece: &Arc<Piece>,
+    before: Option<&PieceReading>,
     score: &Score,
     settings: &Settings,
     stop: &S,
-) -> Result<Arc<PieceReading>, S::Stopped> {
+) -> Result<ReadPiece, S::Stopped> {
     let style = |part: &str| settings.house_of(part).style();
-    reading::read(piece, &score.directives, &settings.casting, &style, stop).map(Arc::new)
+    let (file, casting) = (&score.directives, &settings.casting);
+    let (reading, known) = reading::read(piece, before, file, casting, &style, stop)?;
+    Ok(ReadPiece {
+        reading: Arc::new(reading),
+        known: known.into(),
+    })
 }
 
-/// What is said of a piece, spans counted from its start. Fails when `stop`, which is asked before every rule and
-/// part, says so.
+/// What is said of a piece; `before` is what was said, by the same settings, of the text that its known horns are from.
+/// Fails when `stop`, which is asked before every rule and part, says so.
 pub(crate) fn judge<S: Stop>(
-    reading: &PieceReading,
+    piece: &ReadPiece,
+    before: Option<&Said>,
     settings: &Settings,
     stop: &S,
-) -> Result<Arc<[Finding]>, S::Stopped> {
+) -> Result<Said, S::Stopped> {
+    let reading = piece.reading.as_ref();
     let houses: Vec<_> = reading
         .horns
         .iter()
@@ -41,30 +61,73 @@ pub(crate) fn judge<S: Stop>(
         .zip(houses.iter().map(AsRef::as_ref))
         .collect();
     let tasks: Vec<Task<'_>> = checks()
-        .flat_map(|(rule, check)| {
+        .enumerate()
+        .flat_map(|(place, (rule, check))| {
             let of = match check {
-                Check::Part(_) | Check::Player(_) => parts.iter().map(Some).collect(),
+                Check::Part(_) | Check::Player(_) | Check::PartAmong(_) | Check::PlayerAmong(_) => {
+                    parts.iter().map(Some).collect()
+                }
                 Check::Piece(_) => vec![None],
                 Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => Vec::new(),
             };
-            of.into_iter().map(move |part| Task { rule, check, part })
+            let known = |horn: usize| {
+                let known = piece.known.get(horn).copied().flatten()?;
+                let said = before?.get(place)?.get(known.horn)?;
+                rests_on_part_alone(rule, check).then_some((said, known.moved))
+            };
+            let of = of.into_iter().enumerate();
+            of.map(move |(horn, part)| Task {
+                place,
+                rule,
+                check,
+                part,
+                known: known(horn),
+            })
+            .collect::<Vec<_>>()
         })
         .collect();
     let said = side_by_side(&reading.piece, &tasks, |task| {
         stop.look()?;
-        task.judge(reading, settings, &parts, stop)
+        match task.known_before() {
+            Some(said) => Ok(said),
+            None => Ok(task.judge(reading, settings, &parts, stop)?.into()),
+        }
     })?;
-    Ok(said.into_iter().flatten().collect())
+    let mut by_check = vec![Vec::new(); checks().count()];
+    for (task, said) in tasks.iter().zip(said) {
+        if let Some(of_check) = by_check.get_mut(task.place) {
+            of_check.push(said);
+        }
+    }
+    Ok(by_check.into())
+}
+
+/// Whether what a check says of a part can change with that part alone.
+fn rests_on_part_alone(rule: &Rule, check: &Check) -> bool {
+    matches!(check, Check::Part(_) | Check::Player(_)) && !rule.rests_on.contains(&RestsOn::Crooks)
 }
 
 /// One check of one part, or of the piece.
 struct Task<'a> {
+    /// The check's place among all.
+    place: usize,
     rule: &'static Rule,
     check: &'static Check,
     part: Option<&'a (&'a HornPart, &'a House)>,
+    /// What it said of the same part in another text, and how its places have moved since.
+    known: Option<(&'a Arc<[Finding]>, Moved)>,
 }
 
 impl Task<'_> {
+    /// What it said of another text, where that holds for this one.
+    fn known_before(&self) -> Option<Arc<[Finding]>> {
+        let (said, moved) = self.known?;
+        if said.is_empty() || moved.is_nothing() {
+            return Some(Arc::clone(said));
+        }
+        said.iter().map(|finding| finding.moved(&moved)).collect()
+    }
+
     /// What it says, as the house sees it.
     fn judge<S: Stop>(
         &self,
@@ -73,26 +136,22 @@ impl Task<'_> {
         parts: &[(&HornPart, &House)],
         stop: &S,
     ) -> Result<Vec<Finding>, S::Stopped> {
-        let of = |part, house, check: fn(&PartContext<'_>) -> Vec<Finding>| {
-            let mut said = check(&PartContext {
-                reading,
-                part,
-                house,
-            });
+        let say = |part, house| {
+            let mut said = self.check.judge(reading, part, house);
             hold_back(self.rule, reading, Some(part), &mut said);
             said
         };
-        Ok(match (self.check, self.part) {
-            (Check::Part(check), Some((part, house))) => in_house(of(part, house, *check), house),
-            (Check::Player(check), Some((part, house))) => {
+        Ok(match (self.check, self.check.looks_at(), self.part) {
+            (_, Some(LooksAt::Staff), Some((part, house))) => in_house(say(part, house), house),
+            (_, Some(LooksAt::Player), Some((part, house))) => {
                 let lines = part.players().iter().map(|line| {
                     stop.look()?;
-                    Ok(of(line, house, *check))
+                    Ok(say(line, house))
                 });
                 let lines = lines.collect::<Result<_, _>>()?;
                 in_house(staff::joined(part, lines), house)
             }
-            (Check::Piece(check), _) => {
+            (Check::Piece(check), ..) => {
                 let house = &settings.house;
                 let mut said = check(&PieceContext { reading, house });
                 hold_back(self.rule, reading, None, &mut said);

@@ -4,11 +4,11 @@ use std::collections::HashSet;
 use std::sync::Arc;
 
 use notation::{Document, TextEdit, Writer};
-use reading::PieceReading;
 use rules::Fix;
 
 use crate::guard::{self, Refused, refused};
 use crate::judged::Judged;
+use crate::judging::ReadPiece;
 use crate::together::{self, Taken, Written};
 
 /// What fixes come to: the edits, and the text they lead to, as it was read for the proof.
@@ -17,7 +17,7 @@ pub struct Proven {
     before: Judged,
     edits: Vec<TextEdit>,
     document: Arc<Document>,
-    readings: Vec<Arc<PieceReading>>,
+    readings: Vec<ReadPiece>,
 }
 
 impl Proven {

@@ -254,6 +254,81 @@ fn what_no_edit_touched_is_shared() {
     );
 }
 
+/// Two horns in each notation, alike in what follows; `@1` and `@2` stand for a place in the music of each.
+const HORNS: [(Format, &str); 3] = [
+    (
+        Format::Abc,
+        "X:1\nT:Low Water\nM:4/4\nL:1/4\nQ:1/4=80\nK:none\nV:1 name=\"Horn 1 in F\" transpose=-7\n\
+         V:2 name=\"Horn 2 in F\" transpose=-7\n[V:1] !f!c e g e | @1g''4 |\n[V:2] !p!c e c' e | @2!+!c4 |\n\
+         [V:1] \"^con sord.\" c4 | \"^senza sord.\" d4 |]\n[V:2] !+!C4 | c4 |]\n",
+    ),
+    (
+        Format::Kern,
+        "**kern\t**kern\n*I\"Horn 2 in F\t*I\"Horn 1 in F\n*ITrd4c7\t*ITrd4c7\n*M4/4\t*M4/4\n*MM80\t*MM80\n=1\t=1\n\
+         !\t!LO:TX:a:t=con sord.\n@24F\t@14ff\n4A\t4f\n4c\t4f\n4A\t4f\n=2\t=2\n1FF\t1eeee\n==\t==\n*-\t*-\n",
+    ),
+    (
+        Format::MusicXml,
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Horn 1 in F</part-name></score-part>\
+         <score-part id=\"P2\"><part-name>Horn 2 in F</part-name></score-part></part-list>\n<part id=\"P1\"><measure number=\"1\">\
+         <attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time></attributes>\
+         <note><pitch><step>G</step><octave>6</octave></pitch><duration>4</duration><type>whole</type></note>@1</measure></part>\n\
+         <part id=\"P2\"><measure number=\"1\"><note><pitch><step>C</step><octave>2</octave></pitch><duration>4</duration>\
+         <type>whole</type></note>@2</measure></part></score-partwise>\n",
+    ),
+];
+
+#[test]
+fn parts_that_no_edit_touched_are_not_read_again() {
+    let settings = Settings::default();
+    let style = |part: &str| settings.house_of(part).style();
+    for (format, marked) in HORNS {
+        let plain = marked.replace("@1", "").replace("@2", "");
+        let judge =
+            |text: &str| Judged::new(Document::from_text(format, text), Settings::default());
+        let start = judge(&plain);
+        // Which horns are known from there once something is put in their music's place.
+        let known = |first: &str, second: &str| {
+            let text = marked.replace("@1", first).replace("@2", second);
+            let after = judge(&text);
+            let (before, now) = (
+                start.pieces().next().unwrap(),
+                after.pieces().next().unwrap(),
+            );
+            let file = &after.document().score().directives;
+            let (piece, casting) = (&now.1.piece, &settings.casting);
+            let Ok((read, known)) = reading::read(
+                piece,
+                Some(before.1),
+                file,
+                casting,
+                &style,
+                &reading::ToTheEnd,
+            );
+            assert!(read == *now.1, "{text}");
+            known.iter().map(Option::is_some).collect::<Vec<_>>()
+        };
+        let note = match format {
+            Format::Abc => "g4 | ",
+            Format::Kern => "4cc ",
+            Format::MusicXml => {
+                "<note><chord/><pitch><step>A</step><octave>4</octave></pitch><duration>4</duration><type>whole</type></note>"
+            }
+        };
+        assert_eq!(known("", ""), [true, true], "{format:?}");
+        assert_eq!(known(note, ""), [false, true], "{format:?}");
+        assert_eq!(known("", note), [true, false], "{format:?}");
+        assert_eq!(known(note, note), [false, false], "{format:?}");
+        // Another tempo is another time for all.
+        let tempo = match format {
+            Format::Abc => "[Q:1/4=60] ",
+            Format::Kern => continue,
+            Format::MusicXml => "<direction><sound tempo=\"60\"/></direction>",
+        };
+        assert_eq!(known(tempo, ""), [false, false], "{format:?}");
+    }
+}
+
 #[test]
 fn proven_and_fixed_it_is_what_a_fresh_reading_makes_of_the_text() {
     let (mut proven, mut applied) = (0, 0);

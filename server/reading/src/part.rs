@@ -5,7 +5,7 @@ mod walk;
 use std::sync::Arc;
 
 use horn::{Language, Wording};
-use score::{Part, Performance, Row, Span};
+use score::{Part, Row, Span};
 use theory::{Key, PagePitch, Quarters, TempoMap, Transposition, WrittenPitch, moved_signature};
 
 use crate::away::Absence;
@@ -151,18 +151,18 @@ impl HornPart {
 /// Reads a part for the players in a seat.
 pub(crate) fn read<S: Stop>(
     part: &Part,
-    performance: &Performance,
+    performed: Performed,
     seat: &Seat,
     common: &CommonMarks,
     tempo: &TempoMap,
-    style: &impl Fn(&str) -> Style,
+    style: &Style,
     stop: &S,
 ) -> Result<HornPart, S::Stopped> {
     let sharing = players::share(part, &seat.name);
     let crooks = crook::of(part, seat, &sharing);
-    let endurance = style(&label(part)).endurance;
+    let endurance = style.endurance;
     let growth = Growth::of(part);
-    let performed = Arc::new(Performed::of(performance, part, tempo));
+    let performed = Arc::new(performed);
     let line = |player: Option<usize>| {
         let wanted = walk::Wanted {
             sharing: &sharing,

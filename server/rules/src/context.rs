@@ -1,9 +1,11 @@
 //! What a check is given.
 
+use std::ops::Deref;
+
 use horn::{Height, Instrument, Language, Sourced, Wording};
 use reading::{HornPart, PieceReading, PlayedMark, PlayedNote};
-use score::{Cues, Directive, EventKind, Intent, Kinds, PartRef, Span, Unreadable};
-use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
+use score::{Directive, EventKind, Intent, Kinds, Part, PartRef, Span, Unreadable};
+use theory::{Quarters, Seconds, SoundingPitch, TempoMap, WrittenPitch};
 
 use crate::assumed::{AtAssumedTempo, Ceases};
 use crate::finding::Finding;
@@ -11,15 +13,35 @@ use crate::house::House;
 use crate::rule::Rule;
 use crate::setting::Setting;
 
-/// A horn part to be judged. Spans count from the start of the piece.
+/// A horn part to be judged by itself: what is said of it holds for as long as it, its tempo and its house are the same.
+/// Spans count from the start of the piece.
 #[derive(Debug, Clone, Copy)]
 pub struct PartContext<'a> {
-    /// The piece.
-    pub reading: &'a PieceReading,
     /// The part.
     pub part: &'a HornPart,
+    /// The part as the score holds it.
+    pub score: &'a Part,
+    /// The speed at every place of the piece.
+    pub tempo: &'a TempoMap,
     /// The house's style.
     pub house: &'a House,
+}
+
+/// A horn part to be judged among the others of its piece. Spans count from the start of the piece.
+#[derive(Debug, Clone, Copy)]
+pub struct AmongContext<'a> {
+    /// The part by itself.
+    pub own: PartContext<'a>,
+    /// The piece.
+    pub reading: &'a PieceReading,
+}
+
+impl<'a> Deref for AmongContext<'a> {
+    type Target = PartContext<'a>;
+
+    fn deref(&self) -> &PartContext<'a> {
+        &self.own
+    }
 }
 
 /// A piece to be judged. Spans count from its start.
@@ -77,6 +99,27 @@ pub struct Ignored<'a> {
     pub span: Span,
     /// Whether the rule would have spoken.
     pub used: bool,
+}
+
+impl<'a> PartContext<'a> {
+    /// A part of a piece, or a player's line of one; `None` where the piece has no such part.
+    #[must_use]
+    pub fn of(reading: &'a PieceReading, part: &'a HornPart, house: &'a House) -> Option<Self> {
+        Some(Self {
+            part,
+            score: reading.piece.parts.get(part.seat.part)?,
+            tempo: &reading.tempo,
+            house,
+        })
+    }
+}
+
+impl AmongContext<'_> {
+    /// What a cue calls another part, in the language in which the house or the part prints its words.
+    pub(crate) fn cue_name(&self, part: usize) -> Option<String> {
+        let language = self.house.words.only().or(self.part.language);
+        self.reading.cue_name(part, language)
+    }
 }
 
 impl PartContext<'_> {
@@ -183,12 +226,7 @@ impl PartContext<'_> {
 
     /// The part's events of some kinds as the score holds them.
     pub(crate) fn events_of(&self, kinds: Kinds) -> impl Iterator<Item = score::Placed<'_>> {
-        self.reading
-            .piece
-            .parts
-            .get(self.part.seat.part)
-            .into_iter()
-            .flat_map(move |part| part.events_of(kinds))
+        self.score.events_of(kinds)
     }
 
     /// The first printed rest between two notes: where it stands, and its bar's number.
@@ -197,8 +235,7 @@ impl PartContext<'_> {
         before: &PlayedNote,
         after: &PlayedNote,
     ) -> Option<(Span, u32)> {
-        let part = self.reading.piece.parts.get(self.part.seat.part)?;
-        let bars = part.bars.get(before.bar..=after.bar)?;
+        let bars = self.score.bars.get(before.bar..=after.bar)?;
         let from = before.onset + before.length;
         let rests = bars.iter().enumerate().flat_map(|(index, bar)| {
             bar.events(before.bar + index)
@@ -220,9 +257,8 @@ impl PartContext<'_> {
         before: &PlayedNote,
         after: &PlayedNote,
     ) -> Option<(Span, u32)> {
-        let part = self.reading.piece.parts.get(self.part.seat.part)?;
-        let first = part.bar_at(moment).map_or(0, |(place, _)| place);
-        let bars = part.bars.iter().enumerate().skip(first);
+        let first = self.score.bar_at(moment).map_or(0, |(place, _)| place);
+        let bars = self.score.bars.iter().enumerate().skip(first);
         let rests = bars.flat_map(|(index, bar)| {
             let placed = bar.events(index);
             placed.map(move |placed| (placed, bar.number))
@@ -238,20 +274,7 @@ impl PartContext<'_> {
 
     /// The bar of the part in which a moment lies.
     pub(crate) fn bar_at(&self, moment: Quarters) -> Option<&score::Bar> {
-        let part = self.reading.piece.parts.get(self.part.seat.part)?;
-        part.bar_at(moment).map(|(_, bar)| bar)
-    }
-
-    /// How the part's notation can show what another part plays.
-    pub(crate) fn cues(&self) -> Cues {
-        let part = self.reading.piece.parts.get(self.part.seat.part);
-        part.map(|part| part.cues).unwrap_or_default()
-    }
-
-    /// What a cue calls another part, in the language in which the house or the part prints its words.
-    pub(crate) fn cue_name(&self, part: usize) -> Option<String> {
-        let language = self.house.words.only().or(self.part.language);
-        self.reading.cue_name(part, language)
+        self.score.bar_at(moment).map(|(_, bar)| bar)
     }
 
     /// When something is said of what happens: words over the staff, small notes and the beginnings of sections, in the order of time.
@@ -286,7 +309,7 @@ impl PartContext<'_> {
         near: &PlayedNote,
         multiple: f64,
     ) -> Finding {
-        let (tempo, source) = self.reading.tempo.tempo(near.onset);
+        let (tempo, source) = self.tempo.tempo(near.onset);
         if source == theory::TempoSource::Assumed {
             finding.assumed = Ceases::at(tempo.rate(), multiple).map(|ceases| AtAssumedTempo {
                 piece: 0,
@@ -299,7 +322,7 @@ impl PartContext<'_> {
 
     /// Whether the tempo at a note is only assumed, as words to add to a time.
     pub(crate) fn tempo_words(&self, note: &PlayedNote) -> String {
-        let (tempo, source) = self.reading.tempo.tempo(note.onset);
+        let (tempo, source) = self.tempo.tempo(note.onset);
         let rate = tempo.rate().round();
         match source {
             theory::TempoSource::Marked => format!("at {rate} quarter notes a minute"),

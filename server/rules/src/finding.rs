@@ -1,6 +1,6 @@
 //! What a rule says: where, in which words, and how it can be fixed.
 
-use score::{Intent, Span};
+use score::{Intent, Moved, Span};
 
 use crate::assumed::AtAssumedTempo;
 use crate::rule::{Rule, Severity};
@@ -135,6 +135,23 @@ impl Finding {
             Some(player) => format!("{part}, player {player}"),
             None => part.clone(),
         })
+    }
+
+    /// The same finding in a text whose places have moved; `None` where one of its places is not known there.
+    #[must_use]
+    pub fn moved(&self, moved: &Moved) -> Option<Self> {
+        let mut finding = self.clone();
+        finding.span = moved.span(finding.span)?;
+        for related in &mut finding.related {
+            related.span = moved.span(related.span)?;
+        }
+        for fix in &mut finding.fixes {
+            let intents = std::mem::take(&mut fix.intents).into_iter();
+            fix.intents = intents
+                .map(|intent| intent.moved(moved))
+                .collect::<Option<_>>()?;
+        }
+        Some(finding)
     }
 
     /// The same finding with spans counted from a place `base` bytes earlier, in the piece at `piece`.

@@ -41,13 +41,13 @@ pub use assumed::{AtAssumedTempo, Ceases, once_a_part};
 pub use calls::HouseCalls;
 pub use catalogue::{ALL, rule};
 pub use context::{
-    FindingsContext, IgnoreContext, Ignored, PartContext, PieceContext, ScoreContext,
+    AmongContext, FindingsContext, IgnoreContext, Ignored, PartContext, PieceContext, ScoreContext,
 };
 pub use docs::{Example, examples};
 pub use finding::{Finding, Fix, Related, Safety};
 pub use house::House;
 pub use lesson::{Expected, FindingPlace, LessonSaid, Places, SaidTask};
-pub use rule::{Check, RestsOn, Rule, Severity};
+pub use rule::{Check, LooksAt, RestsOn, Rule, Severity};
 pub use selector::RuleSelector;
 pub use setting::{Given, Kind, Setting, Value};
 pub use settled::hold_back;

@@ -3,7 +3,11 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::context::{FindingsContext, IgnoreContext, PartContext, PieceContext, ScoreContext};
+use reading::{HornPart, PieceReading};
+
+use crate::context::{
+    AmongContext, FindingsContext, IgnoreContext, PartContext, PieceContext, ScoreContext,
+};
 use crate::finding::Finding;
 use crate::house::House;
 use crate::setting::Setting;
@@ -63,6 +67,10 @@ pub enum Check {
     Part(fn(&PartContext<'_>) -> Vec<Finding>),
     /// One player at a time: each of those who share a staff is judged by what that player plays.
     Player(fn(&PartContext<'_>) -> Vec<Finding>),
+    /// One horn part at a time, with what the other parts play.
+    PartAmong(fn(&AmongContext<'_>) -> Vec<Finding>),
+    /// One player at a time, with what the other parts play.
+    PlayerAmong(fn(&AmongContext<'_>) -> Vec<Finding>),
     /// A piece as a whole.
     Piece(fn(&PieceContext<'_>) -> Vec<Finding>),
     /// The whole document; spans count from its start.
@@ -71,6 +79,42 @@ pub enum Check {
     Findings(fn(&FindingsContext<'_>) -> Vec<Finding>),
     /// An instruction to keep silent, once all else is judged; spans count from the document's start.
     Ignores(fn(&IgnoreContext<'_>) -> Vec<Finding>),
+}
+
+impl Check {
+    /// Whether it looks at a staff as a whole, or at each of those who play from it; neither where it looks at no part.
+    #[must_use]
+    pub const fn looks_at(&self) -> Option<LooksAt> {
+        match self {
+            Self::Part(_) | Self::PartAmong(_) => Some(LooksAt::Staff),
+            Self::Player(_) | Self::PlayerAmong(_) => Some(LooksAt::Player),
+            Self::Piece(_) | Self::Score(_) | Self::Findings(_) | Self::Ignores(_) => None,
+        }
+    }
+
+    /// What it says of a part, or of a player's line of one; nothing where it looks at no part.
+    #[must_use]
+    pub fn judge(&self, reading: &PieceReading, part: &HornPart, house: &House) -> Vec<Finding> {
+        let Some(own) = PartContext::of(reading, part, house) else {
+            return Vec::new();
+        };
+        match self {
+            Self::Part(check) | Self::Player(check) => check(&own),
+            Self::PartAmong(check) | Self::PlayerAmong(check) => {
+                check(&AmongContext { own, reading })
+            }
+            Self::Piece(_) | Self::Score(_) | Self::Findings(_) | Self::Ignores(_) => Vec::new(),
+        }
+    }
+}
+
+/// Whose notes a check looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LooksAt {
+    /// All that stands on a staff, whoever shares it.
+    Staff,
+    /// What one player plays.
+    Player,
 }
 
 /// What a rule takes for granted, so that it must be silent where that is in doubt.

@@ -17,7 +17,7 @@ pub use refused::Refused;
 pub(crate) use refused::refused;
 
 use crate::judged::{Judged, same_casting};
-use crate::judging;
+use crate::judging::{self, ReadPiece};
 use allowance::Allowance;
 
 /// Proves that `after` is `before` but for exactly what the fixes name: everything on the page of every part, and for
@@ -28,7 +28,7 @@ pub(crate) fn prove(
     before: &Judged,
     after: &Document,
     fixes: &[&Fix],
-) -> Result<Vec<Arc<PieceReading>>, Refused> {
+) -> Result<Vec<ReadPiece>, Refused> {
     let (old, new) = (before.document().score(), after.score());
     if old.pieces.len() != new.pieces.len() {
         return Err(Refused::Pieces);
@@ -43,7 +43,10 @@ pub(crate) fn prove(
         let was = before.reading(index).ok_or(Refused::Pieces)?;
         let same = Arc::ptr_eq(&one.piece, &other.piece);
         if same && same_casting {
-            readings.push(Arc::clone(was));
+            readings.push(ReadPiece {
+                reading: Arc::clone(was),
+                known: Arc::default(),
+            });
             continue;
         }
         if one.piece.parts.len() != other.piece.parts.len() {
@@ -55,8 +58,9 @@ pub(crate) fn prove(
             page::compare(was, is, at, one.base, &allowed)?;
         }
         cues::are_true(was, index, one.base, &allowed)?;
-        let Ok(is) = judging::read(&other.piece, new, before.settings(), &ToTheEnd);
-        horns(was, &is, (index, one.base), &allowed)?;
+        let settings = before.settings();
+        let Ok(is) = judging::read(&other.piece, Some(was), new, settings, &ToTheEnd);
+        horns(was, &is.reading, (index, one.base), &allowed)?;
         readings.push(is);
     }
     Ok(readings)

@@ -7,7 +7,7 @@ use reading::PlayedNote;
 
 use super::passage::{bars, covering, covering_if, passages};
 use super::{COVERED_BY, NOTES};
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Fix, Safety};
 use crate::louder::Marks;
 use crate::rule::rule;
@@ -57,10 +57,10 @@ rule! {
     /// [V:2] !p!E4 | G4 |]
     /// [V:3] !p!C4 | C4 |]
     /// ```
-    "balance/covered-solo", Warning, Player(check), settings: [COVERED_BY, NOTES], rests_on: Crook
+    "balance/covered-solo", Warning, PlayerAmong(check), settings: [COVERED_BY, NOTES], rests_on: Crook
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let (times, least) = (ctx.number(&RULE, &COVERED_BY), ctx.number(&RULE, &NOTES));
     let solos = passages(
         ctx,
@@ -98,7 +98,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 }
 
 /// The solo a degree louder.
-fn mark_louder(ctx: &PartContext<'_>, marks: &Marks<'_>, solo: &[&PlayedNote]) -> Option<Fix> {
+fn mark_louder(ctx: &AmongContext<'_>, marks: &Marks<'_>, solo: &[&PlayedNote]) -> Option<Fix> {
     let notes: Vec<_> = solo.iter().map(|note| (ctx.part, *note)).collect();
     let (intents, letters) = marks.louder(&notes)?;
     Some(Fix {

@@ -4,7 +4,7 @@ use reading::{Hand, Mute, PlayedNote};
 
 use super::passage::{bars, covering, passages};
 use super::{COVERED_BY, NOTES};
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 
@@ -46,7 +46,7 @@ rule! {
     /// [V:1] !f!!+!c !+!d !+!e !+!f | z4 |]
     /// [V:2] !p!E4 | G4 |]
     /// ```
-    "balance/lost-effect", Hint, Part(check), settings: [COVERED_BY, NOTES], rests_on: Crook
+    "balance/lost-effect", Hint, PartAmong(check), settings: [COVERED_BY, NOTES], rests_on: Crook
 }
 
 /// What is heard in the bell, in a word.
@@ -59,7 +59,7 @@ fn colour(note: &PlayedNote) -> Option<&'static str> {
     }
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let (times, least) = (ctx.number(&RULE, &COVERED_BY), ctx.number(&RULE, &NOTES));
     // A passage is what is played in one colour, from rest to rest.
     let passages = passages(

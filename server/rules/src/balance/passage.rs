@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use horn::{Dynamic, Loudness, OrchestraInstrument};
 use reading::{PlayedNote, Playing};
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 
 /// What is against a passage.
 pub(super) struct Against<'a> {
@@ -25,7 +25,7 @@ const NAMED: usize = 3;
 /// What covers a passage as it is marked: at half of its attacks at least the others that are louder, or as loud in forte,
 /// must have so many times its weight. Other horns are among these others, or play with it.
 pub(super) fn covering<'a>(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     passage: &[&'a PlayedNote],
     times: f64,
     with_horns: bool,
@@ -35,7 +35,7 @@ pub(super) fn covering<'a>(
 
 /// The same, had the passage been marked so many degrees louder.
 pub(super) fn covering_if<'a>(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     passage: &[&'a PlayedNote],
     times: f64,
     with_horns: bool,
@@ -91,7 +91,7 @@ pub(super) fn covering_if<'a>(
 
 /// The names of the parts with the greatest shares of force, of which each part may have several.
 pub(crate) fn strongest(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     shares: impl IntoIterator<Item = (usize, f64)>,
 ) -> String {
     let mut sums: BTreeMap<usize, f64> = BTreeMap::new();
@@ -129,7 +129,7 @@ pub(crate) fn bars(first: u32, last: u32) -> String {
 
 /// The attacks of a player's line that are of a kind, cut into passages wherever `same` says that the next is of another.
 pub(super) fn passages<'a>(
-    ctx: &PartContext<'a>,
+    ctx: &AmongContext<'a>,
     kind: impl Fn(&PlayedNote) -> bool,
     same: impl Fn(&PlayedNote, &PlayedNote) -> bool,
 ) -> Vec<Vec<&'a PlayedNote>> {

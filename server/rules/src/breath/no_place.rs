@@ -143,7 +143,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             "All of it is held or slurred, so there is nowhere even to snatch a breath."
         };
         // At a tempo that no number gives nobody can be sure.
-        let guessed = ctx.reading.tempo.tempo(first.onset).1 != TempoSource::Marked;
+        let guessed = ctx.tempo.tempo(first.onset).1 != TempoSource::Marked;
         let severity = if effort.snatched || guessed {
             Severity::Information
         } else {

@@ -5,7 +5,7 @@ use reading::Around;
 
 use super::runs;
 use crate::balance::{COVERED_BY, bars, strongest};
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, seconds};
@@ -56,10 +56,10 @@ rule! {
     /// [V:1] !f!c d2 c | e2 z2 | c d2 c | e2 z2 |]
     /// [V:2] !mf!F G2 F | A2 z2 | F G2 F | A2 z2 |]
     /// ```
-    "doubling/drowned", Hint, Player(check), settings: [FOR, COVERED_BY], rests_on: Crook
+    "doubling/drowned", Hint, PlayerAmong(check), settings: [FOR, COVERED_BY], rests_on: Crook
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let (least, times) = (ctx.seconds(&RULE, &FOR), ctx.number(&RULE, &COVERED_BY));
     if !ctx.reading.has(Family::Brass) {
         return Vec::new();

@@ -5,7 +5,7 @@ use reading::{Around, PlayedNote};
 
 use super::runs;
 use crate::balance::bars;
-use crate::context::PartContext;
+use crate::context::{AmongContext, PartContext};
 use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, pitch, seconds};
@@ -61,10 +61,10 @@ rule! {
     /// [V:1] !mf!G A2 E | G2 z2 | G A2 E | G2 z2 | G A2 E | G2 z2 | G A2 E | G2 z2 |]
     /// [V:2] !mf!c d2 A | c2 z2 | c d2 A | c2 z2 | c d2 A | c2 z2 | c d2 A | c2 z2 |]
     /// ```
-    "doubling/high", Information, Player(check), settings: [FOR, FROM], rests_on: Crook
+    "doubling/high", Information, PlayerAmong(check), settings: [FOR, FROM], rests_on: Crook
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let (least, from) = (ctx.seconds(&RULE, &FOR), ctx.pitch(&RULE, &FROM));
     let mut findings = Vec::new();
     for (instrument, word) in [
@@ -91,7 +91,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 }
 
 fn judge(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     run: &[&PlayedNote],
     from: Height,
     leader: usize,

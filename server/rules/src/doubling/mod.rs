@@ -5,12 +5,12 @@ pub(crate) mod high;
 
 use reading::{Around, PlayedNote};
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 
 /// The runs of a player's attacks that lie together with others in a way, from a length in seconds on. A single note
 /// that does not is passed over.
 fn runs<'a>(
-    ctx: &PartContext<'a>,
+    ctx: &AmongContext<'a>,
     seconds: f64,
     together: impl Fn(&Around<'_>) -> bool,
 ) -> Vec<Vec<&'a PlayedNote>> {

@@ -89,17 +89,13 @@ fn across(ctx: &PieceContext<'_>) -> Vec<Finding> {
              whether something else is meant. Keep to one language in all of them, or use the Italian words.",
             usual_part.label
         );
-        let of_part = PartContext {
-            reading: ctx.reading,
-            part,
-            house: ctx.house,
-        };
-        of_part
+        let of_part = PartContext::of(ctx.reading, part, ctx.house)?;
+        let finding = of_part
             .finding(&RULE, mark.span, message, &Source::CommonPractice)
-            .at_bar(mark.number)
-            .related(Some(usual_mark.span), "a mark in the language of most parts")
+            .at_bar(mark.number);
+        Some(finding.related(Some(usual_mark.span), "a mark in the language of most parts"))
     });
-    finding.into_iter().collect()
+    finding.flatten().into_iter().collect()
 }
 
 /// The marks for hand, mute and bell that are in a language, but for the Italian ones.

@@ -4,7 +4,7 @@ use horn::Source;
 use reading::{HornPart, PlayedNote};
 use score::{EventKind, MarkKind};
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::Finding;
 use crate::rule::{Severity, rule};
 use crate::setting::{Kind, Setting, number};
@@ -61,10 +61,10 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// !p!c4 | Z11 | e4 | Z12 | !p!e4 |]
     /// ```
-    "marks/no-dynamic", Information, Part(check), settings: [BARS]
+    "marks/no-dynamic", Information, PartAmong(check), settings: [BARS]
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let notes = &ctx.part.notes;
     let mut findings: Vec<Finding> = notes
         .first()
@@ -101,7 +101,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     findings
 }
 
-fn unmarked_start(ctx: &PartContext<'_>, first: &PlayedNote) -> Finding {
+fn unmarked_start(ctx: &AmongContext<'_>, first: &PlayedNote) -> Finding {
     let message = format!(
         "{} is the part's first note and has no dynamic. The player comes in by guess, and the others of the section guess \
          otherwise. Write one at the entry.",
@@ -112,7 +112,7 @@ fn unmarked_start(ctx: &PartContext<'_>, first: &PlayedNote) -> Finding {
 }
 
 /// Whether others have a dynamic by the time of a note; where horns are alone, whether any of them ever has one.
-fn others_are_marked(ctx: &PartContext<'_>, first: &PlayedNote) -> bool {
+fn others_are_marked(ctx: &AmongContext<'_>, first: &PlayedNote) -> bool {
     let reading = ctx.reading;
     let parts = &reading.piece.parts;
     if parts.len() == reading.horns.len() {

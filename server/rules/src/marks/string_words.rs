@@ -42,10 +42,7 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let Some(part) = ctx.reading.piece.parts.get(ctx.part.seat.part) else {
-        return Vec::new();
-    };
-    part.events_of(Kinds::SIGNS.and(Kinds::WORDS))
+    ctx.events_of(Kinds::SIGNS.and(Kinds::WORDS))
         .filter_map(|placed| {
             let EventKind::Mark(mark) = &placed.event.kind else {
                 return None;
@@ -70,7 +67,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
             let span = placed.span();
             let finding = ctx
                 .finding(&RULE, span, message, &Source::CommonPractice)
-                .at_bar(part.bars.get(placed.bar)?.number);
+                .at_bar(ctx.score.bars.get(placed.bar)?.number);
             let left = left.trim_matches(|c: char| c.is_whitespace() || ",;".contains(c));
             Some(if left.chars().any(char::is_alphanumeric) {
                 finding.fix(

@@ -51,10 +51,10 @@ rule! {
 }
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let part = ctx.reading.piece.parts.get(ctx.part.seat.part);
-    let (Some(wanted), Some(part)) = (ctx.house.pitch, part) else {
+    let Some(wanted) = ctx.house.pitch else {
         return Vec::new();
     };
+    let part = ctx.score;
     // The page of a Humdrum file is made when it is printed, from the sound.
     let made = part.pitch == Some(PagePitch::Written);
     let found = match wanted {

@@ -5,7 +5,7 @@ use reading::HornPart;
 use score::{Intent, Span};
 use theory::{Key, Letter};
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, choice};
@@ -55,11 +55,11 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// _B c d _e | f4 |]
     /// ```
-    "notation/key-signature", Warning, Part(check), settings: [SIGNATURE], rests_on: Crook & Page,
+    "notation/key-signature", Warning, PartAmong(check), settings: [SIGNATURE], rests_on: Crook & Page,
     speaks_in: |house| house.choice("notation/key-signature", &SIGNATURE).value != "leave"
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let wanted = ctx.choice(&RULE, &SIGNATURE);
     let found = match wanted.value {
         "wanted" => missing(ctx, &wanted.source),
@@ -72,7 +72,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 /// The signatures of a part, in one finding at the first of them.
 ///
 /// Parts that share their first signature are spoken of together, with the first of these parts.
-fn spoken_once(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
+fn spoken_once(ctx: &AmongContext<'_>, source: &Source) -> Option<Finding> {
     let first = first_signature(ctx.part)?;
     let losers = ctx
         .reading
@@ -121,7 +121,7 @@ fn first_signature(part: &HornPart) -> Option<(Key, Span)> {
 }
 
 /// For a house that wants signatures: a part without one whose accidentals add up to a key.
-fn missing(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
+fn missing(ctx: &AmongContext<'_>, source: &Source) -> Option<Finding> {
     if ctx.part.keys.iter().any(|(_, key, _)| !key.is_none()) {
         return None;
     }
@@ -157,7 +157,7 @@ fn missing(ctx: &PartContext<'_>, source: &Source) -> Option<Finding> {
 }
 
 /// How often each letter occurs with each alteration.
-fn altered(ctx: &PartContext<'_>) -> Vec<((Letter, i8), usize)> {
+fn altered(ctx: &AmongContext<'_>) -> Vec<((Letter, i8), usize)> {
     let mut counts: Vec<((Letter, i8), usize)> = Vec::new();
     for note in &ctx.part.notes {
         let kind = (note.written.0.letter, note.written.0.alteration.0);

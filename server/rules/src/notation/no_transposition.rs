@@ -5,7 +5,7 @@ use reading::CrookSaid;
 use score::Intent;
 
 use super::witnesses;
-use crate::context::PartContext;
+use crate::context::{AmongContext, PartContext};
 use crate::finding::{Finding, Fix, Safety};
 use crate::rule::rule;
 
@@ -42,17 +42,16 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// c d e f | g4 |]
     /// ```
-    "notation/no-transposition", Warning, Part(check), rests_on: Page
+    "notation/no-transposition", Warning, PartAmong(check), rests_on: Page
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let crook = &ctx.part.crook;
     let (None, Some(named)) = (crook.recorded, crook.crook) else {
         return Vec::new();
     };
     let semitones = named.transposition().0.semitones;
-    let part = ctx.reading.piece.parts.get(ctx.part.seat.part);
-    let data_sound = part.is_some_and(|part| part.notes_sound);
+    let data_sound = ctx.score.notes_sound;
     // A crook that sounds as written needs nothing recorded; one that is in doubt must be named first. Where data are the
     // sound, it is the missing record that leaves it in doubt.
     let named_first = !(crook.settled || data_sound && crook.choices.is_empty());

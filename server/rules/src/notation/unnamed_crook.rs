@@ -6,7 +6,7 @@ use score::{Intent, Span, WitnessKind};
 use theory::Quarters;
 
 use super::witnesses;
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::{Severity, rule};
 
@@ -41,10 +41,10 @@ rule! {
     /// V:1 name="Horn 1 in F" transpose=-7
     /// c d e f | g4 |]
     /// ```
-    "notation/unnamed-crook", Information, Part(check)
+    "notation/unnamed-crook", Information, PartAmong(check)
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let part = ctx.part;
     let later = part
         .crook_changes
@@ -63,7 +63,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     findings
 }
 
-fn unnamed(ctx: &PartContext<'_>, crook: Crook, span: Span) -> Finding {
+fn unnamed(ctx: &AmongContext<'_>, crook: Crook, span: Span) -> Finding {
     let part = ctx.part;
     let (why, severity) = match (crook, part.crook.said) {
         (Crook::F, CrookSaid::Recorded) => (
@@ -114,7 +114,7 @@ fn unnamed(ctx: &PartContext<'_>, crook: Crook, span: Span) -> Finding {
 }
 
 /// The part's name with the crook in it, such that it is read as that horn's: a name that says no horn gives way.
-fn named(ctx: &PartContext<'_>, crook: Crook) -> String {
+fn named(ctx: &AmongContext<'_>, crook: Crook) -> String {
     let target = WrittenFor::Crook(crook);
     let name = ctx.part.name_span.map_or("", |_| ctx.part.label.as_str());
     let with_crook = renamed(name, target);
@@ -138,7 +138,7 @@ fn named(ctx: &PartContext<'_>, crook: Crook) -> String {
 
 /// A name that leaves two crooks an octave or so apart.
 fn which_octave(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     from: Quarters,
     crook: &CrookInForce,
     span: Span,

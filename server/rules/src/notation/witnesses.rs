@@ -3,13 +3,11 @@
 use horn::{Crook, CrookName, read_name_of_horn};
 use score::{EventKind, Kinds, MarkKind, WitnessKind};
 
-use crate::context::PartContext;
+use crate::context::{AmongContext, PartContext};
 
 /// Whether no name, word or record of the part says another horn than this one.
 pub(super) fn none_but(ctx: &PartContext<'_>, crook: Crook) -> bool {
-    let Some(part) = ctx.reading.piece.parts.get(ctx.part.seat.part) else {
-        return false;
-    };
+    let part = ctx.score;
     let fits = |name: CrookName| match name {
         CrookName::Named(named) => named == crook,
         CrookName::Ambiguous(choices) => choices.contains(&crook),
@@ -48,7 +46,7 @@ pub(super) fn none_but(ctx: &PartContext<'_>, crook: Crook) -> bool {
 }
 
 /// Whether no horn beside the part has another crook than F, so that an unnamed one can only be in F.
-pub(super) fn all_in_f(ctx: &PartContext<'_>) -> bool {
+pub(super) fn all_in_f(ctx: &AmongContext<'_>) -> bool {
     ctx.reading.horns.iter().all(|horn| {
         let in_f = |crook: &reading::CrookInForce| crook.crook == Some(Crook::F);
         in_f(&horn.crook) && horn.crook_changes.iter().all(|(_, crook, _)| in_f(crook))

@@ -55,7 +55,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 /// A transposition that is recorded for a part whose page is said to show what sounds already.
 fn recorded_at_concert(ctx: &PartContext<'_>) -> Option<Finding> {
-    let part = ctx.reading.piece.parts.get(ctx.part.seat.part)?;
+    let part = ctx.score;
     let sounds = ctx.part.seat.pitch == PagePitch::Sounding && part.pitch.is_none();
     let (recorded, span) = part.transposition.filter(|_| sounds)?;
     let semitones = recorded.0.semitones;
@@ -104,17 +104,12 @@ fn judge(ctx: &PartContext<'_>, said: &Disagreement) -> Finding {
         return finding;
     };
     if said.crook.said != CrookSaid::Recorded {
-        let safe = said.contrary.is_empty() && !sounds(ctx) && witnesses::none_but(ctx, crook);
+        let safe =
+            said.contrary.is_empty() && !ctx.score.notes_sound && witnesses::none_but(ctx, crook);
         let safety = if safe { Safety::Safe } else { Safety::Review };
         finding.fixes.push(record(ctx, crook, safety));
     }
     finding
-}
-
-/// Whether the notes of the file are what sounds.
-fn sounds(ctx: &PartContext<'_>) -> bool {
-    let part = ctx.reading.piece.parts.get(ctx.part.seat.part);
-    part.is_some_and(|part| part.notes_sound)
 }
 
 fn about_record(ctx: &PartContext<'_>, said: &Disagreement, fault: Fault) -> String {
@@ -122,7 +117,7 @@ fn about_record(ctx: &PartContext<'_>, said: &Disagreement, fault: Fault) -> Str
     let label = said.crook.label();
     let who = who(said);
     let right = named.map_or(0, |crook| crook.transposition().0.semitones);
-    let consequence = if sounds(ctx) {
+    let consequence = if ctx.score.notes_sound {
         "In this notation the notes of the file are what sounds, and the record says how they are printed."
     } else {
         "The player will follow the words, so what you hear in playback is not what will be played."
@@ -152,7 +147,7 @@ fn about_record(ctx: &PartContext<'_>, said: &Disagreement, fault: Fault) -> Str
             octaves(recorded, right),
             who_small(said),
             below(right),
-            if sounds(ctx) {
+            if ctx.score.notes_sound {
                 "Either the notes of the file sound in the wrong octave, or the page is printed in it."
             } else {
                 "Playback is in another octave than the player."

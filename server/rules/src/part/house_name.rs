@@ -3,7 +3,7 @@
 use horn::Source;
 use score::Intent;
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 
@@ -48,10 +48,10 @@ rule! {
     /// [V:1] e4 | f4 |]
     /// [V:2] c4 | d4 |]
     /// ```
-    "part/house-name", Warning, Part(check), rests_on: Crook, speaks_in: |house| house.naming.has_pattern()
+    "part/house-name", Warning, PartAmong(check), rests_on: Crook, speaks_in: |house| house.naming.has_pattern()
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let seat = &ctx.part.seat.name;
     // Several horns without numbers are another rule's matter, and are numbered first.
     let numbered = !seat.players.is_empty() || ctx.reading.horns.len() == 1 && !seat.plural;

@@ -3,7 +3,7 @@
 use horn::Source;
 use score::Intent;
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Safety};
 use crate::rule::rule;
 
@@ -41,10 +41,10 @@ rule! {
     /// [V:1] e4 | f4 |]
     /// [V:2] c4 | d4 |]
     /// ```
-    "part/name", Information, Part(check)
+    "part/name", Information, PartAmong(check)
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let horns = &ctx.reading.horns;
     let name = &ctx.part.seat.name;
     // A name for several players ("Corni") is none player's own.
@@ -89,7 +89,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 }
 
 /// The name with a number: before the crook where the name is plain English, else at its end.
-fn numbered(ctx: &PartContext<'_>, place: usize) -> String {
+fn numbered(ctx: &AmongContext<'_>, place: usize) -> String {
     let label = ctx.part.label.trim();
     match (ctx.part.name_span, label.split_once(" in ")) {
         (Some(_), Some((noun, crook))) if noun.eq_ignore_ascii_case("horn") => {

@@ -5,7 +5,7 @@ use reading::{Cue, CueLine, PlayedNote};
 use score::{Cues, Intent, NewCue, NewMark};
 use theory::{Seconds, WrittenPitch};
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Fix, Safety};
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, seconds};
@@ -54,10 +54,10 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// c4 | Z20 | "^clarinets" z4 | Z3 | e4 |]
     /// ```
-    "part/no-cue", Hint, Part(check), settings: [REST]
+    "part/no-cue", Hint, PartAmong(check), settings: [REST]
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let longest = ctx.seconds(&RULE, &REST);
     let landmarks = ctx.landmarks();
     let notes = &ctx.part.notes;
@@ -77,7 +77,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 }
 
 fn judge(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     source: &Source,
     longest: Seconds,
     before: &PlayedNote,
@@ -95,7 +95,7 @@ fn judge(
         ),
         None => "Add a few cue notes or a word.".to_owned(),
     };
-    let shows = ctx.cues() == Cues::SmallNotes;
+    let shows = ctx.score.cues == Cues::SmallNotes;
     let line = cue.as_ref().filter(|_| shows);
     let line = line.map(|(_, cue)| ctx.reading.cue_line(ctx.part, cue, before, after));
     let unshown = match &line {
@@ -122,7 +122,7 @@ fn judge(
 }
 
 /// The line itself, small over the rest.
-fn small_notes(ctx: &PartContext<'_>, name: &str, line: CueLine) -> Option<Fix> {
+fn small_notes(ctx: &AmongContext<'_>, name: &str, line: CueLine) -> Option<Fix> {
     let from = line.notes.first()?.onset;
     let words = match octave_sign(line.octaves) {
         Some(octaves) => format!("{name} {octaves}"),
@@ -160,14 +160,14 @@ const fn octave_sign(octaves: i8) -> Option<&'static str> {
 
 /// Words over the rest, in whose middle they may stand where that is one sign for many bars.
 fn in_words(
-    ctx: &PartContext<'_>,
+    ctx: &AmongContext<'_>,
     cue: &Cue,
     words: &str,
     (before, after): (&PlayedNote, &PlayedNote),
 ) -> Option<Fix> {
     let bar = ctx.bar_at(cue.begins)?;
     // One sign for many bars of rest is divided where it can be.
-    let (intent, number) = if bar.runs.is_empty() && ctx.cues() == Cues::WithinRests {
+    let (intent, number) = if bar.runs.is_empty() && ctx.score.cues == Cues::WithinRests {
         let cue = NewCue {
             from: bar.onset,
             words: words.to_owned(),

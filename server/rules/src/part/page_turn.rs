@@ -5,7 +5,7 @@ use score::Kinds;
 use theory::Seconds;
 
 use crate::change::is_no_rest;
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 use crate::setting::{Kind, Setting, seconds};
@@ -60,10 +60,10 @@ rule! {
     /// %%newpage
     /// z2 d c | G4 |]
     /// ```
-    "part/page-turn", Hint, Part(check), settings: [REST], rests_on: Page
+    "part/page-turn", Hint, PartAmong(check), settings: [REST], rests_on: Page
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     if ctx.reading.piece.parts.len() > 1 {
         return Vec::new();
     }

@@ -4,7 +4,7 @@ use horn::Height;
 use reading::PlayedNote;
 use score::Intent;
 
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::{Finding, Safety};
 
 /// How far from its note another end or start is looked for, in semitones: an octave.
@@ -25,7 +25,7 @@ pub(super) struct Elsewhere<'a> {
 
 impl<'a> Elsewhere<'a> {
     /// Looks for them.
-    pub(super) fn of(ctx: &PartContext<'_>, from: &'a PlayedNote, to: &'a PlayedNote) -> Self {
+    pub(super) fn of(ctx: &AmongContext<'_>, from: &'a PlayedNote, to: &'a PlayedNote) -> Self {
         let instrument = ctx.instrument();
         let rising = to.height > from.height;
         let octave = horn::octave_start(instrument, from.height, to.height);
@@ -57,7 +57,7 @@ impl<'a> Elsewhere<'a> {
     }
 
     /// What to do about it, in a sentence; `last` is what else can be done.
-    pub(super) fn advice(&self, ctx: &PartContext<'_>, last: &str) -> String {
+    pub(super) fn advice(&self, ctx: &AmongContext<'_>, last: &str) -> String {
         let or = |notes: &[Height], near: &PlayedNote| {
             let names: Vec<String> = notes
                 .iter()
@@ -97,7 +97,7 @@ impl<'a> Elsewhere<'a> {
     }
 
     /// The finding with a fix for each way, the octave first.
-    pub(super) fn fixes(&self, ctx: &PartContext<'_>, mut finding: Finding) -> Finding {
+    pub(super) fn fixes(&self, ctx: &AmongContext<'_>, mut finding: Finding) -> Finding {
         let octave = self
             .octave
             .iter()

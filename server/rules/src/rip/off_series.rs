@@ -3,7 +3,7 @@
 use horn::Source;
 
 use super::elsewhere::Elsewhere;
-use crate::context::PartContext;
+use crate::context::AmongContext;
 use crate::finding::Finding;
 use crate::rule::rule;
 
@@ -39,10 +39,10 @@ rule! {
     /// V:1 name="Horn in F" transpose=-7
     /// "^gliss." (G2 g2) |]
     /// ```
-    "rip/off-series", Warning, Player(check), rests_on: Crook
+    "rip/off-series", Warning, PlayerAmong(check), rests_on: Crook
 }
 
-fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
+fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     ctx.part
         .sounding_rips()
         .filter_map(|(rip, from, to)| {

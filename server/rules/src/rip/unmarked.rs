@@ -67,9 +67,7 @@ enum Asked {
 const SLIDE: &str = "slide";
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
-    let Some(part) = ctx.reading.piece.parts.get(ctx.part.seat.part) else {
-        return Vec::new();
-    };
+    let part = ctx.score;
     let said: BTreeSet<Span> = ctx
         .part
         .marks
