@@ -6,11 +6,11 @@ use std::hash::{BuildHasher as _, BuildHasherDefault, DefaultHasher};
 use std::io::{Read as _, Write};
 use std::path::Path;
 
-use atomic_write_file::AtomicWriteFile;
 use notation::Document;
 use similar::TextDiff;
 
 use super::input::Input;
+use super::new_file::NewFile;
 
 /// What a file held when it was read, so that a later look tells whether it still does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -148,27 +148,9 @@ pub fn replace(path: &Path, read: Fingerprint, bytes: &[u8]) -> Result<(), Unwri
 
 /// Writes a file of the program's own making, new or in the place of another, in one step.
 pub fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let mut file = begin(path)?;
+    let mut file = NewFile::begin(path)?;
     file.write_all(bytes)?;
     file.commit()
-}
-
-/// Begins a file of the program's own making, new or in the place of another, which is there when it is committed.
-pub fn begin(path: &Path) -> std::io::Result<AtomicWriteFile> {
-    options().open(path)
-}
-
-#[cfg(unix)]
-fn options() -> atomic_write_file::OpenOptions {
-    use atomic_write_file::unix::OpenOptionsExt as _;
-    let mut options = AtomicWriteFile::options();
-    options.preserve_mode(true).try_preserve_owner(true);
-    options
-}
-
-#[cfg(not(unix))]
-fn options() -> atomic_write_file::OpenOptions {
-    AtomicWriteFile::options()
 }
 
 /// Under how many names a file lies on its disk.

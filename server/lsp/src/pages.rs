@@ -24,7 +24,11 @@ impl Pages {
             if let Some(group) = path.parent() {
                 std::fs::create_dir_all(group)?;
             }
-            std::fs::write(path, page(rule))?;
+            let page = page(rule);
+            // One that is right already is not emptied first: the disk may be full, and another server's editor reading it.
+            if std::fs::read(&path).ok().as_deref() != Some(page.as_bytes()) {
+                std::fs::write(path, page)?;
+            }
         }
         // Written twice by two servers, the pages are the same.
         let _ = self.folder.set(folder);

@@ -4,6 +4,7 @@ use std::io::Write;
 use std::path::Path;
 
 use clap::{Command, CommandFactory as _};
+use files::write::put;
 use files::{Outcome, complain};
 
 use super::arguments::{Arguments, CompletionsArguments, ManArguments};
@@ -30,9 +31,11 @@ pub(crate) fn man(arguments: &ManArguments) -> std::io::Result<Outcome> {
     if let Some(folder) = &arguments.into {
         let mut command = Arguments::command().disable_help_subcommand(true);
         command.build();
-        let written = std::fs::create_dir_all(folder).and_then(|()| write_pages(&command, folder));
+        let made = std::fs::create_dir_all(folder);
+        let made = made.map_err(|error| format!("{}: {error}", folder.display()));
+        let written = made.and_then(|()| write_pages(&command, folder));
         if let Err(error) = written {
-            complain(&format!("{}: {error}", folder.display()));
+            complain(&error);
             return Ok(Outcome::Failed);
         }
         return Ok(Outcome::Clean);
@@ -44,14 +47,15 @@ pub(crate) fn man(arguments: &ManArguments) -> std::io::Result<Outcome> {
     Ok(Outcome::Clean)
 }
 
-/// Writes the page of a command, and of each below it.
-fn write_pages(command: &Command, folder: &Path) -> std::io::Result<()> {
+/// Writes the page of a command, and of each below it. Fails with what to tell the user.
+fn write_pages(command: &Command, folder: &Path) -> Result<(), String> {
     for below in command.get_subcommands().filter(|one| !one.is_hide_set()) {
         write_pages(below, folder)?;
     }
     let page = clap_mangen::Man::new(command.clone());
     let file = folder.join(page.get_filename());
-    std::fs::write(file, render_page(&page)?)
+    let written = render_page(&page).and_then(|page| put(&file, page.as_bytes()));
+    written.map_err(|error| format!("{} cannot be written: {error}", file.display()))
 }
 
 /// The page in ASCII: formatters that are not given UTF-8 by their caller take its bytes for Latin letters.

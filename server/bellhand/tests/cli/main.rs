@@ -9,6 +9,8 @@ mod check;
 mod ci;
 #[cfg(unix)]
 mod full;
+#[cfg(target_os = "linux")]
+mod full_disk;
 mod install;
 mod known;
 mod look_up;

@@ -12,7 +12,7 @@ use std::path::Path;
 
 use cache::Cache;
 use engine::{Judged, Named, SettingsError};
-use files::{Held, Outcome, Remark, Verdict, complain, input, write};
+use files::{Held, NewFile, Outcome, Remark, Verdict, complain, input};
 use formats::html::Apart;
 use formats::{Ending, Score, Shape};
 use indicatif::ProgressBar;
@@ -214,7 +214,7 @@ fn begun<'a>(
         Some(folder) => sinks.push(pages(folder)?),
     }
     for (_, path) in &arguments.output {
-        let file = write::begin(path);
+        let file = NewFile::begin(path);
         let file =
             file.map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
         sinks.push(Sink::File(file));
@@ -227,7 +227,7 @@ fn begun<'a>(
 /// Pages in a folder, which is made where there is none. Fails with what to tell the user.
 fn pages(folder: &Path) -> Result<Sink, String> {
     let index = folder.join("index.html");
-    let begun = std::fs::create_dir_all(folder).and_then(|()| write::begin(&index));
+    let begun = std::fs::create_dir_all(folder).and_then(|()| NewFile::begin(&index));
     let index = begun.map_err(|error| format!("{} cannot be written: {error}", index.display()))?;
     Ok(Sink::Pages {
         folder: folder.to_owned(),

@@ -2,9 +2,9 @@
 
 use std::fs::File;
 use std::io::{BufWriter, Seek as _, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use atomic_write_file::AtomicWriteFile;
+use files::NewFile;
 use files::write::put;
 
 use super::formats::html::page_name;
@@ -26,7 +26,8 @@ impl<'a> Output<'a> {
     pub(crate) fn begun(shape: &'a dyn Shape, out: Sink) -> std::io::Result<Self> {
         let mut out = BufWriter::new(out);
         let kept = if shape.begins_with_the_sum() {
-            Some(BufWriter::new(tempfile::tempfile()?))
+            let kept = tempfile::tempfile();
+            Some(BufWriter::new(kept.map_err(|error| in_temporary(&error))?))
         } else {
             out.write_all(&shape.open(&Tally::default())?)?;
             None
@@ -45,26 +46,29 @@ impl<'a> Output<'a> {
             return Ok(());
         }
         if let Sink::Pages { folder, .. } = self.out.get_ref() {
-            return put(&folder.join(page_name(shown)), chunk);
+            let page = folder.join(page_name(shown));
+            return put(&page, chunk).map_err(|error| named(&page, &error));
         }
-        let out: &mut dyn Write = match &mut self.kept {
-            Some(kept) => kept,
-            None => &mut self.out,
-        };
-        if self.any {
-            out.write_all(self.shape.between())?;
-        }
+        let between: &[u8] = if self.any { self.shape.between() } else { b"" };
         self.any = true;
-        out.write_all(chunk)
+        match &mut self.kept {
+            Some(kept) => {
+                let written = kept.write_all(between).and_then(|()| kept.write_all(chunk));
+                written.map_err(|error| in_temporary(&error))
+            }
+            None => {
+                self.out.write_all(between)?;
+                self.out.write_all(chunk)
+            }
+        }
     }
 
     /// Ends the report.
     pub(crate) fn end(mut self, ending: &Ending<'_>) -> std::io::Result<()> {
         if let Some(kept) = self.kept {
             self.out.write_all(&self.shape.open(ending.tally)?)?;
-            let mut kept = kept
-                .into_inner()
-                .map_err(std::io::IntoInnerError::into_error)?;
+            let kept = kept.into_inner();
+            let mut kept = kept.map_err(|error| in_temporary(&error.into_error()))?;
             kept.rewind()?;
             std::io::copy(&mut kept, &mut self.out)?;
         }
@@ -83,19 +87,19 @@ pub(crate) enum Sink {
     /// Standard output.
     Standard(Box<dyn Write>),
     /// A file, which is there when it is whole.
-    File(AtomicWriteFile),
+    File(NewFile),
     /// A folder of pages, one for each score, and the contents of all.
-    Pages {
-        folder: PathBuf,
-        index: AtomicWriteFile,
-    },
+    Pages { folder: PathBuf, index: NewFile },
 }
 
 impl Sink {
     fn end(self) -> std::io::Result<()> {
         match self {
             Self::Standard(mut out) => out.flush(),
-            Self::File(file) | Self::Pages { index: file, .. } => file.commit(),
+            Self::File(file) | Self::Pages { index: file, .. } => {
+                let path = file.path().to_owned();
+                file.commit().map_err(|error| named(&path, &error))
+            }
         }
     }
 }
@@ -104,7 +108,10 @@ impl Write for Sink {
     fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
         match self {
             Self::Standard(out) => out.write(bytes),
-            Self::File(file) | Self::Pages { index: file, .. } => file.write(bytes),
+            Self::File(file) | Self::Pages { index: file, .. } => {
+                let written = file.write(bytes);
+                written.map_err(|error| named(file.path(), &error))
+            }
         }
     }
 
@@ -114,4 +121,14 @@ impl Write for Sink {
             Self::File(file) | Self::Pages { index: file, .. } => file.flush(),
         }
     }
+}
+
+/// A fault that says which file it is about.
+fn named(path: &Path, error: &std::io::Error) -> std::io::Error {
+    std::io::Error::new(error.kind(), format!("{}: {error}", path.display()))
+}
+
+/// A fault of a file that has no name, in the folder of such.
+fn in_temporary(error: &std::io::Error) -> std::io::Error {
+    named(&std::env::temp_dir(), error)
 }

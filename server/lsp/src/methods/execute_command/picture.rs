@@ -27,7 +27,7 @@ pub(super) async fn open(
         if let Some(folder) = path.parent() {
             std::fs::create_dir_all(folder).map_err(failed)?;
         }
-        std::fs::write(&path, svg).map_err(failed)?;
+        files::write::put(&path, svg.as_bytes()).map_err(failed)?;
         Url::from_file_path(&path).map_err(|()| format!("{} has no address", path.display()))
     });
     let drawn = drawn.await.map_err(|_| Error::internal_error())?;
