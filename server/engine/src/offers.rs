@@ -3,6 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use notation::TextEdit;
+use rayon::prelude::*;
 use rules::{Fix, Safety};
 use score::{Intent, Score, Span};
 
@@ -37,7 +38,7 @@ impl Judged {
     /// two: since everything in that bar is proven to stay what it was, and by safe fixes to be played as it was, neither
     /// rests on the other. Marks of fixes for review may change how notes behind them are played, which begins with the
     /// first of those read together; what they sound as, and the page, are compared from end to end. What reaches beyond
-    /// its bars is proven alone.
+    /// its bars is proven alone. All these proofs are made side by side.
     #[must_use]
     pub fn offers(&self) -> Offers<'_> {
         let mut known = HashSet::new();
@@ -50,40 +51,22 @@ impl Judged {
             .collect();
         let places = Places::of(self.document().score());
         let mut groups: Vec<Group<'_, '_>> = Vec::new();
-        let mut offers = Offers::default();
         for fix in &written {
             let bars = places.bars(&fix.edits).filter(|_| is_local(fix.fix));
-            let Some(bars) = bars else {
-                if self.prove_edits(fix.edits.clone(), &[fix.fix]).is_ok() {
-                    offers.edits.insert(asked(fix.fix), fix.edits.clone());
-                }
-                continue;
+            let free = |group: &&mut Group<'_, '_>| {
+                let bars = bars.as_deref();
+                group.safety == fix.fix.safety && bars.is_some_and(|bars| group.is_free(bars))
             };
-            let safety = fix.fix.safety;
-            let free = |group: &Group<'_, '_>| group.safety == safety && group.is_free(&bars);
-            let group = groups.iter().position(free).unwrap_or_else(|| {
-                groups.push(Group {
-                    safety,
-                    fixes: Vec::new(),
-                    taken: HashSet::new(),
-                });
-                groups.len() - 1
-            });
-            if let Some(group) = groups.get_mut(group) {
-                group.taken.extend(bars);
-                group.fixes.push(fix);
+            match groups.iter_mut().find(free) {
+                Some(group) => group.take(fix, bars),
+                None => groups.push(Group::of(fix, bars)),
             }
         }
-        for group in groups {
-            let outcome = together::prove(self, &group.fixes);
-            let refused: HashSet<usize> = outcome.refused.iter().map(|(at, _)| *at).collect();
-            let proven = (0..).zip(group.fixes);
-            let proven = proven.filter(|(at, _)| !refused.contains(at));
-            offers
-                .edits
-                .extend(proven.map(|(_, fix)| (asked(fix.fix), fix.edits.clone())));
+        let proven = groups.par_iter().flat_map_iter(|group| group.proven(self));
+        let proven = proven.map(|fix| (asked(fix.fix), fix.edits.clone()));
+        Offers {
+            edits: proven.collect(),
         }
-        offers
     }
 }
 
@@ -106,18 +89,45 @@ fn is_local(fix: &Fix) -> bool {
 struct Group<'w, 'a> {
     safety: Safety,
     fixes: Vec<&'w Written<'a>>,
-    taken: HashSet<BarOf>,
+    /// The bars that they change; `None` where one stays alone.
+    taken: Option<HashSet<BarOf>>,
 }
 
-impl Group<'_, '_> {
+impl<'w, 'a> Group<'w, 'a> {
+    /// A group of one, which changes some bars, or stays alone.
+    fn of(fix: &'w Written<'a>, bars: Option<Vec<BarOf>>) -> Self {
+        Self {
+            safety: fix.fix.safety,
+            fixes: vec![fix],
+            taken: bars.map(|bars| bars.into_iter().collect()),
+        }
+    }
+
+    fn take(&mut self, fix: &'w Written<'a>, bars: Option<Vec<BarOf>>) {
+        self.fixes.push(fix);
+        let taken = self.taken.get_or_insert_default();
+        taken.extend(bars.into_iter().flatten());
+    }
+
     /// Whether these bars and those beside them are untouched.
     fn is_free(&self, bars: &[BarOf]) -> bool {
-        bars.iter().all(|at| {
-            let beside = at.bar.saturating_sub(1)..=at.bar + 1;
-            beside
-                .map(|bar| BarOf { bar, ..*at })
-                .all(|bar| !self.taken.contains(&bar))
+        self.taken.as_ref().is_some_and(|taken| {
+            bars.iter().all(|at| {
+                let beside = at.bar.saturating_sub(1)..=at.bar + 1;
+                beside
+                    .map(|bar| BarOf { bar, ..*at })
+                    .all(|bar| !taken.contains(&bar))
+            })
         })
+    }
+
+    /// Those that can be proven.
+    fn proven(&self, before: &Judged) -> Vec<&'w Written<'a>> {
+        let outcome = together::prove(before, &self.fixes);
+        let refused: HashSet<usize> = outcome.refused.iter().map(|(at, _)| *at).collect();
+        let proven = (0..).zip(&self.fixes);
+        let proven = proven.filter(|(at, _)| !refused.contains(at));
+        proven.map(|(_, fix)| *fix).collect()
     }
 }
 
