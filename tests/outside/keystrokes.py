@@ -187,4 +187,5 @@ def main():
         s.p.kill()
 
 
-main()
+if __name__ == "__main__":
+    main()

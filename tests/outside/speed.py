@@ -28,6 +28,7 @@ KINDS = {
     "ABC, one piece": ("abc", "abc", lambda size: busy_scores.abc(size), "|"),
     "ABC, many tunes": ("abc", "abc", lambda size: busy_scores.abc(size, many=True), "|"),
     "ABC, one piece, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True), "|"),
+    "ABC, many tunes, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True, many=True), "|"),
     "kern, one piece": ("kern", "krn", lambda size: busy_scores.kern(size), "4"),
     "MusicXML, one piece": ("musicxml", "musicxml", lambda size: busy_scores.musicxml(size), "<note>"),
 }
