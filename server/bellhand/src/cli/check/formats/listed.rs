@@ -8,12 +8,13 @@ use serde::Serialize;
 ///
 /// The name in quotes stands nowhere else as it stands here: within words, quotes are escaped.
 pub(crate) fn around(document: &impl Serialize, name: &str) -> std::io::Result<(String, String)> {
-    let whole = serde_json::to_string_pretty(document)? + "\n";
+    let mut whole = serde_json::to_string_pretty(document)? + "\n";
     let list = format!("\"{name}\": [");
-    let (head, tail) = whole
-        .split_once(&list)
+    let at = whole
+        .find(&list)
         .ok_or_else(|| Error::other(format!("no empty list {name} in the report")))?;
-    Ok((head.to_owned() + &list, tail.to_owned()))
+    let tail = whole.split_off(at + list.len());
+    Ok((whole, tail))
 }
 
 /// Items as they stand in a list so many levels deep, each in a line of its own. A comma goes between this and more.

@@ -5,7 +5,8 @@ use std::path::Path;
 use engine::Severity;
 use files::{Edit, Identity, Offer, Outcome, Remark, Stretch, Wanted};
 use rules::explain::page;
-use serde::Serialize;
+use serde::ser::SerializeStruct as _;
+use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 use tower_lsp::lsp_types::Url;
 
@@ -15,10 +16,6 @@ use crate::cli::check::tally::Tally;
 /// Where the standard's schema is found.
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json";
-
-/// What a fingerprint is called that is made of rule and the bar's own music, and of no line numbers and names of parts,
-/// which a fix may change.
-const MUSIC: &str = "music/v2";
 
 /// How deep the list of results stands.
 const DEPTH: usize = 4;
@@ -59,25 +56,25 @@ impl Shape for Sarif {
 }
 
 #[derive(Serialize)]
-struct Log {
+struct Log<T> {
     #[serde(rename = "$schema")]
     schema: &'static str,
     version: &'static str,
-    runs: [Run; 1],
+    runs: [Run<T>; 1],
 }
 
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
-struct Run {
-    tool: Value,
+struct Run<T> {
+    tool: T,
     column_kind: &'static str,
     /// Written one by one.
     results: [(); 0],
     invocations: [Value; 1],
 }
 
-impl Log {
-    const fn new(tool: Value, invocation: Value) -> Self {
+impl<T> Log<T> {
+    const fn new(tool: T, invocation: Value) -> Self {
         let run = Run {
             tool,
             column_kind: "unicodeCodePoints",
@@ -92,13 +89,58 @@ impl Log {
     }
 }
 
+#[derive(Serialize)]
+struct Tool {
+    driver: Driver,
+}
+
+#[derive(Serialize)]
+struct Driver {
+    name: &'static str,
+    version: &'static str,
+    rules: Vec<Described>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Described {
+    id: &'static str,
+    short_description: Text<&'static str>,
+    help: Help,
+    default_configuration: Configuration,
+}
+
+#[derive(Serialize)]
+struct Text<T> {
+    text: T,
+}
+
+/// A rule's page.
+struct Help(String);
+
+impl Serialize for Help {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut both = serializer.serialize_struct("Help", 2)?;
+        both.serialize_field("text", &self.0)?;
+        both.serialize_field("markdown", &self.0)?;
+        both.end()
+    }
+}
+
+#[derive(Serialize)]
+struct Configuration {
+    level: &'static str,
+}
+
 /// This program and its rules.
-fn tool() -> Value {
-    json!({ "driver": {
-        "name": env!("CARGO_PKG_NAME"),
-        "version": env!("CARGO_PKG_VERSION"),
-        "rules": rules::ALL.iter().map(|rule| described(rule)).collect::<Vec<_>>(),
-    } })
+fn tool() -> Tool {
+    Tool {
+        driver: Driver {
+            name: env!("CARGO_PKG_NAME"),
+            version: env!("CARGO_PKG_VERSION"),
+            rules: rules::ALL.iter().map(|rule| described(rule)).collect(),
+        },
+    }
 }
 
 /// How the run went, and what could not be done.
@@ -114,14 +156,17 @@ fn invocation(ending: &Ending<'_>) -> Value {
     })
 }
 
-fn described(rule: &rules::Rule) -> Value {
-    let page = page(rule);
-    json!({
-        "id": rule.name,
-        "shortDescription": { "text": rule.summary() },
-        "help": { "text": page, "markdown": page },
-        "defaultConfiguration": { "level": level(rule.severity) },
-    })
+fn described(rule: &'static rules::Rule) -> Described {
+    Described {
+        id: rule.name,
+        short_description: Text {
+            text: rule.summary(),
+        },
+        help: Help(page(rule)),
+        default_configuration: Configuration {
+            level: level(rule.severity),
+        },
+    }
 }
 
 /// The standard knows three levels; what is only information or a hint is a note.
@@ -133,80 +178,158 @@ const fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn result(address: &str, remark: &Remark, identity: &Identity) -> Value {
-    let mut location = json!({ "physicalLocation": physical(address, remark.at) });
-    if let Some(part) = remark.who() {
-        location["logicalLocations"] = json!([{ "name": part, "kind": "member" }]);
-    }
-    let related: Vec<Value> = remark
-        .others
-        .iter()
-        .map(|other| {
-            json!({
-                "message": { "text": other.message },
-                "physicalLocation": physical(address, other.at),
-            })
-        })
-        .collect();
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Said<'a> {
+    rule_id: &'a str,
+    rule_index: Option<usize>,
+    level: &'static str,
+    message: Text<String>,
+    locations: [Location<'a>; 1],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    related_locations: Vec<Related<'a>>,
+    partial_fingerprints: Fingerprints,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    fixes: Vec<Fix<'a>>,
+}
+
+#[derive(Serialize)]
+struct Fingerprints {
+    /// Made of rule and the bar's own music, and of no line numbers and names of parts, which a fix may change.
+    #[serde(rename = "music/v2")]
+    music: String,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Location<'a> {
+    physical_location: Physical<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    logical_locations: Option<[Logical; 1]>,
+}
+
+#[derive(Serialize)]
+struct Logical {
+    name: String,
+    kind: &'static str,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Related<'a> {
+    message: Text<&'a str>,
+    physical_location: Physical<'a>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Physical<'a> {
+    artifact_location: Artifact<'a>,
+    region: Region,
+}
+
+#[derive(Serialize)]
+struct Artifact<'a> {
+    uri: &'a str,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Region {
+    start_line: usize,
+    start_column: usize,
+    end_line: usize,
+    end_column: usize,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Fix<'a> {
+    description: Text<String>,
+    artifact_changes: [Change<'a>; 1],
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Change<'a> {
+    artifact_location: Artifact<'a>,
+    replacements: Vec<Replacement<'a>>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Replacement<'a> {
+    deleted_region: Region,
+    inserted_content: Text<&'a str>,
+}
+
+fn result<'a>(address: &'a str, remark: &'a Remark, identity: &Identity) -> Said<'a> {
+    let part = remark.who().map(|name| {
+        let kind = "member";
+        [Logical { name, kind }]
+    });
+    let related = remark.others.iter().map(|other| Related {
+        message: Text {
+            text: other.message.as_str(),
+        },
+        physical_location: physical(address, other.at),
+    });
     // A fix that cannot be proven is not offered.
-    let fixes: Vec<Value> = remark
+    let fixes = remark
         .fixes
         .iter()
-        .filter_map(|fix| Some(change(address, fix, fix.edits.as_deref()?)))
-        .collect();
-    let at = rules::ALL.iter().position(|rule| rule.name == remark.rule);
-    let mut result = json!({
-        "ruleId": remark.rule,
-        "ruleIndex": at,
-        "level": level(remark.severity),
-        "message": { "text": format!("{} [{}]", remark.message, remark.source) },
-        "locations": [location],
-        "partialFingerprints": {
-            MUSIC: format!("{}:{}", identity.of, identity.occurrence),
+        .filter_map(|fix| Some(change(address, fix, fix.edits.as_deref()?)));
+    Said {
+        rule_id: &remark.rule,
+        rule_index: rules::ALL.iter().position(|rule| rule.name == remark.rule),
+        level: level(remark.severity),
+        message: Text {
+            text: format!("{} [{}]", remark.message, remark.source),
+        },
+        locations: [Location {
+            physical_location: physical(address, remark.at),
+            logical_locations: part,
+        }],
+        related_locations: related.collect(),
+        partial_fingerprints: Fingerprints {
+            music: format!("{}:{}", identity.of, identity.occurrence),
+        },
+        fixes: fixes.collect(),
+    }
+}
+
+fn change<'a>(address: &'a str, fix: &Offer, edits: &'a [Edit]) -> Fix<'a> {
+    let replacements = edits.iter().map(|edit| Replacement {
+        deleted_region: region(edit.at),
+        inserted_content: Text {
+            text: edit.text.as_str(),
         },
     });
-    if !related.is_empty() {
-        result["relatedLocations"] = json!(related);
-    }
-    if !fixes.is_empty() {
-        result["fixes"] = json!(fixes);
-    }
-    result
-}
-
-fn change(address: &str, fix: &Offer, edits: &[Edit]) -> Value {
-    let replacements: Vec<Value> = edits
-        .iter()
-        .map(|edit| {
-            json!({
-                "deletedRegion": region(edit.at),
-                "insertedContent": { "text": edit.text },
-            })
-        })
-        .collect();
-    json!({
-        "description": { "text": format!("{} ({})", fix.title, fix.safety) },
-        "artifactChanges": [{
-            "artifactLocation": { "uri": address },
-            "replacements": replacements,
+    Fix {
+        description: Text {
+            text: format!("{} ({})", fix.title, fix.safety),
+        },
+        artifact_changes: [Change {
+            artifact_location: Artifact { uri: address },
+            replacements: replacements.collect(),
         }],
-    })
+    }
 }
 
-fn physical(address: &str, at: Stretch) -> Value {
-    json!({
-        "artifactLocation": { "uri": address },
-        "region": region(at),
-    })
+const fn physical(address: &str, at: Stretch) -> Physical<'_> {
+    Physical {
+        artifact_location: Artifact { uri: address },
+        region: region(at),
+    }
 }
 
-fn region(at: Stretch) -> Value {
-    json!({
-        "startLine": at.start.line,
-        "startColumn": at.start.column,
-        "endLine": at.end.line,
-        "endColumn": at.end.column,
-    })
+const fn region(at: Stretch) -> Region {
+    Region {
+        start_line: at.start.line,
+        start_column: at.start.column,
+        end_line: at.end.line,
+        end_column: at.end.column,
+    }
 }
 
 /// A file as an address: relative where the path was, so that it holds wherever the folder is looked at.
