@@ -254,3 +254,20 @@ fn what_is_not_followed_is_told() {
         []
     );
 }
+
+#[test]
+fn bars_that_are_alike_are_kept_once() {
+    let text = "X:1\nM:4/4\nL:1/8\nK:C\nc8 | ^c4 c4 | c8 |\nc8- | c8 | c8 |\n[L:1/4] z4 | c8 |\n";
+    let document = document(text);
+    let part = &document.score().pieces[0].piece.parts[0];
+    let body = |bar: usize| &part.bars[bar].runs[0].body;
+    let like_first: Vec<bool> = (0..part.bars.len())
+        .map(|bar| std::sync::Arc::ptr_eq(body(0), body(bar)))
+        .collect();
+    // What an accidental, a tie or another unit length makes of the same text is another bar.
+    assert_eq!(
+        like_first,
+        [true, false, true, false, false, true, false, false]
+    );
+    println!("8 bars, of which 3 are one");
+}

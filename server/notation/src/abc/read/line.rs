@@ -33,10 +33,10 @@ pub(super) enum Item {
     Music(Music),
     Barline(Barline),
     /// `V:`, which calls a voice.
-    Call(Call),
-    Comment(Directive),
+    Call(Box<Call>),
+    Comment(Box<Directive>),
     /// What cannot be read and belongs to no measure.
-    Unreadable(Unreadable),
+    Unreadable(Box<Unreadable>),
 }
 
 /// A stretch of a measure that belongs to one voice, or a field.
@@ -126,6 +126,8 @@ impl Line {
             items: Vec::new(),
         };
         reader.line(line);
+        // Lines are kept for as long as the document is.
+        reader.items.shrink_to_fit();
         Self {
             digest,
             items: reader.items,
@@ -211,25 +213,28 @@ impl Reader<'_> {
     fn call(&mut self, field: Node<'_>, stands: Stands) {
         self.field_errors(field);
         let call = self.voice(field, stands);
-        self.items.extend(call.map(Item::Call));
+        self.items.extend(call.map(Box::new).map(Item::Call));
     }
 
     fn comment(&mut self, node: Node<'_>) {
         let directive = comments::directive(node, self.text, self.base);
-        self.items.extend(directive.map(Item::Comment));
+        self.items
+            .extend(directive.map(Box::new).map(Item::Comment));
     }
 
     fn field_errors(&mut self, field: Node<'_>) {
         let mut found = Vec::new();
         slips::in_field(field, self.text, self.base, &mut found);
-        self.items.extend(found.into_iter().map(Item::Unreadable));
+        self.items
+            .extend(found.into_iter().map(Box::new).map(Item::Unreadable));
     }
 
     fn errors(&mut self, node: Node<'_>) {
         if node.has_error() {
             let mut found = Vec::new();
             slips::errors(node, self.text, self.base, &mut found);
-            self.items.extend(found.into_iter().map(Item::Unreadable));
+            self.items
+                .extend(found.into_iter().map(Box::new).map(Item::Unreadable));
         }
     }
 }

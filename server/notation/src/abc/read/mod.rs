@@ -11,6 +11,7 @@ mod marks;
 mod measure;
 mod memory;
 mod rhythm;
+mod shared;
 mod slips;
 mod state;
 mod syntax;

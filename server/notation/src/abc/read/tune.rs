@@ -11,6 +11,7 @@ use super::fields::{Defaults, field_words};
 use super::line::{self, Call, Item, Line, Music, ReadLine};
 use super::measure::{self, Stretch};
 use super::memory::{Lines, ReadMeasure, Search};
+use super::shared::Shared;
 use super::state::State;
 use super::syntax::{field_letter, is_field, span_of};
 use super::voice::Voice;
@@ -40,6 +41,7 @@ pub(super) fn read(
         },
         head: Span::new(0, 0),
         search: Search::new(Arc::default(), &[]),
+        shared: Shared::default(),
         lines: Lines::default(),
         bars: 0,
         crowded: false,
@@ -73,6 +75,7 @@ struct Tune<'t> {
     /// The field that stands for the whole when no voice is declared.
     head: Span,
     search: Search,
+    shared: Shared,
     lines: Lines,
     /// How many bars all voices have by now.
     bars: usize,
@@ -307,7 +310,7 @@ impl Tune<'_> {
                 Item::Comment(directive) => {
                     self.piece.directives.push(Directive {
                         span: directive.span.shifted(base),
-                        ..directive.clone()
+                        ..directive.as_ref().clone()
                     });
                     None
                 }
@@ -318,7 +321,8 @@ impl Tune<'_> {
             };
             let known = known.as_ref().map_or(&[][..], |known| &known.measures);
             let known_here = known.get(place).and_then(Option::as_ref);
-            let read = music.map(|music| self.music(music, node, known_here));
+            let whole = line.digest.is_some();
+            let read = music.map(|music| self.music(music, node, known_here, whole));
             if measures.is_none() && !same(read.as_ref(), known_here) {
                 measures = Some(known[..place].to_vec());
             }
@@ -338,25 +342,35 @@ impl Tune<'_> {
         }
     }
 
-    /// Takes in music of the voice that speaks: as it is `known`, where the same is in force before it.
+    /// Takes in music of the voice that speaks: as it is `known`, where the same is in force before it, or as its like was
+    /// read, where the texts of both their lines say `all` of them.
     fn music(
         &mut self,
         music: &Music,
         line: Node<'_>,
         known: Option<&Arc<ReadMeasure>>,
+        all: bool,
     ) -> Arc<ReadMeasure> {
         let index = self.speaking();
         let entry = &self.voices[index].entry;
         let known = known
             .filter(|known| known.entry == entry.digest)
             .or_else(|| self.search.measure(music.digest, entry.digest));
+        let like = self.shared.measure(music.digest, entry.digest);
+        let known = known.or(like.filter(|_| all));
         let span = music.span.shifted(line.start_byte());
         let read = match known {
             Some(known) => Arc::clone(known),
             None => {
                 let nodes = music.nodes(line);
                 let stretch = Stretch { nodes, span };
-                Arc::new(measure::read(&stretch, self.text, music.digest, entry))
+                let mut read = measure::read(&stretch, self.text, music.digest, entry);
+                read.exit = self.shared.exit(read.exit);
+                let read = Arc::new(read);
+                if all {
+                    self.shared.keep(&read);
+                }
+                read
             }
         };
         self.take(index, &read, span.start);
