@@ -77,7 +77,9 @@ impl Shared {
                 return Ok(Some(Arc::clone(view)));
             }
             if let Some(view) = self.make_view(uri, entry).await? {
-                self.store.keep(&view);
+                let before = self.store.keep(&view);
+                // To let go of a long score takes a while, and nobody need wait for it.
+                tokio::task::spawn_blocking(move || drop(before));
             }
         }
         Ok(None)

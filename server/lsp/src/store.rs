@@ -282,17 +282,15 @@ impl Store {
         self.lock().documents.get(uri).map(|entry| entry.revision)
     }
 
-    /// Keeps a view, and the score read for it, unless the text has moved on.
-    pub(super) fn keep(&self, view: &Arc<View>) {
+    /// Keeps a view, and the score read for it, unless the text has moved on; gives back the one that was kept before.
+    pub(super) fn keep(&self, view: &Arc<View>) -> Option<Arc<View>> {
         let mut inner = self.lock();
-        if let Some(entry) = inner
+        let entry = inner
             .documents
             .get_mut(&view.uri)
-            .filter(|entry| entry.revision == view.revision)
-        {
-            entry.document = Arc::clone(view.judged.document());
-            entry.view = Some(Arc::clone(view));
-        }
+            .filter(|entry| entry.revision == view.revision)?;
+        entry.document = Arc::clone(view.judged.document());
+        entry.view.replace(Arc::clone(view))
     }
 
     /// Has all documents judged again, so that new settings come to bear; the open documents.
