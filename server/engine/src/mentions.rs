@@ -150,7 +150,7 @@ impl Mentions {
                 .map(|horn| {
                     let notes = horn.notes.iter();
                     let notes = notes.map(|note| {
-                        let technique = note.technique;
+                        let technique = &note.technique;
                         let held = (technique.hand, technique.mute, technique.bell_up);
                         (note.onset, note.length, note.written, note.sounding, held)
                     });

@@ -68,7 +68,7 @@ fn count(analysis: &Judged, rule: &str) -> usize {
 fn dynamics(analysis: &Judged) -> Vec<Option<Dynamic>> {
     let notes = horn(analysis).notes.iter();
     notes
-        .map(|note| note.dynamic.map(|(dynamic, _)| dynamic))
+        .map(|note| note.marked.dynamic.map(|(dynamic, _)| dynamic))
         .collect()
 }
 

@@ -92,14 +92,14 @@ fn entries(part: &LaidPart<'_, '_>) -> Vec<(Sign, String)> {
     for note in notes {
         if ways
             .iter()
-            .all(|known| way(known.technique) != way(note.technique))
+            .all(|known| way(&known.technique) != way(&note.technique))
         {
             ways.push(note);
         }
     }
     if ways.len() > 1 {
         for note in ways {
-            let classes = format!("r-middle t-{}", way(note.technique));
+            let classes = format!("r-middle t-{}", way(&note.technique));
             entries.push((Sign::Note(classes), note.technique.name().to_owned()));
         }
     }

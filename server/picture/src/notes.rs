@@ -27,7 +27,7 @@ pub(crate) fn label(subject: &Subject<'_>, note: &PlayedNote) -> String {
         note.register.name(),
         note.technique.name()
     );
-    if let Some((dynamic, _)) = note.dynamic {
+    if let Some((dynamic, _)) = note.marked.dynamic {
         words.push_str(&format!(", {dynamic}"));
     }
     if note.tied_from {
@@ -67,13 +67,13 @@ pub(crate) fn classes(note: &PlayedNote) -> String {
     format!(
         "note r-{} t-{}{more}",
         register(note.register),
-        way(note.technique)
+        way(&note.technique)
     )
 }
 
 /// What is drawn behind a head: its register, and a hatching where hand or mute changes the sound.
 pub(crate) fn behind(note: &PlayedNote) -> &'static [&'static str] {
-    if way(note.technique) == "open" {
+    if way(&note.technique) == "open" {
         &["body"]
     } else {
         &["body", "hatch"]
@@ -81,7 +81,7 @@ pub(crate) fn behind(note: &PlayedNote) -> &'static [&'static str] {
 }
 
 /// How hand and mute are called in style sheets.
-pub(crate) const fn way(technique: Technique) -> &'static str {
+pub(crate) const fn way(technique: &Technique) -> &'static str {
     match (technique.hand, technique.muted()) {
         (Hand::Open, false) => "open",
         (Hand::Open, true) => "muted",

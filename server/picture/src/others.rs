@@ -25,7 +25,8 @@ pub(crate) struct Ground {
 
 /// What sounds behind each note of the part's solos, where the score says how loud it is.
 pub(crate) fn grounds(subject: &Subject<'_>) -> Vec<Ground> {
-    let solo = |note: &&reading::PlayedNote| note.solo.is_some() && note.leads() && !note.grace;
+    let solo =
+        |note: &&reading::PlayedNote| note.marked.solo.is_some() && note.leads() && !note.grace;
     let notes = subject.horn.notes.iter().filter(solo);
     let grounds = notes.filter_map(|note| {
         let around = subject.reading.around(subject.horn, note);

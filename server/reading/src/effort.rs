@@ -150,7 +150,7 @@ fn next(
         rested,
     } = *came;
     let length = (note.ends - note.starts).0.max(0.0);
-    let dynamic = note.dynamic.map(|(dynamic, _)| dynamic);
+    let dynamic = note.marked.dynamic.map(|(dynamic, _)| dynamic);
     let whole = endurance
         .lasts(AirUse::of(dynamic), note.height)
         .0

@@ -29,7 +29,7 @@ pub use effort::{Effort, Endurance, Pass, Spent};
 pub use growth::Growth;
 pub use heard::{Heard, OtherSound};
 pub use jump::Jump;
-pub use note::{PlayedMark, PlayedNote, Said};
+pub use note::{Marked, PlayedMark, PlayedNote, Said};
 pub use orchestra::{Around, Cue, CueLine, Harmony, NotShown, Playing};
 pub use part::{HornPart, RipMark};
 pub use performed::{Pace, Performed, Turn, which_time};

@@ -3,12 +3,14 @@
 //! Structures are taken apart without `..`, so that what is added must be decided on. Wherever a place is not known in the
 //! new text, the part is read anew.
 
+use std::sync::Arc;
+
 use score::{Moved, Row, Span};
 
 use crate::away::Absence;
 use crate::crook::{Contrary, CrookInForce, CrookSaid, Disagreement};
 use crate::jump::Jump;
-use crate::note::{PlayedMark, PlayedNote};
+use crate::note::{Marked, PlayedMark, PlayedNote};
 use crate::part::{HornPart, RipMark};
 use crate::players::Call;
 use crate::technique::Technique;
@@ -60,47 +62,83 @@ impl Move for Technique {
     }
 }
 
-impl Move for PlayedNote {
+impl Move for Marked {
     fn go(&mut self, moved: &Moved) -> bool {
-        let Self {
-            span,
-            pitch_span,
-            bar: _,
-            number: _,
-            offset: _,
-            onset: _,
-            length: _,
-            clef: _,
-            written: _,
-            sounding: _,
-            height: _,
-            register: _,
-            technique,
-            dynamic,
-            solo,
-            starts: _,
-            ends: _,
-            since_rest: _,
-            alteration_from: _,
-            grace: _,
-            chord: _,
-            tied_from: _,
-            tied_to: _,
-            slurred_to_next: _,
-            breath,
-            fermata: _,
-            trill,
-            layer: _,
-            players: _,
-        } = self;
-        span.go(moved)
-            && pitch_span.go(moved)
-            && technique.go(moved)
-            && dynamic.as_mut().is_none_or(|(_, mark)| mark.go(moved))
-            && solo.go(moved)
-            && breath.go(moved)
-            && trill.as_mut().is_none_or(|(_, mark)| mark.go(moved))
+        let Self { dynamic, solo } = self;
+        dynamic.as_mut().is_none_or(|(_, mark)| mark.go(moved)) && solo.go(moved)
     }
+}
+
+/// What several notes share, as it was and as it has become.
+struct Shared<T>(Option<(Arc<T>, Arc<T>)>);
+
+impl<T: Move + Copy> Shared<T> {
+    /// Brings what a note shares with the one before to the new text.
+    fn go(&mut self, it: &mut Arc<T>, moved: &Moved) -> bool {
+        if let Some((old, new)) = &self.0
+            && Arc::ptr_eq(old, it)
+        {
+            *it = Arc::clone(new);
+            return true;
+        }
+        let mut new = **it;
+        let known = new.go(moved);
+        let old = std::mem::replace(it, Arc::new(new));
+        self.0 = Some((old, Arc::clone(it)));
+        known
+    }
+}
+
+/// Brings notes to a new text.
+fn move_notes(notes: &mut Row<PlayedNote>, moved: &Moved) -> bool {
+    let (mut techniques, mut marks) = (Shared(None), Shared(None));
+    notes
+        .iter_mut()
+        .all(|note| move_note(note, &mut techniques, &mut marks, moved))
+}
+
+fn move_note(
+    note: &mut PlayedNote,
+    techniques: &mut Shared<Technique>,
+    marks: &mut Shared<Marked>,
+    moved: &Moved,
+) -> bool {
+    let PlayedNote {
+        span,
+        pitch_span,
+        bar: _,
+        number: _,
+        offset: _,
+        onset: _,
+        length: _,
+        clef: _,
+        written: _,
+        sounding: _,
+        height: _,
+        register: _,
+        technique,
+        marked,
+        starts: _,
+        ends: _,
+        since_rest: _,
+        alteration_from: _,
+        grace: _,
+        chord: _,
+        tied_from: _,
+        tied_to: _,
+        slurred_to_next: _,
+        breath,
+        fermata: _,
+        trill,
+        layer: _,
+        players: _,
+    } = note;
+    span.go(moved)
+        && pitch_span.go(moved)
+        && techniques.go(technique, moved)
+        && marks.go(marked, moved)
+        && breath.go(moved)
+        && trill.as_mut().is_none_or(|trill| trill.1.go(moved))
 }
 
 impl Move for PlayedMark {
@@ -260,7 +298,7 @@ impl Move for HornPart {
                 .all(|(_, crook, span)| crook.go(moved) && span.go(moved))
             && disagreements.go(moved)
             && keys.iter_mut().all(|(_, _, span)| span.go(moved))
-            && notes.go(moved)
+            && move_notes(notes, moved)
             && jumps.go(moved)
             && at_end.go(moved)
             && marks.go(moved)

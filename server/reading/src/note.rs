@@ -10,6 +10,15 @@ use theory::{Quarters, Seconds, SoundingPitch, WrittenPitch};
 use crate::players::Players;
 use crate::technique::Technique;
 
+/// What marks before a note say of how it is to be heard. Spans count from the start of the piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Marked {
+    /// The dynamic in force, and the mark that set it.
+    pub dynamic: Option<(Dynamic, Span)>,
+    /// Whether it is a solo, and where that is said.
+    pub solo: Option<Span>,
+}
+
 /// A note with all the player must know to play it. Spans count from the start of the piece.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlayedNote {
@@ -37,12 +46,10 @@ pub struct PlayedNote {
     pub height: Height,
     /// What part of the instrument that is.
     pub register: Register,
-    /// Hand, mute, bell and tone.
-    pub technique: Technique,
-    /// The dynamic in force, and the mark that set it.
-    pub dynamic: Option<(Dynamic, Span)>,
-    /// Whether it is marked as a solo, and where.
-    pub solo: Option<Span>,
+    /// Hand, mute, bell and tone; shared with the notes around it that are held alike.
+    pub technique: Arc<Technique>,
+    /// How loud it is marked, and whether as a solo; shared likewise.
+    pub marked: Arc<Marked>,
     /// Seconds from the start of the piece to its attack.
     pub starts: Seconds,
     /// Seconds from the start of the piece to its end.
@@ -66,7 +73,7 @@ pub struct PlayedNote {
     /// Held at a fermata.
     pub fermata: bool,
     /// A trill on it: what decides its upper note, and where the sign stands.
-    pub trill: Option<(TrillTo, Span)>,
+    pub trill: Option<Box<(TrillTo, Span)>>,
     /// Which of several lines on the staff it belongs to; 0 on a player's own line.
     pub layer: u8,
     /// Who of the staff's players plays it.

@@ -290,7 +290,7 @@ impl HornPart {
                 // A player's line holds that player's notes of the staff, in the same order.
                 if let Some(own) = line.notes.get(*at) {
                     if note.players.iter().next() == Some(player) {
-                        note.technique = own.technique;
+                        note.technique = Arc::clone(&own.technique);
                     }
                     *at += 1;
                 }

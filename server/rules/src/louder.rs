@@ -43,7 +43,7 @@ impl<'a> Marks<'a> {
             let staff = reading.horn(place);
             let notes = staff.into_iter().flat_map(|staff| staff.notes.iter());
             for note in notes.filter(|note| !note.tied_from && !note.grace) {
-                let by = note.dynamic.map(|(_, mark)| (place, mark));
+                let by = note.marked.dynamic.map(|(_, mark)| (place, mark));
                 if let Some(marked) = by.and_then(|by| marks.get_mut(&by)) {
                     marked.attacks.insert(note.onset);
                 }
@@ -62,7 +62,7 @@ impl<'a> Marks<'a> {
     ) -> Option<(Vec<Intent>, String)> {
         let mut meant: BTreeMap<(usize, Span, Dynamic), BTreeSet<Quarters>> = BTreeMap::new();
         for (horn, note) in notes {
-            let (dynamic, mark) = note.dynamic?;
+            let (dynamic, mark) = note.marked.dynamic?;
             if self.reading.around(horn, note).loudness != Some(Loudness::of(dynamic)) {
                 return None;
             }

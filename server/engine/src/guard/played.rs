@@ -2,8 +2,9 @@
 
 use std::collections::HashMap;
 
-use reading::{HornPart, PlayedNote};
-use score::Span;
+use horn::Dynamic;
+use reading::{HornPart, Marked, PlayedNote};
+use score::{Span, TrillTo};
 use theory::Quarters;
 
 use super::allowance::{Allowance, Move};
@@ -107,8 +108,7 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool, louder: bool) -> Op
         height: _,
         register: _,
         technique,
-        dynamic,
-        solo,
+        marked,
         starts,
         ends,
         since_rest,
@@ -124,6 +124,10 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool, louder: bool) -> Op
         layer,
         players,
     } = one;
+    let Marked { dynamic, solo } = marked.as_ref();
+    let marks = &other.marked;
+    let loudness = |dynamic: Option<(Dynamic, Span)>| dynamic.map(|(dynamic, _)| dynamic);
+    let to = |trill: Option<&(TrillTo, Span)>| trill.map(|(to, _)| *to);
     let near = |one: f64, other: f64| (one - other).abs() < EXACT;
     let place =
         (bar, number, offset, onset) == (&other.bar, &other.number, &other.offset, &other.onset);
@@ -148,7 +152,7 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool, louder: bool) -> Op
         ),
         (*fermata == other.fermata, "its fermata"),
         (
-            free || trill.map(|(to, _)| to) == other.trill.map(|(to, _)| to),
+            free || to(trill.as_deref()) == to(other.trill.as_deref()),
             "its trill",
         ),
         (
@@ -166,11 +170,10 @@ fn differs(one: &PlayedNote, other: &PlayedNote, free: bool, louder: bool) -> Op
             "how the tone is made",
         ),
         (
-            louder
-                || dynamic.map(|(dynamic, _)| dynamic) == other.dynamic.map(|(dynamic, _)| dynamic),
+            louder || loudness(*dynamic) == loudness(marks.dynamic),
             "the dynamic",
         ),
-        (free || solo.is_some() == other.solo.is_some(), "the solo"),
+        (free || solo.is_some() == marks.solo.is_some(), "the solo"),
     ];
     checks
         .into_iter()

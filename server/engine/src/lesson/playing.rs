@@ -104,8 +104,7 @@ fn states(one: &PlayedNote, other: &PlayedNote) -> [State; 4] {
         starts: _,
         ends: _,
         // Marks for expression may be added or changed anywhere, and breath follows from them and from the music.
-        dynamic: _,
-        solo: _,
+        marked: _,
         slurred_to_next: _,
         breath: _,
         fermata: _,

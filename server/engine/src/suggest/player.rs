@@ -29,7 +29,7 @@ pub(super) fn at(judged: &Judged, byte: usize) -> Option<Player<'_>> {
     let place = byte.checked_sub(base)?;
     let before = horn.notes.iter().filter(|note| note.span.start < place);
     let last = before.max_by_key(|note| note.span.start);
-    let mut technique = last.map(|note| note.technique).unwrap_or_default();
+    let mut technique = last.map(|note| *note.technique).unwrap_or_default();
     let from = last.map_or(0, |note| note.span.start);
     let since = horn
         .marks

@@ -22,7 +22,7 @@ pub(super) fn at(view: &View, byte: usize) -> Option<Held> {
     let mut notes: Vec<Span> = Vec::new();
     for (other, _, horn) in view.horns().filter(|(other, _, _)| *other == base) {
         let held = horn.notes.iter().filter(|note| {
-            let technique = note.technique;
+            let technique = &note.technique;
             technique.hand_mark == Some(mark) || technique.mute_mark == Some(mark)
         });
         notes.extend(held.map(|note| note.span.shifted(other)));

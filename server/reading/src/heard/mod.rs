@@ -153,7 +153,7 @@ impl Performer<'_> {
             hertz: note.sounding.0.hertz(horn::concert_a().value),
             steps: Vec::new(),
             loudness: Vec::new(),
-            technique: note.technique,
+            technique: *note.technique,
             slurred,
         }
     }
@@ -166,7 +166,10 @@ impl Performer<'_> {
         ) else {
             return Vec::new();
         };
-        let marked = first.dynamic.map(|(dynamic, _)| Loudness::of(dynamic));
+        let marked = first
+            .marked
+            .dynamic
+            .map(|(dynamic, _)| Loudness::of(dynamic));
         let unmarked = marked.unwrap_or(horn::loudness_where_none_is_marked().value);
         let (from, to) = (first.onset, last.onset + last.length);
         let (starts, ends) = (first.starts.0 + later.0, last.ends.0 + later.0);

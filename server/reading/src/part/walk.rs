@@ -13,7 +13,7 @@ use theory::{Alteration, Key, Quarters, Seconds, SoundingPitch, TempoMap, Writte
 use super::RipMark;
 use crate::common::CommonMarks;
 use crate::crook::{Crooks, is_old_bass};
-use crate::note::{PlayedMark, PlayedNote, Said};
+use crate::note::{Marked, PlayedMark, PlayedNote, Said};
 use crate::players::{Players, Sharing};
 use crate::roster::Seat;
 use crate::stop::Stop;
@@ -74,8 +74,9 @@ struct Walk<'a> {
     trill: Option<(TrillTo, Span)>,
     /// An accidental that stands as words over the coming note, for its trill.
     trill_accidental: Option<Alteration>,
-    dynamic: Option<(Dynamic, Span)>,
-    solo: Option<Span>,
+    marked: Marked,
+    /// How the last note is held and marked, which the next one shares where it is the same.
+    last: (Arc<Technique>, Arc<Marked>),
     /// When the breath now spent was taken.
     phrase: Option<Seconds>,
     /// Marks whose first note has not come yet, by their places in `marks`.
@@ -113,8 +114,8 @@ pub(super) fn walk<'a, S: Stop>(
         fermata: false,
         trill: None,
         trill_accidental: None,
-        dynamic: None,
-        solo: None,
+        marked: Marked::default(),
+        last: Default::default(),
         phrase: None,
         waiting: Vec::new(),
         rips_asked: Vec::new(),
@@ -237,9 +238,8 @@ impl<'a> Walk<'a> {
             sounding,
             height,
             register: register(height),
-            technique,
-            dynamic: self.dynamic,
-            solo: self.solo,
+            technique: shared(&mut self.last.0, technique),
+            marked: shared(&mut self.last.1, self.marked),
             starts,
             ends,
             since_rest: starts - phrase,
@@ -258,14 +258,14 @@ impl<'a> Walk<'a> {
     }
 
     /// The trill on the coming note; an accidental that stands over it alone is the trill's.
-    fn trill_of_note(&mut self) -> Option<(TrillTo, Span)> {
+    fn trill_of_note(&mut self) -> Option<Box<(TrillTo, Span)>> {
         let accidental = self.trill_accidental.take();
         let (to, span) = self.trill.take()?;
         let to = match (to, accidental) {
             (TrillTo::Key, Some(alteration)) => TrillTo::Accidental(alteration),
             (to, _) => to,
         };
-        Some((to, span))
+        Some(Box::new((to, span)))
     }
 
     /// The page and the sound of a note; in the old way of writing, bass clef stands an octave too low.
@@ -326,7 +326,7 @@ impl<'a> Walk<'a> {
         self.fermata = false;
         // Scores seldom say where a solo ends; a bar's rest ends it.
         if rest.whole_bar || rest.length >= Quarters::whole(4) {
-            self.solo = None;
+            self.marked.solo = None;
             // Nor where a brassy or fluttered tone does.
             self.technique.change_tone(Tone::Usual, None);
         }
@@ -350,7 +350,7 @@ impl<'a> Walk<'a> {
             MarkKind::Sign(Sign::Glissando) => self.rips_asked.push(span),
             MarkKind::Dynamic(letters) => {
                 if let Some(dynamic) = Dynamic::read(letters) {
-                    self.dynamic = Some((dynamic, span));
+                    self.marked.dynamic = Some((dynamic, span));
                 }
             }
             MarkKind::Words(text) if accidental_alone(&text.text).is_some() => {
@@ -413,13 +413,21 @@ impl<'a> Walk<'a> {
     fn obey(&mut self, instruction: &Instruction, placed: Placed<'_>, span: Span) {
         match instruction {
             Instruction::Solo if self.common.solo_at(placed.onset) => {}
-            Instruction::Solo => self.solo = Some(span),
-            Instruction::Tutti | Instruction::Unison(_) => self.solo = None,
-            Instruction::Dynamic(dynamic) => self.dynamic = Some((*dynamic, span)),
+            Instruction::Solo => self.marked.solo = Some(span),
+            Instruction::Tutti | Instruction::Unison(_) => self.marked.solo = None,
+            Instruction::Dynamic(dynamic) => self.marked.dynamic = Some((*dynamic, span)),
             Instruction::Gliss => self.rips_asked.push(span),
             _ => {}
         }
     }
+}
+
+/// A value as it is shared with what came before, where it is the same.
+fn shared<T: PartialEq>(last: &mut Arc<T>, value: T) -> Arc<T> {
+    if **last != value {
+        *last = Arc::new(value);
+    }
+    Arc::clone(last)
 }
 
 /// An accidental that is all that some words say, as it stands over a trill.

@@ -64,8 +64,8 @@ fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let (times, least) = (ctx.number(&RULE, &COVERED_BY), ctx.number(&RULE, &NOTES));
     let solos = passages(
         ctx,
-        |note| note.solo.is_some(),
-        |before, note| before.solo == note.solo,
+        |note| note.marked.solo.is_some(),
+        |before, note| before.marked.solo == note.marked.solo,
     );
     // One note struck again and again is a call or a pedal, and no tune.
     let solos = solos.into_iter().filter(|solo| {
@@ -84,11 +84,11 @@ fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
             bars(note.number, against.last),
             against.times,
         );
-        let dynamic = note.dynamic.map(|(_, mark)| mark);
+        let dynamic = note.marked.dynamic.map(|(_, mark)| mark);
         let mut finding = ctx
             .finding(&RULE, note.pitch_span, message, &horn::Family::Horns.forte().source)
                 .at_bar(note.number)
-                .related(note.solo, "the mark that asks for it to be heard")
+                .related(note.marked.solo, "the mark that asks for it to be heard")
                 .related(dynamic, "how loud it is marked");
         let heard = covering_if(ctx, &solo, times.value, false, 1.0).is_none();
         finding.fixes.extend(heard.then(|| mark_louder(ctx, marks.get_or_init(own), &solo)).flatten());

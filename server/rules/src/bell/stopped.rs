@@ -44,7 +44,7 @@ rule! {
 
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let torn = |note: &PlayedNote| {
-        let technique = note.technique;
+        let technique = &note.technique;
         technique.bell_up && technique.hand != Hand::Open
     };
     ctx.part

@@ -131,7 +131,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         let longest = spent
             .binary_search_by_key(&since, |(since, _)| *since)
             .map_or(effort.breath.after, |at| spent[at].1);
-        let lasts = match AirUse::of(note.dynamic.map(|(dynamic, _)| dynamic)) {
+        let lasts = match AirUse::of(note.marked.dynamic.map(|(dynamic, _)| dynamic)) {
             AirUse::Soft => &soft,
             AirUse::Medium => &medium,
             AirUse::Loud => &loud,

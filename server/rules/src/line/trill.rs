@@ -57,7 +57,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
         .notes
         .iter()
         .filter_map(|note| {
-            let (to, sign) = note.trill?;
+            let (to, sign) = *note.trill.as_deref()?;
             let (upper, semitones, said) = match to {
                 TrillTo::Key => {
                     let upper = upper_note(ctx, note, None);

@@ -68,7 +68,7 @@ fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
     let notes = &ctx.part.notes;
     let mut findings: Vec<Finding> = notes
         .first()
-        .filter(|first| first.dynamic.is_none() && others_are_marked(ctx, first))
+        .filter(|first| first.marked.dynamic.is_none() && others_are_marked(ctx, first))
         .map(|first| unmarked_start(ctx, first))
         .into_iter()
         .collect();
@@ -78,9 +78,9 @@ fn check(ctx: &AmongContext<'_>) -> Vec<Finding> {
             .iter()
             .zip(notes.iter().skip(1))
             .filter_map(|(before, after)| {
-                let (dynamic, mark) = after.dynamic?;
+                let (dynamic, mark) = after.marked.dynamic?;
                 let rests = after.bar.saturating_sub(before.bar).saturating_sub(1);
-                let again = before.dynamic.is_none_or(|(_, last)| last != mark);
+                let again = before.marked.dynamic.is_none_or(|(_, last)| last != mark);
                 if again || (rests as f64) < longest.value {
                     return None;
                 }
@@ -116,7 +116,7 @@ fn others_are_marked(ctx: &AmongContext<'_>, first: &PlayedNote) -> bool {
     let reading = ctx.reading;
     let parts = &reading.piece.parts;
     if parts.len() == reading.horns.len() {
-        let marked = |horn: &HornPart| horn.notes.iter().any(|note| note.dynamic.is_some());
+        let marked = |horn: &HornPart| horn.notes.iter().any(|note| note.marked.dynamic.is_some());
         return reading.horns.iter().any(marked);
     }
     parts.iter().any(|part| {

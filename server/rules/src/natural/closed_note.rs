@@ -64,7 +64,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 
 fn judge(ctx: &PartContext<'_>, bar: &[(&PlayedNote, Sourced<HandNote>)]) -> Option<Finding> {
     let (note, made) = bar.iter().max_by_key(|(_, made)| made.value)?;
-    let loud = note.dynamic.is_some_and(|(dynamic, _)| dynamic.is_loud());
+    let loud = note
+        .marked
+        .dynamic
+        .is_some_and(|(dynamic, _)| dynamic.is_loud());
     let severity = match made.value {
         HandNote::Missing => Severity::Warning,
         HandNote::MostlyClosed | HandNote::Closed if loud => Severity::Warning,
@@ -96,6 +99,9 @@ fn judge(ctx: &PartContext<'_>, bar: &[(&PlayedNote, Sourced<HandNote>)]) -> Opt
         ctx.finding(&RULE, note.pitch_span, message, &made.source)
             .at_bar(note.number)
             .graver(severity)
-            .related(note.dynamic.map(|(_, mark)| mark), "the dynamic in force"),
+            .related(
+                note.marked.dynamic.map(|(_, mark)| mark),
+                "the dynamic in force",
+            ),
     )
 }

@@ -98,7 +98,10 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let climb = ctx.number(&RULE, &CLIMB).value as i32;
     let (pp, p) = (ctx.pitch(&RULE, &HIGHEST_PP), ctx.pitch(&RULE, &HIGHEST_P));
     let too_high = |note: &'_ PlayedNote, climb: i32| {
-        let (dynamic, mark) = note.dynamic.filter(|(dynamic, _)| dynamic.is_soft())?;
+        let (dynamic, mark) = note
+            .marked
+            .dynamic
+            .filter(|(dynamic, _)| dynamic.is_soft())?;
         let Sourced { value, source } = if dynamic <= Dynamic::PP { pp } else { p };
         let limit = Height::from_midi(value.midi() + climb);
         let above = note.height > limit && !ctx.part.growth.since_mark(note.onset);

@@ -73,9 +73,13 @@ enum Wish {
 }
 
 fn wish(note: &PlayedNote) -> Option<Wish> {
-    if note.solo.is_some() {
+    if note.marked.solo.is_some() {
         Some(Wish::Solo)
-    } else if note.dynamic.is_some_and(|(dynamic, _)| dynamic.is_loud()) {
+    } else if note
+        .marked
+        .dynamic
+        .is_some_and(|(dynamic, _)| dynamic.is_loud())
+    {
         Some(Wish::Loud)
     } else {
         None
@@ -134,8 +138,8 @@ fn judge(
     }
     let name = ctx.name(first);
     let (mark, word) = match wish {
-        Wish::Solo => (first.solo, "solo"),
-        Wish::Loud => (first.dynamic.map(|(_, span)| span), "loud line"),
+        Wish::Solo => (first.marked.solo, "solo"),
+        Wish::Loud => (first.marked.dynamic.map(|(_, span)| span), "loud line"),
     };
     let (message, severity, source) = match wish {
         Wish::Loud => {

@@ -167,7 +167,7 @@ fn chords<'a>(ctx: &PieceContext<'a>) -> BTreeMap<Quarters, Vec<Voice<'a>>> {
         heights.sort_unstable();
         heights.dedup();
         let loud = chord.iter().any(|voice| {
-            let dynamic = voice.note.dynamic;
+            let dynamic = voice.note.marked.dynamic;
             dynamic.is_some_and(|(dynamic, _)| dynamic >= Dynamic::MF)
         });
         heights.len() >= LEAST && loud

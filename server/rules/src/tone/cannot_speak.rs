@@ -98,7 +98,7 @@ impl Limits {
     fn why(&self, note: &PlayedNote) -> Option<Why> {
         let than = |word: &str| Dynamic::read(word);
         if note.technique.hand == Hand::HalfStopped
-            && let Some((dynamic, mark)) = note.dynamic
+            && let Some((dynamic, mark)) = note.marked.dynamic
             && than(self.half_stopped.value).is_some_and(|loudest| dynamic > loudest)
         {
             return Some(Why::HalfStoppedLoud(mark));
@@ -106,7 +106,7 @@ impl Limits {
         match note.technique.tone {
             Tone::Usual => None,
             Tone::Brassy => {
-                let (dynamic, mark) = note.dynamic?;
+                let (dynamic, mark) = note.marked.dynamic?;
                 let soft = than(self.brassy.value).is_some_and(|softest| dynamic < softest);
                 soft.then_some(Why::BrassySoft(mark))
             }
@@ -138,7 +138,7 @@ fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
 }
 
 fn said(ctx: &PartContext<'_>, limits: &Limits, note: &PlayedNote, why: Why) -> Finding {
-    let held = note.technique;
+    let held = &note.technique;
     let (message, source, dynamic, mark) = match why {
         Why::HalfStoppedLoud(dynamic) => (
             format!(

@@ -44,7 +44,8 @@ pub(super) fn words(
     each(&|note, line| Some(technique(note, line, &said)));
     each(&|note, line| Some(made(note, line)));
     each(&|note, _| {
-        note.dynamic
+        note.marked
+            .dynamic
             .map(|(dynamic, _)| format!("dynamic {dynamic}"))
     });
     each(&|note, _| Some(time(note, reading)));
@@ -79,7 +80,7 @@ fn played_by(note: &PlayedNote, horn: &HornPart) -> Option<String> {
 
 /// Hand and mute, and the mark a player would point at.
 fn technique(note: &PlayedNote, horn: &HornPart, said: &impl Fn(Span) -> Option<String>) -> String {
-    let held = note.technique;
+    let held = &note.technique;
     let name = held.name();
     // An open horn may have been opened by a mark, the hand's or the mute's.
     let Some(mark) = held.mark().or(held.hand_mark).or(held.mute_mark) else {
