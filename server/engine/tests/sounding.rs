@@ -267,6 +267,17 @@ fn what_is_the_scores_page_is_not_judged_as_the_players() {
     assert_eq!(horn.seat.pitch, PagePitch::Sounding);
     // The signature as the player would read it.
     assert_eq!(horn.keys[0].1.fifths(), Some(-2));
+    // One that stands on the player's own page is what it is, and where there is none there is none.
+    let signature = |text: &str| {
+        let judged = judged(Format::Abc, text, "");
+        let (_, reading) = judged.pieces().next().unwrap();
+        reading.horns[0].keys.first().map(|(_, key, _)| *key)
+    };
+    let written = text.replace("pitch sounding", "pitch written");
+    assert_eq!(signature(&written).unwrap().fifths(), Some(-3));
+    let without = text.replace("K:Eb", "K:none");
+    let fifths = signature(&without).and_then(|key| key.fifths());
+    assert_eq!(fifths.unwrap_or(0), 0);
 }
 
 /// What the fix of a house that writes parts the other way comes to.
