@@ -24,13 +24,21 @@ bellhand = pathlib.Path(sys.argv[1]).resolve()
 ruff = sys.argv[2] if len(sys.argv) > 2 else None
 music21 = sys.argv[3] if len(sys.argv) > 3 else None
 folder = pathlib.Path(tempfile.mkdtemp(prefix="speed-"))
+# Where is typed, and what where it is not a space. A space leaves all music as it was; a note, or another length of one, makes
+# its part's music another from there to its end.
+SPACE, NOTE = ("--at", "|"), ("--at", "|", "--before", "|", "--type", "c")
 KINDS = {
-    "ABC, one piece": ("abc", "abc", lambda size: busy_scores.abc(size), "|"),
-    "ABC, many tunes": ("abc", "abc", lambda size: busy_scores.abc(size, many=True), "|"),
-    "ABC, one piece, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True), "|"),
-    "ABC, many tunes, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True, many=True), "|"),
-    "kern, one piece": ("kern", "krn", lambda size: busy_scores.kern(size), "4"),
-    "MusicXML, one piece": ("musicxml", "musicxml", lambda size: busy_scores.musicxml(size), "<note>"),
+    "ABC, one piece": ("abc", "abc", lambda size: busy_scores.abc(size), SPACE),
+    "ABC, one piece, a note typed": ("abc", "abc", lambda size: busy_scores.abc(size), NOTE),
+    "ABC, many tunes": ("abc", "abc", lambda size: busy_scores.abc(size, many=True), SPACE),
+    "ABC, many tunes, a note typed": ("abc", "abc", lambda size: busy_scores.abc(size, many=True), NOTE),
+    "ABC, one piece, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True), SPACE),
+    "ABC, many tunes, findings": ("abc", "abc", lambda size: busy_scores.abc(size, True, many=True), SPACE),
+    "kern, one piece": ("kern", "krn", lambda size: busy_scores.kern(size), ("--at", "4")),
+    "kern, one piece, a note typed": ("kern", "krn", lambda size: busy_scores.kern(size), ("--at", "4", "--type", "c")),
+    "MusicXML, one piece": ("musicxml", "musicxml", lambda size: busy_scores.musicxml(size), ("--at", "<note>")),
+    "MusicXML, one piece, a length typed": ("musicxml", "musicxml", lambda size: busy_scores.musicxml(size),
+                                            ("--at", "<duration>", "--before", "</duration>", "--type", "0")),
 }
 SIZES = [10_000, 20_000, 40_000, 100_000, 1_000_000, 10_000_000]
 LONGEST = {name: 10_000_000 if kind[0] == "musicxml" else 1_000_000 for name, kind in KINDS.items()}
@@ -39,8 +47,7 @@ LONGEST = {name: 10_000_000 if kind[0] == "musicxml" else 1_000_000 for name, ki
 def keystrokes(language, path, at, server, mode, size):
     edits = 30 if size <= 100_000 else 8 if size <= 1_000_000 else 4
     command = [sys.executable, here / "keystrokes.py", language, path, "--edits", str(edits), "--mode", mode]
-    if at:
-        command += ["--at", at]
+    command += at
     done = subprocess.run([*command, "--", *server], capture_output=True, text=True, timeout=900)
     if done.returncode:
         return None
@@ -92,11 +99,11 @@ if ruff:
         path = folder / f"module_{size}.py"
         path.write_text(busy_scores.python(size))
         for mode in ["pull", "push"] if size in (100_000, 1_000_000) else ["pull"]:
-            row("Python", size, keystrokes("python", path, "total", [ruff, "server"], mode, size))
+            row("Python", size, keystrokes("python", path, ("--at", "total"), [ruff, "server"], mode, size))
         # As many findings as bellhand sends of a score of this length.
         path = folder / f"findings_{size}.py"
         path.write_text(busy_scores.python(size, 500))
-        row("Python, findings", size, keystrokes("python", path, "total", [ruff, "server"], "pull", size))
+        row("Python, findings", size, keystrokes("python", path, ("--at", "total"), [ruff, "server"], "pull", size))
 
 print("\n## Every rule\n\nHow often a rule looks at a note, a mark or another event, at the score it looks at most, at twice that length and at "
       "four times; counted by `tests/tests/work.rs`.\n")
