@@ -134,34 +134,25 @@ impl Judged {
         for (index, placed) in score.pieces.iter().enumerate() {
             stop.look()?;
             let before = memory.before(index, score.pieces.len());
-            let read = match memory.same.get(&address(&placed.piece)) {
-                Some(Known::Judged(piece)) => Err(piece.clone()),
-                Some(Known::Read(piece)) => Ok(piece.clone()),
+            let judge = |read: ReadPiece| {
+                let before = before.filter(|_| memory.said).map(|before| &before.said);
+                Ok(JudgedPiece {
+                    base: placed.base,
+                    said: judging::judge(&read, before, &settings, stop)?,
+                    reading: read.reading,
+                })
+            };
+            let piece = match memory.same.get(&address(&placed.piece)) {
+                Some(Known::Judged(piece)) => JudgedPiece {
+                    base: placed.base,
+                    ..piece.clone()
+                },
+                Some(Known::Read(piece)) => judge(piece.clone())?,
                 None => {
                     let before = before.map(|before| before.reading.as_ref());
-                    Ok(judging::read(
-                        &placed.piece,
-                        before,
-                        score,
-                        &settings,
-                        stop,
-                    )?)
+                    let piece = &placed.piece;
+                    judge(judging::read(piece, before, score, &settings, stop)?)?
                 }
-            };
-            let piece = match read {
-                Ok(read) => {
-                    let before = before.filter(|_| memory.said).map(|before| &before.said);
-                    let said = judging::judge(&read, before, &settings, stop)?;
-                    JudgedPiece {
-                        base: placed.base,
-                        reading: read.reading,
-                        said,
-                    }
-                }
-                Err(known) => JudgedPiece {
-                    base: placed.base,
-                    ..known
-                },
             };
             findings.extend(piece.findings(index));
             pieces.push(piece);

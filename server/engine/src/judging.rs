@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use reading::{HornPart, Known, PieceReading, Stop, side_by_side};
+use reading::{HornPart, KnownHorn, PieceReading, Stop, side_by_side};
 use rules::{
     Check, Finding, FindingsContext, House, LooksAt, PieceContext, RestsOn, Rule, ScoreContext,
     hold_back,
@@ -17,7 +17,7 @@ use crate::staff;
 pub(crate) struct ReadPiece {
     pub(crate) reading: Arc<PieceReading>,
     /// For each of its horns, where it was known from, if the piece was read from another text of it.
-    pub(crate) known: Arc<[Option<Known>]>,
+    pub(crate) known: Arc<[Option<KnownHorn>]>,
 }
 
 /// What each check says of a piece, spans counted from its start: in the order of the checks, for each horn of the piece,
@@ -64,11 +64,9 @@ pub(crate) fn judge<S: Stop>(
         .enumerate()
         .flat_map(|(place, (rule, check))| {
             let of = match check {
-                Check::Part(_) | Check::Player(_) | Check::PartAmong(_) | Check::PlayerAmong(_) => {
-                    parts.iter().map(Some).collect()
-                }
+                _ if check.looks_at().is_some() => parts.iter().map(Some).collect(),
                 Check::Piece(_) => vec![None],
-                Check::Score(_) | Check::Findings(_) | Check::Ignores(_) => Vec::new(),
+                _ => Vec::new(),
             };
             let known = |horn: usize| {
                 let known = piece.known.get(horn).copied().flatten()?;

@@ -1,9 +1,10 @@
 //! Every fix that a document's findings offer, each proven once, and together where they lie apart.
 
 use std::collections::{HashMap, HashSet};
+use std::convert::Infallible;
 
 use notation::TextEdit;
-use rayon::prelude::*;
+use reading::on_all_cores;
 use rules::{Fix, Safety};
 use score::{Intent, Score, Span};
 
@@ -62,10 +63,12 @@ impl Judged {
                 None => groups.push(Group::of(fix, bars)),
             }
         }
-        let proven = groups.par_iter().flat_map_iter(|group| group.proven(self));
-        let proven = proven.map(|fix| (asked(fix.fix), fix.edits.clone()));
+        let Ok(proven) = on_all_cores(&groups, |group| Ok::<_, Infallible>(group.proven(self)));
+        let proven = proven.into_iter().flatten();
         Offers {
-            edits: proven.collect(),
+            edits: proven
+                .map(|fix| (asked(fix.fix), fix.edits.clone()))
+                .collect(),
         }
     }
 }

@@ -17,11 +17,11 @@ use crate::technique::Technique;
 
 /// Brings the places of a value to a new text; false when one of them is not known there.
 trait Move {
-    fn go(&mut self, moved: &Moved) -> bool;
+    fn follow(&mut self, moved: &Moved) -> bool;
 }
 
 impl Move for Span {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let new = moved.span(*self);
         *self = new.unwrap_or(*self);
         new.is_some()
@@ -29,25 +29,25 @@ impl Move for Span {
 }
 
 impl<T: Move> Move for Option<T> {
-    fn go(&mut self, moved: &Moved) -> bool {
-        self.as_mut().is_none_or(|it| it.go(moved))
+    fn follow(&mut self, moved: &Moved) -> bool {
+        self.as_mut().is_none_or(|it| it.follow(moved))
     }
 }
 
 impl<T: Move> Move for Vec<T> {
-    fn go(&mut self, moved: &Moved) -> bool {
-        self.iter_mut().all(|it| it.go(moved))
+    fn follow(&mut self, moved: &Moved) -> bool {
+        self.iter_mut().all(|it| it.follow(moved))
     }
 }
 
 impl<T: Move + Clone> Move for Row<T> {
-    fn go(&mut self, moved: &Moved) -> bool {
-        self.iter_mut().all(|it| it.go(moved))
+    fn follow(&mut self, moved: &Moved) -> bool {
+        self.iter_mut().all(|it| it.follow(moved))
     }
 }
 
 impl Move for Technique {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             hand: _,
             hand_mark,
@@ -58,14 +58,17 @@ impl Move for Technique {
             tone: _,
             tone_mark,
         } = self;
-        hand_mark.go(moved) && mute_mark.go(moved) && bell_mark.go(moved) && tone_mark.go(moved)
+        hand_mark.follow(moved)
+            && mute_mark.follow(moved)
+            && bell_mark.follow(moved)
+            && tone_mark.follow(moved)
     }
 }
 
 impl Move for Marked {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self { dynamic, solo } = self;
-        dynamic.as_mut().is_none_or(|(_, mark)| mark.go(moved)) && solo.go(moved)
+        dynamic.as_mut().is_none_or(|(_, mark)| mark.follow(moved)) && solo.follow(moved)
     }
 }
 
@@ -74,7 +77,7 @@ struct Shared<T>(Option<(Arc<T>, Arc<T>)>);
 
 impl<T: Move + Copy> Shared<T> {
     /// Brings what a note shares with the one before to the new text.
-    fn go(&mut self, it: &mut Arc<T>, moved: &Moved) -> bool {
+    fn follow(&mut self, it: &mut Arc<T>, moved: &Moved) -> bool {
         if let Some((old, new)) = &self.0
             && Arc::ptr_eq(old, it)
         {
@@ -82,7 +85,7 @@ impl<T: Move + Copy> Shared<T> {
             return true;
         }
         let mut new = **it;
-        let known = new.go(moved);
+        let known = new.follow(moved);
         let old = std::mem::replace(it, Arc::new(new));
         self.0 = Some((old, Arc::clone(it)));
         known
@@ -133,16 +136,16 @@ fn move_note(
         layer: _,
         players: _,
     } = note;
-    span.go(moved)
-        && pitch_span.go(moved)
-        && techniques.go(technique, moved)
-        && marks.go(marked, moved)
-        && breath.go(moved)
-        && trill.as_mut().is_none_or(|trill| trill.1.go(moved))
+    span.follow(moved)
+        && pitch_span.follow(moved)
+        && techniques.follow(technique, moved)
+        && marks.follow(marked, moved)
+        && breath.follow(moved)
+        && trill.as_mut().is_none_or(|trill| trill.1.follow(moved))
 }
 
 impl Move for PlayedMark {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             span,
             alone: _,
@@ -158,21 +161,21 @@ impl Move for PlayedMark {
             last_note: _,
             next_note: _,
         } = self;
-        span.go(moved) && before.go(moved) && again.go(moved)
+        span.follow(moved) && before.follow(moved) && again.follow(moved)
     }
 }
 
 impl Move for CrookSaid {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         match self {
-            Self::Named(_, span) | Self::Words(span) => span.go(moved),
+            Self::Named(_, span) | Self::Words(span) => span.follow(moved),
             Self::Told | Self::Recorded | Self::Assumed => true,
         }
     }
 }
 
 impl Move for CrookInForce {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             crook: _,
             said,
@@ -181,12 +184,12 @@ impl Move for CrookInForce {
             choices: _,
             settled: _,
         } = self;
-        said.go(moved) && recorded.as_mut().is_none_or(|(_, span)| span.go(moved))
+        said.follow(moved) && recorded.as_mut().is_none_or(|(_, span)| span.follow(moved))
     }
 }
 
 impl Move for Disagreement {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             from: _,
             span,
@@ -194,23 +197,23 @@ impl Move for Disagreement {
             fault: _,
             contrary,
         } = self;
-        span.go(moved) && crook.go(moved) && contrary.go(moved)
+        span.follow(moved) && crook.follow(moved) && contrary.follow(moved)
     }
 }
 
 impl Move for Contrary {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             kind: _,
             name: _,
             span,
         } = self;
-        span.go(moved)
+        span.follow(moved)
     }
 }
 
 impl Move for Jump {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             last: _,
             next: _,
@@ -220,35 +223,35 @@ impl Move for Jump {
             after,
             on_page,
         } = self;
-        before.go(moved) && after.go(moved) && on_page.go(moved)
+        before.follow(moved) && after.follow(moved) && on_page.follow(moved)
     }
 }
 
 impl Move for RipMark {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             mark,
             from: _,
             to: _,
         } = self;
-        mark.go(moved)
+        mark.follow(moved)
     }
 }
 
 impl Move for Call {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             span,
             number: _,
             to: _,
             fits: _,
         } = self;
-        span.go(moved)
+        span.follow(moved)
     }
 }
 
 impl Move for Absence {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             words: _,
             span,
@@ -257,12 +260,12 @@ impl Move for Absence {
             from: _,
             back: _,
         } = self;
-        span.go(moved)
+        span.follow(moved)
     }
 }
 
 impl Move for HornPart {
-    fn go(&mut self, moved: &Moved) -> bool {
+    fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
             seat: _,
             label: _,
@@ -290,22 +293,22 @@ impl Move for HornPart {
             unclear: _,
             too_many: _,
         } = self;
-        head.go(moved)
-            && name_span.go(moved)
-            && crook.go(moved)
+        head.follow(moved)
+            && name_span.follow(moved)
+            && crook.follow(moved)
             && crook_changes
                 .iter_mut()
-                .all(|(_, crook, span)| crook.go(moved) && span.go(moved))
-            && disagreements.go(moved)
-            && keys.iter_mut().all(|(_, _, span)| span.go(moved))
+                .all(|(_, crook, span)| crook.follow(moved) && span.follow(moved))
+            && disagreements.follow(moved)
+            && keys.iter_mut().all(|(_, _, span)| span.follow(moved))
             && move_notes(notes, moved)
-            && jumps.go(moved)
-            && at_end.go(moved)
-            && marks.go(moved)
-            && rips.go(moved)
-            && lines.go(moved)
-            && calls.go(moved)
-            && absences.go(moved)
+            && jumps.follow(moved)
+            && at_end.follow(moved)
+            && marks.follow(moved)
+            && rips.follow(moved)
+            && lines.follow(moved)
+            && calls.follow(moved)
+            && absences.follow(moved)
     }
 }
 
@@ -313,5 +316,5 @@ impl Move for HornPart {
 pub(crate) fn move_part(part: &HornPart, moved: &Moved) -> Option<HornPart> {
     let mut part = part.clone();
     // Where nothing of it has moved, its notes are shared.
-    (moved.is_nothing() || part.go(moved)).then_some(part)
+    (moved.is_nothing() || part.follow(moved)).then_some(part)
 }

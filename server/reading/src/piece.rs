@@ -36,7 +36,7 @@ pub struct PieceReading {
 
 /// A horn part that was known from another text of its piece.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Known {
+pub struct KnownHorn {
     /// Its place among that reading's horns.
     pub horn: usize,
     /// How its places have moved since.
@@ -55,7 +55,7 @@ pub fn read<S: Stop>(
     casting: &Casting,
     style: &(impl Fn(&str) -> Style + Sync),
     stop: &S,
-) -> Result<(PieceReading, Vec<Option<Known>>), S::Stopped> {
+) -> Result<(PieceReading, Vec<Option<KnownHorn>>), S::Stopped> {
     let tempo = tempo_map(piece, casting.assumed_tempo);
     let Cast { seats, doubtful } = roster::cast(piece, file, casting, style);
     let common = CommonMarks::of(piece, &seats);
@@ -103,7 +103,7 @@ impl PieceReading {
         seat: &Seat,
         performed: &Performed,
         style: &Style,
-    ) -> Option<(Known, HornPart)> {
+    ) -> Option<(KnownHorn, HornPart)> {
         let (horn, old) = self.horns.iter().enumerate().find(|(_, old)| {
             old.seat == *seat && *old.performed == *performed && old.endurance == style.endurance
         })?;
@@ -112,6 +112,6 @@ impl PieceReading {
             self.piece.parts.get(seat.part)?,
         );
         let moved = new.moved_from(was)?;
-        Some((Known { horn, moved }, moved::move_part(old, &moved)?))
+        Some((KnownHorn { horn, moved }, moved::move_part(old, &moved)?))
     }
 }

@@ -14,9 +14,22 @@ pub fn side_by_side<T: Sync, R: Send, E: Send>(
     things: &[T],
     work: impl Fn(&T) -> Result<R, E> + Sync,
 ) -> Result<Vec<R>, E> {
+    if piece.bar_count() >= LONG {
+        on_all_cores(things, work)
+    } else {
+        things.iter().map(work).collect()
+    }
+}
+
+/// Does the same with each of several things that take long, however short the piece; the outcomes come in the order of the
+/// things. Fails when one fails.
+pub fn on_all_cores<T: Sync, R: Send, E: Send>(
+    things: &[T],
+    work: impl Fn(&T) -> Result<R, E> + Sync,
+) -> Result<Vec<R>, E> {
     // Who is one of several workers has the others at work already.
     let alone = rayon::current_thread_index().is_none();
-    if alone && things.len() > 1 && piece.bar_count() >= LONG {
+    if alone && things.len() > 1 {
         things.par_iter().map(&work).collect()
     } else {
         things.iter().map(work).collect()

@@ -114,11 +114,24 @@ impl Comparison {
     }
 
     fn barline(&mut self, old: &Barline, new: &Barline) -> bool {
-        let same = Barline {
-            span: old.span,
-            ..new.clone()
-        };
-        *old == same && self.span(old.span, new.span)
+        let Barline {
+            span,
+            repeat_end,
+            repeat_start,
+            times,
+            repeat_from,
+            ending_end,
+            section_end,
+            ending,
+        } = old;
+        *repeat_end == new.repeat_end
+            && *repeat_start == new.repeat_start
+            && *times == new.times
+            && *repeat_from == new.repeat_from
+            && *ending_end == new.ending_end
+            && *section_end == new.section_end
+            && *ending == new.ending
+            && self.span(*span, new.span)
     }
 
     fn run(&mut self, old: &Run, new: &Run) -> bool {
