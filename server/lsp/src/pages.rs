@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use tower_lsp::lsp_types::Url;
 
+use files::write::put;
 use rules::explain::page;
 
 /// The folder of pages, once they are written.
@@ -25,9 +26,9 @@ impl Pages {
                 std::fs::create_dir_all(group)?;
             }
             let page = page(rule);
-            // One that is right already is not emptied first: the disk may be full, and another server's editor reading it.
+            // One that is right already stays: the disk may be full.
             if std::fs::read(&path).ok().as_deref() != Some(page.as_bytes()) {
-                std::fs::write(path, page)?;
+                put(&path, page.as_bytes())?;
             }
         }
         // Written twice by two servers, the pages are the same.
