@@ -266,8 +266,11 @@ fn known_horns(before: &Judged, after: &Judged) -> (usize, usize) {
     let known = pairs.map(|((_, before), (_, after))| {
         let (piece, casting) = (&after.piece, &settings.casting);
         let Ok((_, known)) = reading::read(piece, Some(before), file, casting, &style, &ToTheEnd);
-        known
+        let horns = after.horns.len();
+        let from_before = (0..horns).filter(|horn| known.horn(*horn).is_some());
+        (horns, from_before.count())
     });
-    let known: Vec<_> = known.flatten().collect();
-    (known.len(), known.iter().flatten().count())
+    known.fold((0, 0), |(all, known), (horns, of_them)| {
+        (all + horns, known + of_them)
+    })
 }

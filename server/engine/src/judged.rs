@@ -258,7 +258,7 @@ impl Judged {
 impl JudgedPiece {
     /// What is said of it as the piece at a place, spans counted from the document's start.
     fn findings(&self, index: usize) -> impl Iterator<Item = Finding> {
-        let said = self.said.iter().flatten().flat_map(|said| said.iter());
+        let said = self.said.findings();
         said.map(move |finding| finding.clone().rebased(self.base, index))
     }
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use reading::{HornPart, KnownHorn, PieceReading, Stop, side_by_side};
+use reading::{HornPart, Known, PieceReading, Stop, side_by_side};
 use rules::{
     Check, Finding, FindingsContext, House, LooksAt, PieceContext, RestsOn, Rule, ScoreContext,
     hold_back,
@@ -16,13 +16,34 @@ use crate::staff;
 #[derive(Debug, Clone)]
 pub(crate) struct ReadPiece {
     pub(crate) reading: Arc<PieceReading>,
-    /// For each of its horns, where it was known from, if the piece was read from another text of it.
-    pub(crate) known: Arc<[Option<KnownHorn>]>,
+    /// What of it was known from another text.
+    pub(crate) known: Arc<Known>,
 }
 
-/// What each check says of a piece, spans counted from its start: in the order of the checks, for each horn of the piece,
-/// or once for the piece.
-pub(crate) type Said = Arc<[Vec<Arc<[Finding]>>]>;
+/// What is said of a piece, spans counted from its start.
+#[derive(Debug, Clone)]
+pub(crate) struct Said {
+    /// In the order of the checks, for each horn of the piece, or once for the piece.
+    by_check: Arc<[Vec<Arc<[Finding]>>]>,
+    /// What of it is anything at all, in the same order: of most pieces hardly a check says something.
+    spoken: Arc<[Arc<[Finding]>]>,
+}
+
+impl Said {
+    fn new(by_check: Vec<Vec<Arc<[Finding]>>>) -> Self {
+        let spoken = by_check.iter().flatten();
+        let spoken = spoken.filter(|said| !said.is_empty()).cloned();
+        Self {
+            spoken: spoken.collect(),
+            by_check: by_check.into(),
+        }
+    }
+
+    /// All that is said, in the order of the checks.
+    pub(crate) fn findings(&self) -> impl Iterator<Item = &Finding> {
+        self.spoken.iter().flat_map(|said| said.iter())
+    }
+}
 
 /// Reads a piece, `before` being how another text of it was read. Fails when `stop` says so.
 pub(crate) fn read<S: Stop>(
@@ -69,9 +90,13 @@ pub(crate) fn judge<S: Stop>(
                 _ => Vec::new(),
             };
             let known = |horn: usize| {
-                let known = piece.known.get(horn).copied().flatten()?;
-                let said = before?.get(place)?.get(known.horn)?;
-                rests_on_part_alone(rule, check).then_some((said, known.moved))
+                let of_part = || {
+                    let known = piece.known.horn(horn)?;
+                    rests_on_part_alone(rule, check).then_some((known.horn, known.moved))
+                };
+                let of_piece = piece.known.piece().map(|moved| (horn, moved));
+                let (horn, moved) = of_piece.or_else(of_part)?;
+                Some((before?.by_check.get(place)?.get(horn)?, moved))
             };
             let of = of.into_iter().enumerate();
             of.map(move |(horn, part)| Task {
@@ -97,7 +122,7 @@ pub(crate) fn judge<S: Stop>(
             of_check.push(said);
         }
     }
-    Ok(by_check.into())
+    Ok(Said::new(by_check))
 }
 
 /// Whether what a check says of a part can change with that part alone.

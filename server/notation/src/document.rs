@@ -23,10 +23,11 @@ pub struct Document {
     rope: Rope,
     /// Whether a carriage return has ever stood in the text; without one, the rope's lines are the parser's rows.
     returns: bool,
-    syntax: Syntax,
+    /// As of the last reading; copies share it, and who only edits does not touch it.
+    syntax: Arc<Syntax>,
     score: Arc<Score>,
-    /// Whether the text has been edited since it was last read.
-    behind: bool,
+    /// The edits made since.
+    unread: Vec<InputEdit>,
 }
 
 impl Document {
@@ -65,9 +66,9 @@ impl Document {
             package: None,
             rope,
             returns: text.contains('\r'),
-            syntax,
+            syntax: Arc::new(syntax),
             score: Arc::new(score),
-            behind: false,
+            unread: Vec::new(),
         }
     }
 
@@ -89,9 +90,12 @@ impl Document {
         self.rope.to_string()
     }
 
-    /// Its syntax tree as of the last [`reread`](Self::reread), in notations that have one.
+    /// Its syntax tree, in notations that have one; none between an edit and the next [`reread`](Self::reread).
     #[must_use]
     pub fn tree(&self) -> Option<&Tree> {
+        if self.is_behind() {
+            return None;
+        }
         self.syntax.tree(&self.rope)
     }
 
@@ -128,9 +132,8 @@ impl Document {
         let old_end_position = point(&self.rope, old_end);
         self.rope.remove(first..last);
         self.rope.insert(first, text);
-        self.behind = true;
         let new_end = start + text.len();
-        self.syntax.edited(&InputEdit {
+        self.unread.push(InputEdit {
             start_byte: start,
             old_end_byte: old_end,
             new_end_byte: new_end,
@@ -143,14 +146,17 @@ impl Document {
     /// Whether its text has been edited since it was last read.
     #[must_use]
     pub const fn is_behind(&self) -> bool {
-        self.behind
+        !self.unread.is_empty()
     }
 
     /// Reads what the edits since the last reading have changed.
     pub fn reread(&mut self) {
-        if self.behind {
-            self.score = Arc::new(self.syntax.reread(&self.rope));
-            self.behind = false;
+        if self.is_behind() {
+            let syntax = Arc::make_mut(&mut self.syntax);
+            for edit in self.unread.drain(..) {
+                syntax.edited(&edit);
+            }
+            self.score = Arc::new(syntax.reread(&self.rope));
         }
     }
 

@@ -33,7 +33,7 @@ pub use note::{Marked, PlayedMark, PlayedNote, Said};
 pub use orchestra::{Around, Cue, CueLine, Harmony, NotShown, Playing};
 pub use part::{HornPart, RipMark};
 pub use performed::{Pace, Performed, Turn, which_time};
-pub use piece::{KnownHorn, PieceReading, read};
+pub use piece::{Known, KnownHorn, PieceReading, read};
 pub use players::{Call, Players};
 pub use roster::{Casting, HornSaid, Seat, WrittenOf};
 pub use side_by_side::{on_all_cores, side_by_side};

@@ -40,7 +40,13 @@ impl<T: Move> Move for Vec<T> {
     }
 }
 
-impl<T: Move + Clone> Move for Row<T> {
+impl Move for Row<PlayedMark> {
+    fn follow(&mut self, moved: &Moved) -> bool {
+        self.iter_mut().all(|it| it.follow(moved))
+    }
+}
+
+impl Move for Row<RipMark> {
     fn follow(&mut self, moved: &Moved) -> bool {
         self.iter_mut().all(|it| it.follow(moved))
     }
@@ -73,75 +79,108 @@ impl Move for Marked {
 }
 
 /// What several notes share, as it was and as it has become.
-struct Shared<T>(Option<(Arc<T>, Arc<T>)>);
+struct Shared<'a, T>(Option<(&'a Arc<T>, Arc<T>)>);
 
-impl<T: Move + Copy> Shared<T> {
-    /// Brings what a note shares with the one before to the new text.
-    fn follow(&mut self, it: &mut Arc<T>, moved: &Moved) -> bool {
-        if let Some((old, new)) = &self.0
-            && Arc::ptr_eq(old, it)
+impl<'a, T: Move + Copy> Shared<'a, T> {
+    /// What a note shares with the one before, in the new text.
+    fn moved(&mut self, old: &'a Arc<T>, moved: &Moved) -> Option<Arc<T>> {
+        if let Some((before, new)) = &self.0
+            && Arc::ptr_eq(before, old)
         {
-            *it = Arc::clone(new);
-            return true;
+            return Some(Arc::clone(new));
         }
-        let mut new = **it;
-        let known = new.follow(moved);
-        let old = std::mem::replace(it, Arc::new(new));
-        self.0 = Some((old, Arc::clone(it)));
-        known
+        let mut new = **old;
+        let new = new.follow(moved).then(|| Arc::new(new))?;
+        self.0 = Some((old, Arc::clone(&new)));
+        Some(new)
     }
 }
 
-/// Brings notes to a new text.
-fn move_notes(notes: &mut Row<PlayedNote>, moved: &Moved) -> bool {
-    let (mut techniques, mut marks) = (Shared(None), Shared(None));
-    notes
-        .iter_mut()
-        .all(|note| move_note(note, &mut techniques, &mut marks, moved))
+impl Move for Row<PlayedNote> {
+    /// Notes are most of a reading, so they are made at their new places in one go, and not copied first.
+    fn follow(&mut self, moved: &Moved) -> bool {
+        let (mut techniques, mut marks) = (Shared(None), Shared(None));
+        let mut new = Vec::with_capacity(self.len());
+        for note in self.iter() {
+            let Some(note) = move_note(note, &mut techniques, &mut marks, moved) else {
+                return false;
+            };
+            new.push(note);
+        }
+        *self = new.into();
+        true
+    }
 }
 
-fn move_note(
-    note: &mut PlayedNote,
-    techniques: &mut Shared<Technique>,
-    marks: &mut Shared<Marked>,
+fn move_note<'a>(
+    note: &'a PlayedNote,
+    techniques: &mut Shared<'a, Technique>,
+    marks: &mut Shared<'a, Marked>,
     moved: &Moved,
-) -> bool {
+) -> Option<PlayedNote> {
     let PlayedNote {
         span,
         pitch_span,
-        bar: _,
-        number: _,
-        offset: _,
-        onset: _,
-        length: _,
-        clef: _,
-        written: _,
-        sounding: _,
-        height: _,
-        register: _,
+        bar,
+        number,
+        offset,
+        onset,
+        length,
+        clef,
+        written,
+        sounding,
+        height,
+        register,
         technique,
         marked,
-        starts: _,
-        ends: _,
-        since_rest: _,
-        alteration_from: _,
-        grace: _,
-        chord: _,
-        tied_from: _,
-        tied_to: _,
-        slurred_to_next: _,
+        starts,
+        ends,
+        since_rest,
+        alteration_from,
+        grace,
+        chord,
+        tied_from,
+        tied_to,
+        slurred_to_next,
         breath,
-        fermata: _,
+        fermata,
         trill,
-        layer: _,
-        players: _,
+        layer,
+        players,
     } = note;
-    span.follow(moved)
-        && pitch_span.follow(moved)
-        && techniques.follow(technique, moved)
-        && marks.follow(marked, moved)
-        && breath.follow(moved)
-        && trill.as_mut().is_none_or(|trill| trill.1.follow(moved))
+    let (mut breath, mut trill) = (*breath, trill.clone());
+    let known = breath.follow(moved) && trill.as_mut().is_none_or(|trill| trill.1.follow(moved));
+    known.then_some(())?;
+    Some(PlayedNote {
+        span: moved.span(*span)?,
+        pitch_span: moved.span(*pitch_span)?,
+        bar: *bar,
+        number: *number,
+        offset: *offset,
+        onset: *onset,
+        length: *length,
+        clef: *clef,
+        written: *written,
+        sounding: *sounding,
+        height: *height,
+        register: *register,
+        technique: techniques.moved(technique, moved)?,
+        marked: marks.moved(marked, moved)?,
+        starts: *starts,
+        ends: *ends,
+        since_rest: *since_rest,
+        alteration_from: *alteration_from,
+        grace: *grace,
+        chord: *chord,
+        tied_from: *tied_from,
+        tied_to: *tied_to,
+        slurred_to_next: *slurred_to_next,
+        breath,
+        fermata: *fermata,
+        trill,
+        layer: *layer,
+        players: *players,
+    })
 }
 
 impl Move for PlayedMark {
@@ -301,7 +340,7 @@ impl Move for HornPart {
                 .all(|(_, crook, span)| crook.follow(moved) && span.follow(moved))
             && disagreements.follow(moved)
             && keys.iter_mut().all(|(_, _, span)| span.follow(moved))
-            && move_notes(notes, moved)
+            && notes.follow(moved)
             && jumps.follow(moved)
             && at_end.follow(moved)
             && marks.follow(moved)

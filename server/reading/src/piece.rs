@@ -43,11 +43,49 @@ pub struct KnownHorn {
     pub moved: Moved,
 }
 
+/// What of a piece was known from another text of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Known {
+    /// All: it is the same piece, and its places have moved like this.
+    Piece(Moved),
+    /// For each of its horns, whether it was.
+    Horns(Vec<Option<KnownHorn>>),
+}
+
+impl Known {
+    /// Where the horn at a place was known from.
+    #[must_use]
+    pub fn horn(&self, horn: usize) -> Option<KnownHorn> {
+        match self {
+            Self::Piece(moved) => Some(KnownHorn {
+                horn,
+                moved: *moved,
+            }),
+            Self::Horns(horns) => horns.get(horn).copied().flatten(),
+        }
+    }
+
+    /// How all of it has moved, where nothing else has become of it.
+    #[must_use]
+    pub const fn piece(&self) -> Option<Moved> {
+        match self {
+            Self::Piece(moved) => Some(*moved),
+            Self::Horns(_) => None,
+        }
+    }
+}
+
+impl Default for Known {
+    fn default() -> Self {
+        Self::Horns(Vec::new())
+    }
+}
+
 /// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `style` says what the
 /// house says of a part of this name. `stop` is asked at every bar; fails when it says so.
 ///
-/// `before` is how another text of the piece was read, by the same house: a part in which nothing has changed is taken
-/// from there, at its new places. Which of the horns are is said besides, for each.
+/// `before` is how another text of the piece was read, by the same house, casting and instructions outside it: where
+/// nothing has changed in the piece, or in a part, it is taken from there, at its new places. What was is said besides.
 pub fn read<S: Stop>(
     piece: &Arc<Piece>,
     before: Option<&PieceReading>,
@@ -55,7 +93,10 @@ pub fn read<S: Stop>(
     casting: &Casting,
     style: &(impl Fn(&str) -> Style + Sync),
     stop: &S,
-) -> Result<(PieceReading, Vec<Option<KnownHorn>>), S::Stopped> {
+) -> Result<(PieceReading, Known), S::Stopped> {
+    if let Some((reading, moved)) = before.and_then(|before| before.moved_to(piece)) {
+        return Ok((reading, Known::Piece(moved)));
+    }
     let tempo = tempo_map(piece, casting.assumed_tempo);
     let Cast { seats, doubtful } = roster::cast(piece, file, casting, style);
     let common = CommonMarks::of(piece, &seats);
@@ -91,11 +132,33 @@ pub fn read<S: Stop>(
             common,
             orchestra: Orchestra::default(),
         },
-        known,
+        Known::Horns(known),
     ))
 }
 
 impl PieceReading {
+    /// The reading of another text of the piece, where all of it is the same but for its places, and how they have moved.
+    fn moved_to(&self, piece: &Arc<Piece>) -> Option<(Self, Moved)> {
+        // Where it is said why the order is not known, that has a place too, which hardly any score needs to have followed.
+        let undecided = |horn: &HornPart| horn.performed.undecided.is_some();
+        if self.horns.iter().any(undecided) {
+            return None;
+        }
+        let moved = piece.moved_from(&self.piece)?;
+        let horns = side_by_side(piece, &self.horns, |horn| {
+            moved::move_part(horn, &moved).ok_or(())
+        });
+        let reading = Self {
+            piece: Arc::clone(piece),
+            tempo: self.tempo.clone(),
+            horns: horns.ok()?,
+            doubtful: self.doubtful.clone(),
+            common: self.common.clone(),
+            orchestra: Orchestra::default(),
+        };
+        Some((reading, moved))
+    }
+
     /// A horn part of another text of the piece, where all that its reading rests on is the same here but for its places.
     fn known(
         &self,

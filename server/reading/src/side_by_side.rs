@@ -52,7 +52,7 @@ mod tests {
             onset: Quarters::ZERO,
             length: Quarters::ONE,
             meter: None,
-            runs: Vec::new(),
+            runs: score::Runs::new(),
             close: None,
         };
         Piece {

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use smallvec::SmallVec;
 use theory::{Meter, Quarters};
 
 use crate::event::Event;
@@ -20,10 +21,13 @@ pub struct Bar {
     /// The metre in force, if any.
     pub meter: Option<Meter>,
     /// The stretches of text it is made of, in order; a bar inside a multi-bar rest may have none.
-    pub runs: Vec<Run>,
+    pub runs: Runs,
     /// What closes it.
     pub close: Option<Barline>,
 }
+
+/// The runs of a bar; nearly always one, which then needs no memory of its own.
+pub type Runs = SmallVec<[Run; 1]>;
 
 /// A stretch of a bar that stands together in the text.
 #[derive(Debug, Clone, PartialEq)]

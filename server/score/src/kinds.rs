@@ -214,7 +214,7 @@ mod tests {
             onset: Quarters::whole(4 * at as i64),
             length: Quarters::whole(4),
             meter: None,
-            runs,
+            runs: runs.into(),
             close: None,
         });
         Part {

@@ -16,7 +16,7 @@ mod row;
 mod span;
 mod witness;
 
-pub use bar::{Bar, Barline, Placed, Run, RunBody};
+pub use bar::{Bar, Barline, Placed, Run, RunBody, Runs};
 pub use clef::{Clef, ClefKind};
 pub use directive::{Directive, DirectiveKind, Expect, IgnoredRule, PartSelector, parse_directive};
 pub use event::{

@@ -1,8 +1,10 @@
 //! The same music at other places of a text: how far a part has moved since an edit elsewhere.
 
 use crate::bar::{Bar, Barline, Run};
+use crate::directive::Directive;
 use crate::event::{Event, EventKind, Mark, MarkKind};
-use crate::piece::{Part, Text};
+use crate::order::Order;
+use crate::piece::{Part, Piece, Text, Unreadable};
 use crate::span::Span;
 
 /// How places have moved from one text of a piece to the next: those up to some byte stand where they stood, those from
@@ -88,6 +90,17 @@ impl Comparison {
         })
     }
 
+    /// Values that stand in a row, each compared with the one in its place.
+    fn each<T>(
+        &mut self,
+        old: &[T],
+        new: &[T],
+        mut same: impl FnMut(&mut Self, &T, &T) -> bool,
+    ) -> bool {
+        let mut pairs = old.iter().zip(new);
+        old.len() == new.len() && pairs.all(|(old, new)| same(self, old, new))
+    }
+
     fn text(&mut self, old: &Text, new: &Text) -> bool {
         old.text == new.text && self.span(old.span, new.span)
     }
@@ -105,11 +118,7 @@ impl Comparison {
             && *onset == new.onset
             && *length == new.length
             && *meter == new.meter
-            && runs.len() == new.runs.len()
-            && runs
-                .iter()
-                .zip(&new.runs)
-                .all(|(old, new)| self.run(old, new))
+            && self.each(runs, &new.runs, Self::run)
             && self.optional(close.as_ref(), new.close.as_ref(), Self::barline)
     }
 
@@ -143,11 +152,9 @@ impl Comparison {
             );
         }
         let (olds, news) = (&old.body.events, &new.body.events);
-        olds.len() == news.len()
-            && olds
-                .iter()
-                .zip(news)
-                .all(|(one, other)| self.event((old.base, one), (new.base, other)))
+        self.each(olds, news, |moved, one, other| {
+            moved.event((old.base, one), (new.base, other))
+        })
     }
 
     /// Two events, each with where its run begins.
@@ -211,20 +218,91 @@ impl Comparison {
             && *cues == new.cues
             && *pitch == new.pitch
             && bars.len() == new.bars.len()
-            && witnesses.len() == new.witnesses.len()
             && self.optional(name.as_ref(), new.name.as_ref(), Self::text)
-            && witnesses
-                .iter()
-                .zip(&new.witnesses)
-                .all(|(old, new)| old.kind == new.kind && self.text(&old.text, &new.text))
+            && self.each(witnesses, &new.witnesses, |moved, old, new| {
+                old.kind == new.kind && moved.text(&old.text, &new.text)
+            })
             && self.span(*head, new.head)
             && self.placed(key.as_ref(), new.key.as_ref())
             && self.placed(transposition.as_ref(), new.transposition.as_ref())
             && self.optional(opening.as_ref(), new.opening.as_ref(), Self::barline)
-            && bars
-                .iter()
-                .zip(&new.bars)
-                .all(|(old, new)| self.bar(old, new))
+            && self.each(bars, &new.bars, Self::bar)
+    }
+
+    fn order(&mut self, old: &Order, new: &Order) -> bool {
+        let Order {
+            span,
+            sections,
+            with_repeats,
+        } = old;
+        *sections == new.sections && *with_repeats == new.with_repeats && self.span(*span, new.span)
+    }
+
+    fn directive(&mut self, old: &Directive, new: &Directive) -> bool {
+        let Directive {
+            span,
+            own_line,
+            kind,
+        } = old;
+        *own_line == new.own_line && *kind == new.kind && self.span(*span, new.span)
+    }
+
+    fn unreadable(&mut self, old: &Unreadable, new: &Unreadable) -> bool {
+        let Unreadable {
+            span,
+            problem,
+            expected,
+            lost,
+            part,
+        } = old;
+        *problem == new.problem
+            && *expected == new.expected
+            && *lost == new.lost
+            && *part == new.part
+            && self.span(*span, new.span)
+    }
+
+    fn piece(&mut self, old: &Piece, new: &Piece) -> bool {
+        // Taken apart, so that what is added must be decided on.
+        let Piece {
+            title,
+            movement,
+            composer,
+            span: _,
+            tempo,
+            order,
+            parts,
+            directives,
+            unreadable,
+        } = old;
+        self.optional(title.as_ref(), new.title.as_ref(), Self::text)
+            && self.optional(movement.as_ref(), new.movement.as_ref(), Self::text)
+            && self.optional(composer.as_ref(), new.composer.as_ref(), Self::text)
+            && self.placed(tempo.as_ref(), new.tempo.as_ref())
+            && self.optional(order.as_ref(), new.order.as_ref(), Self::order)
+            && self.each(directives, &new.directives, Self::directive)
+            && self.each(unreadable, &new.unreadable, Self::unreadable)
+            && self.each(parts, &new.parts, Self::part)
+    }
+
+    /// What has been learnt, if all was the same.
+    fn moved(&self, same: bool) -> Option<Moved> {
+        same.then(|| Moved {
+            before: self.before,
+            after: self.after.unwrap_or(usize::MAX),
+            by: self.by.unwrap_or(0),
+        })
+    }
+}
+
+impl Piece {
+    /// How all of this piece, read from a new text, has moved from what it was; `None` when something in it is not the
+    /// same, or its places have not all moved in one way.
+    #[must_use]
+    pub fn moved_from(&self, old: &Self) -> Option<Moved> {
+        let mut comparison = Comparison::default();
+        let same = comparison.piece(old, self);
+        comparison.moved(same)
     }
 }
 
@@ -234,11 +312,8 @@ impl Part {
     #[must_use]
     pub fn moved_from(&self, old: &Self) -> Option<Moved> {
         let mut comparison = Comparison::default();
-        comparison.part(old, self).then(|| Moved {
-            before: comparison.before,
-            after: comparison.after.unwrap_or(usize::MAX),
-            by: comparison.by.unwrap_or(0),
-        })
+        let same = comparison.part(old, self);
+        comparison.moved(same)
     }
 }
 
@@ -249,7 +324,7 @@ mod tests {
     use theory::Quarters;
 
     use super::*;
-    use crate::bar::RunBody;
+    use crate::bar::{RunBody, Runs};
 
     /// A part whose runs begin at these bytes, each four bytes long and shared.
     fn part(bases: &[usize]) -> Part {
@@ -259,10 +334,10 @@ mod tests {
             onset: Quarters::ZERO,
             length: Quarters::ONE,
             meter: None,
-            runs: vec![Run {
+            runs: Runs::from_buf([Run {
                 base: *base,
                 body: Arc::clone(&body),
-            }],
+            }]),
             close: None,
         });
         Part {

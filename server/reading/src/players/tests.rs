@@ -64,10 +64,10 @@ fn bar(seed: usize, words: Option<&str>) -> Bar {
         onset: Quarters::whole(4 * seed as i64),
         length: Quarters::whole(4),
         meter: None,
-        runs: vec![score::Run {
+        runs: score::Runs::from_buf([score::Run {
             base: 0,
             body: std::sync::Arc::new(score::RunBody::new(events.collect(), 8)),
-        }],
+        }]),
         close: None,
     }
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use score::{Bar, Barline, Clef, Part, Run, Span, Text, Witness, WitnessKind};
+use score::{Bar, Barline, Clef, Part, Run, Runs, Span, Text, Witness, WitnessKind};
 use theory::{Interval, Key, Meter, Quarters, Transposition};
 
 use super::key::Properties;
@@ -34,7 +34,7 @@ pub(super) struct Voice {
 /// The bar that is being filled.
 #[derive(Default)]
 struct OpenBar {
-    runs: Vec<Run>,
+    runs: Runs,
     reach: Quarters,
     /// How many bars it stands for beyond itself.
     further: u32,
@@ -118,14 +118,14 @@ impl Voice {
         let length = open.reach;
         self.push(length, open.runs, None);
         for _ in 0..open.further {
-            self.push(length, Vec::new(), None);
+            self.push(length, Runs::new(), None);
         }
         if let Some(last) = self.bars.last_mut() {
             last.close = close;
         }
     }
 
-    fn push(&mut self, length: Quarters, runs: Vec<Run>, close: Option<Barline>) {
+    fn push(&mut self, length: Quarters, runs: Runs, close: Option<Barline>) {
         self.bars.push(Bar {
             number: 0,
             onset: self.onset,

@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use score::bounds::{MOST_BARS, MOST_UNREADABLE};
 use score::{
-    Bar, Barline, Directive, Lost, Order, Part, Piece, Run, Span, Text, Unreadable, hold_unreadable,
+    Bar, Barline, Directive, Lost, Order, Part, Piece, Run, Runs, Span, Text, Unreadable,
+    hold_unreadable,
 };
 use theory::Quarters;
 
@@ -166,7 +167,7 @@ impl Assembly {
     fn grow(&mut self, parts: usize) {
         let silent = |bar: &Bar| Bar {
             meter: None,
-            runs: Vec::new(),
+            runs: Runs::new(),
             close: None,
             ..*bar
         };

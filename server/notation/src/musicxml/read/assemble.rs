@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use score::bounds::{MOST_PARTS, MOST_UNREADABLE};
 use score::{
-    Bar, Barline, Directive, EventKind, Lost, Part, Piece, PlacedPiece, Run, Score, Span,
+    Bar, Barline, Directive, EventKind, Lost, Part, Piece, PlacedPiece, Run, Runs, Score, Span,
     Unreadable, hold_unreadable,
 };
 use theory::{Meter, PagePitch, Quarters};
@@ -236,10 +236,10 @@ fn part(
             onset: onsets.get(chunk.column).copied().unwrap_or_default(),
             length: lengths.get(chunk.column).copied().unwrap_or_default(),
             meter: read.exit.meter,
-            runs: vec![Run {
+            runs: Runs::from_buf([Run {
                 base: chunk.span.start,
                 body: Arc::clone(&read.body),
-            }],
+            }]),
             close: Some(close),
         });
     }
