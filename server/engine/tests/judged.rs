@@ -473,3 +473,51 @@ fn it_is_asked_at_every_bar() {
     };
     assert_eq!(looks(25) - looks(5), 20);
 }
+
+#[test]
+fn a_piece_that_has_only_moved_is_judged_as_it_was() {
+    let settings = Settings::default();
+    let style = |part: &str| settings.house_of(part).style();
+    // Whether a piece was known as a whole in a text once something is put into it.
+    let known = |format, text: &str, at: &str, put: &str| {
+        let start = Judged::new(Document::from_text(format, text), settings.clone());
+        let span = text.find(at).map(|at| Span::new(at, at)).unwrap();
+        let text = put.to_owned();
+        let next = start.edited(&[TextEdit { span, text }]).unwrap();
+        let again = Document::from_text(format, &next.document().text());
+        assert_same(&next, &Judged::new(again, settings.clone()), put);
+        assert!(!next.findings().is_empty());
+        let (before, after) = (
+            start.pieces().next().unwrap().1,
+            next.pieces().next().unwrap().1,
+        );
+        let (file, casting) = (&next.document().score().directives, &settings.casting);
+        let Ok((read, known)) = reading::read(
+            &after.piece,
+            Some(before),
+            file,
+            casting,
+            &style,
+            &reading::ToTheEnd,
+        );
+        assert!(read == *after, "{put}");
+        known.piece().is_some()
+    };
+    for ((format, marked), (at, comment, words)) in HORNS.into_iter().zip([
+        ("K:none", "% a remark\n", "T:at Night\n"),
+        ("=2", "!! a remark\n", "!!!OTL: at Night\n"),
+        (
+            "<part id=\"P1\"",
+            "<!-- a remark -->\n",
+            "<!-- bellhand: part 2 = not a horn -->\n",
+        ),
+    ]) {
+        let text = marked.replace("@1", "").replace("@2", "");
+        assert!(known(format, &text, at, comment), "{format:?}");
+        assert!(!known(format, &text, at, words), "{format:?}");
+    }
+    // Why the order is not known has a place as well.
+    let text = HORNS[0].1.replace("@1", "").replace("@2", "");
+    let undecided = text.replace("d4 |]", "d4 !D.S.! |]");
+    assert!(!known(Format::Abc, &undecided, "K:none", "% a remark\n"));
+}

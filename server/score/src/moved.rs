@@ -325,6 +325,9 @@ mod tests {
 
     use super::*;
     use crate::bar::{RunBody, Runs};
+    use crate::directive::DirectiveKind;
+    use crate::event::TempoMark;
+    use crate::piece::Lost;
 
     /// A part whose runs begin at these bytes, each four bytes long and shared.
     fn part(bases: &[usize]) -> Part {
@@ -386,6 +389,73 @@ mod tests {
         let mut named = old.clone();
         named.id = "2".to_owned();
         assert_eq!(named.moved_from(&old), None);
+    }
+
+    /// A piece with something in every one of its fields; its music begins at a byte, and so much further on than the rest.
+    fn piece(at: usize) -> Piece {
+        let text = |from: usize| Text {
+            text: "Tide".to_owned(),
+            span: Span::new(at + from, at + from + 4),
+        };
+        Piece {
+            title: Some(text(0)),
+            movement: Some(text(5)),
+            composer: Some(text(10)),
+            span: Span::new(0, at + 60),
+            tempo: Some((
+                TempoMark {
+                    words: None,
+                    tempo: None,
+                },
+                Span::new(at + 15, at + 16),
+            )),
+            order: Some(Order::of_letters("AB", Span::new(at + 16, at + 18))),
+            parts: vec![part(&[at + 20, at + 30])],
+            directives: vec![Directive {
+                span: Span::new(at + 40, at + 45),
+                own_line: true,
+                kind: DirectiveKind::Task("Look".to_owned()),
+            }],
+            unreadable: vec![Unreadable {
+                span: Span::new(at + 50, at + 55),
+                problem: "`H` is no key".to_owned(),
+                expected: "`K:none`".to_owned(),
+                lost: Lost::Notes,
+                part: Some(0),
+            }],
+        }
+    }
+
+    #[test]
+    fn a_piece_has_only_moved_where_all_that_it_holds_is_the_same() {
+        let old = piece(3);
+        let moved = piece(7).moved_from(&old).unwrap();
+        assert_eq!(moved.span(Span::new(3, 7)), Some(Span::new(7, 11)));
+        assert!(old.moved_from(&old).unwrap().is_nothing());
+        let changes: [fn(&mut Piece); 17] = [
+            |it| it.title = None,
+            |it| it.title.as_mut().unwrap().text.push('s'),
+            |it| it.title.as_mut().unwrap().span = Span::new(8, 12),
+            |it| it.movement = None,
+            |it| it.composer = None,
+            |it| it.tempo = None,
+            |it| it.tempo.as_mut().unwrap().0.words = Some("slow".to_owned()),
+            |it| it.order = None,
+            |it| it.order.as_mut().unwrap().with_repeats = false,
+            |it| it.order.as_mut().unwrap().sections = None,
+            |it| it.parts.clear(),
+            |it| it.parts[0].id.push('2'),
+            |it| it.directives[0].own_line = false,
+            |it| it.directives[0].kind = DirectiveKind::Task("Listen".to_owned()),
+            |it| it.unreadable[0].part = None,
+            |it| it.unreadable[0].lost = Lost::NoNotes,
+            |it| it.unreadable[0].problem.push('!'),
+        ];
+        for (place, change) in changes.iter().enumerate() {
+            let mut new = piece(7);
+            change(&mut new);
+            assert_eq!(new.moved_from(&old), None, "change {place}");
+        }
     }
 
     #[test]

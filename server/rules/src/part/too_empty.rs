@@ -1,7 +1,5 @@
 //! `part/too-empty`: a part of nothing but after-beats.
 
-use std::collections::BTreeMap;
-
 use crate::context::PartContext;
 use crate::finding::Finding;
 use crate::rule::rule;
@@ -60,21 +58,27 @@ rule! {
 fn check(ctx: &PartContext<'_>) -> Vec<Finding> {
     let (share, least) = (ctx.number(&RULE, &SHARE), ctx.number(&RULE, &NOTES));
     let mut attacks = 0;
-    // Whether each bar that is played in has a note that sounds on its first beat.
-    let mut bars: BTreeMap<usize, bool> = BTreeMap::new();
+    // The bars that are played in, and those of them in which a note sounds on the first beat.
+    let (mut bars, mut on_first) = (0_usize, 0_usize);
+    let mut last = None;
     for note in ctx.part.notes.iter().filter(|note| !note.grace) {
         attacks += usize::from(!note.tied_from && !note.chord);
-        *bars.entry(note.bar).or_default() |= note.offset.is_zero();
+        // Notes come in the order of their bars.
+        let (bar, sounds) = last.filter(|(bar, _)| *bar == note.bar).unwrap_or_else(|| {
+            bars += 1;
+            (note.bar, false)
+        });
+        on_first += usize::from(!sounds && note.offset.is_zero());
+        last = Some((bar, sounds || note.offset.is_zero()));
     }
-    let after = bars.values().filter(|on_first| !**on_first).count();
-    let percent = 100.0 * after as f64 / bars.len().max(1) as f64;
+    let after = bars - on_first;
+    let percent = 100.0 * after as f64 / bars.max(1) as f64;
     if (attacks as f64) < least.value || percent < share.value {
         return Vec::new();
     }
     let message = format!(
-        "In {after} of the {} bars it plays in, this part comes in after the first beat. A player who has nothing but after-beats \
+        "In {after} of the {bars} bars it plays in, this part comes in after the first beat. A player who has nothing but after-beats \
          has nothing to listen for. Give the part a held note, a counter-melody or a phrase of the tune now and then.",
-        bars.len(),
     );
     let span = ctx.part.name_span.unwrap_or(ctx.part.head);
     vec![ctx.finding(&RULE, span, message, &share.source)]
