@@ -24,14 +24,17 @@ type Column<'a> = (&'a Chunk, &'a ReadMeasure);
 pub(super) fn score(
     outline: &Outline,
     header: &Header,
-    reads: &[Arc<ReadMeasure>],
+    reads: &[&ReadMeasure],
     length: usize,
     root: Span,
     words: &dyn Fn(Span) -> (String, usize),
 ) -> Score {
+    let columns: Vec<Column<'_>> = outline.chunks.iter().zip(reads.iter().copied()).collect();
     let mut by_part: HashMap<&str, Vec<Column<'_>>> = HashMap::new();
-    for (chunk, read) in outline.chunks.iter().zip(reads) {
-        by_part.entry(&chunk.part).or_default().push((chunk, read));
+    for of_part in columns.chunk_by(|(one, _), (next, _)| one.part == next.part) {
+        if let Some((first, _)) = of_part.first() {
+            by_part.entry(&first.part).or_default().extend(of_part);
+        }
     }
     let lengths = lengths(outline, reads);
     let onsets: Vec<Quarters> = lengths
@@ -162,7 +165,7 @@ fn strangers(
 }
 
 /// How long each column of measures lasts: as its longest part, since parts that say less still wait for the others.
-fn lengths(outline: &Outline, reads: &[Arc<ReadMeasure>]) -> Vec<Quarters> {
+fn lengths(outline: &Outline, reads: &[&ReadMeasure]) -> Vec<Quarters> {
     let mut columns: Vec<(Quarters, bool, Option<Meter>)> = Vec::new();
     for (chunk, read) in outline.chunks.iter().zip(reads) {
         if columns.len() <= chunk.column {

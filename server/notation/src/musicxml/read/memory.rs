@@ -117,38 +117,41 @@ impl Memory {
         text: &dyn Fn(Span) -> Cow<'t, str>,
         old: &HashMap<u128, Arc<ReadMeasure>>,
     ) {
-        let mut exits: HashMap<Arc<str>, Arc<ReadMeasure>> = HashMap::new();
-        let mut known = Vec::with_capacity(self.outline.chunks.len());
-        for (index, chunk) in self.outline.chunks.iter().enumerate() {
-            let before = exits.get(&chunk.part);
-            let start;
-            let (state, entry) = match before {
-                Some(read) => (&read.exit, read.exit_digest),
-                None => {
-                    start = self.start();
-                    let digest = start.digest();
-                    (&start, digest)
+        let mut known = std::mem::take(&mut self.known);
+        let chunks = &self.outline.chunks;
+        // Where each part's last measure so far stands, but for the part that is being read.
+        let mut last: HashMap<&str, usize> = HashMap::new();
+        for (index, chunk) in chunks.iter().enumerate() {
+            let before = match index.checked_sub(1).and_then(|before| chunks.get(before)) {
+                Some(before) if before.part == chunk.part => Some(index - 1),
+                Some(before) => {
+                    last.insert(&before.part, index - 1);
+                    last.get(&*chunk.part).copied()
                 }
+                None => None,
             };
-            let measure = match self.known.get(index) {
-                Some(same) if !same.touched && same.entry == entry => same.clone(),
-                _ => {
-                    let text = text(chunk.span);
-                    let key = digest(&(text.as_ref(), chunk.is_unended(), entry));
-                    let read = old.get(&key).cloned().unwrap_or_else(|| {
-                        let unended = chunk.is_unended();
-                        Arc::new(measure::read(&text, unended, state.clone()))
-                    });
-                    Known {
-                        key,
-                        entry,
-                        read,
-                        touched: false,
-                    }
-                }
+            let before = before.and_then(|before| known.get(before));
+            let entry = before.map_or_else(|| self.start().digest(), |it| it.read.exit_digest);
+            match known.get(index) {
+                Some(same) if !same.touched && same.entry == entry => continue,
+                _ => {}
+            }
+            let text = text(chunk.span);
+            let key = digest(&(text.as_ref(), chunk.is_unended(), entry));
+            let read = old.get(&key).cloned().unwrap_or_else(|| {
+                let state = before.map_or_else(|| self.start(), |it| it.read.exit.clone());
+                Arc::new(measure::read(&text, chunk.is_unended(), state))
+            });
+            let measure = Known {
+                key,
+                entry,
+                read,
+                touched: false,
             };
-            exits.insert(Arc::clone(&chunk.part), Arc::clone(&measure.read));
-            known.push(measure);
+            match known.get_mut(index) {
+                Some(known) => *known = measure,
+                None => known.push(measure),
+            }
         }
         self.known = known;
     }
@@ -165,11 +168,7 @@ impl Memory {
                 ..Score::default()
             };
         };
-        let reads: Vec<Arc<ReadMeasure>> = self
-            .known
-            .iter()
-            .map(|known| Arc::clone(&known.read))
-            .collect();
+        let reads: Vec<&ReadMeasure> = self.known.iter().map(|it| it.read.as_ref()).collect();
         let words = |span: Span| {
             let lines = lines_around(rope, span);
             (slice(rope, lines).into_owned(), lines.start)
