@@ -122,8 +122,13 @@ pub(super) fn lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
     text.split_inclusive('\n').map(move |line| {
         let start = at;
         at += line.len();
-        let bare = line.strip_suffix('\n').unwrap_or(line);
-        (start, bare.strip_suffix('\r').unwrap_or(bare))
+        // Of bytes, since a suffix of a text is looked for by a call for each line, and there are many.
+        let end = match line.as_bytes() {
+            [.., b'\r', b'\n'] => 2,
+            [.., b'\r' | b'\n'] => 1,
+            _ => 0,
+        };
+        (start, line.get(..line.len() - end).unwrap_or(line))
     })
 }
 
@@ -314,5 +319,8 @@ mod tests {
     fn carriage_returns_belong_to_line_ends() {
         let found: Vec<_> = lines("a\r\nb\n\nc").collect();
         assert_eq!(found, [(0, "a"), (3, "b"), (5, ""), (6, "c")]);
+        // A lone one at the end as well.
+        let found: Vec<_> = lines("\r\nd\r").collect();
+        assert_eq!(found, [(0, ""), (2, "d")]);
     }
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use score::{Piece, Span};
 
-use super::piece::Measures;
+use super::measures::Measures;
 
 /// The pieces of the last reading, their places kept up to date under edits.
 #[derive(Debug, Clone, Default)]

@@ -4,6 +4,7 @@ mod barline;
 mod data;
 mod dynamics;
 mod measure;
+mod measures;
 mod memory;
 mod part;
 mod piece;

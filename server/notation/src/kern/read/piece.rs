@@ -1,6 +1,5 @@
 //! One piece, put together from its measures; those that are known already are not read again.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use score::bounds::{MOST_BARS, MOST_UNREADABLE};
@@ -13,20 +12,19 @@ use theory::Quarters;
 use super::super::grid::lines;
 use super::super::spot::Spots;
 use super::measure::{self, Measure, ReadMeasure, State};
+use super::measures::{Measures, Search};
 use super::part::PartBuilder;
 use super::{barline, slips};
 use crate::digest::digest;
 
-/// Measures already read, by their text and all that was in force before them.
-pub(super) type Measures = HashMap<u128, Arc<ReadMeasure>, ahash::RandomState>;
-
 /// Reads a piece; gives back its measures too.
 pub(super) fn read(text: &str, known: &Measures) -> (Piece, Measures) {
-    let mut kept = Measures::default();
-    let mut reader = Assembly::new(text.len());
+    let mut search = Search::new(known);
     let barlines: Vec<(usize, &str)> = lines(text)
-        .filter(|(_, line)| line.starts_with('='))
+        .filter(|(_, line)| line.as_bytes().first() == Some(&b'='))
         .collect();
+    let mut kept = Measures::with_room(barlines.len() + 1);
+    let mut reader = Assembly::new(text.len());
     let start = State::new(barlines.iter().find_map(|(_, line)| barline::number(line)));
     let mut before: Option<Arc<ReadMeasure>> = None;
     for index in 0..=barlines.len() {
@@ -45,7 +43,7 @@ pub(super) fn read(text: &str, known: &Measures) -> (Piece, Measures) {
             None => (&start, start.digest()),
         };
         let key = entry.map(|entry| digest(&(measure, entry)));
-        let same = key.and_then(|key| known.get(&key)).cloned();
+        let same = key.and_then(|key| search.measure(key)).map(Arc::clone);
         let read = match same {
             Some(same) => {
                 reader.note_spots(&same, from);
@@ -63,7 +61,7 @@ pub(super) fn read(text: &str, known: &Measures) -> (Piece, Measures) {
             && read.exit_digest.is_some()
             && !read.reaches_back
         {
-            kept.insert(key, Arc::clone(&read));
+            kept.keep(key, Arc::clone(&read));
         }
         before = Some(read);
         if reader.count > MOST_BARS {
