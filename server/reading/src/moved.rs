@@ -112,6 +112,7 @@ impl Move for Row<PlayedNote> {
     }
 }
 
+/// A note in a new text; `None` where one of its places is not known there.
 fn move_note<'a>(
     note: &'a PlayedNote,
     techniques: &mut Shared<'a, Technique>,

@@ -122,10 +122,7 @@ pub(super) fn walk<'a, S: Stop>(
         rips_open: Vec::new(),
         known_words: HashMap::new(),
         attacked: wanted.player.map(|_| Attack::default()),
-        heard: Heard {
-            notes: Vec::with_capacity(notes_at_most(part)),
-            ..Heard::default()
-        },
+        heard: Heard::default(),
     };
     let mut event = 0;
     for (index, bar) in part.bars.iter().enumerate() {
@@ -139,12 +136,6 @@ pub(super) fn walk<'a, S: Stop>(
     }
     walk.heard.at_end = walk.technique;
     Ok(walk.heard)
-}
-
-/// As many notes as a part has events: what is made at once need not be copied when it grows.
-fn notes_at_most(part: &Part) -> usize {
-    let runs = part.bars.iter().flat_map(|bar| &bar.runs);
-    runs.map(|run| run.body.events.len()).sum()
 }
 
 /// The last note a player began, so that a further one at the same moment is told from the next.
