@@ -217,7 +217,7 @@ impl Comparison {
             && *notes_sound == new.notes_sound
             && *cues == new.cues
             && *pitch == new.pitch
-            && bars.len() == new.bars.len()
+            && ends_alike(old, new)
             && self.optional(name.as_ref(), new.name.as_ref(), Self::text)
             && self.each(witnesses, &new.witnesses, |moved, old, new| {
                 old.kind == new.kind && moved.text(&old.text, &new.text)
@@ -275,7 +275,10 @@ impl Comparison {
             directives,
             unreadable,
         } = old;
-        self.optional(title.as_ref(), new.title.as_ref(), Self::text)
+        // Another length of a note is seen at once, and no part is compared for nothing.
+        let mut pairs = parts.iter().zip(&new.parts);
+        pairs.all(|(old, new)| ends_alike(old, new))
+            && self.optional(title.as_ref(), new.title.as_ref(), Self::text)
             && self.optional(movement.as_ref(), new.movement.as_ref(), Self::text)
             && self.optional(composer.as_ref(), new.composer.as_ref(), Self::text)
             && self.placed(tempo.as_ref(), new.tempo.as_ref())
@@ -293,6 +296,12 @@ impl Comparison {
             by: self.by.unwrap_or(0),
         })
     }
+}
+
+/// Whether two parts have as many bars and end at the same moment.
+fn ends_alike(old: &Part, new: &Part) -> bool {
+    let last = |part: &Part| part.bars.last().map(|bar| (bar.onset, bar.length));
+    old.bars.len() == new.bars.len() && last(old) == last(new)
 }
 
 impl Piece {
