@@ -55,11 +55,21 @@ def keystrokes(language, path, at, server, mode, size):
 
 
 def row(name, size, told):
+    """A row of the table; the other server's medians, by size, mode and whether there are findings, are kept to compare with."""
     if told is None:
-        print(f"| {name} | {size // 1000} | did not end | | | | | |", flush=True)
+        print(f"| {name} | {size // 1000} | did not end | | | | | | | |", flush=True)
         return
-    cells = [told["findings"], told["mode"], told["p50_ms"], told["p95_ms"], told["cpu_ms"], told["peak_rss_mib"]]
+    alike = (size, told["mode"], told["findings"] > 0)
+    if name.startswith("Python"):
+        ruffs[alike] = told["p50_ms"]
+    beside = f"{told['p50_ms'] / ruffs[alike]:.2f} x" if alike in ruffs else ""
+    # What a server holds before it has a score is no matter of the score's size.
+    held = max(0.0, told["peak_rss_mib"] - 20) * 2**20 / told["bytes"]
+    cells = [told["findings"], told["mode"], told["p50_ms"], beside, told["p95_ms"], told["cpu_ms"], told["peak_rss_mib"], f"{held:.0f}"]
     print(f"| {name} | {size // 1000} | " + " | ".join(str(cell) for cell in cells) + " |", flush=True)
+
+
+ruffs = {}
 
 
 def run(command, times=5):
@@ -86,14 +96,11 @@ version = subprocess.run([bellhand, "--version"], capture_output=True, text=True
 print(f"{version}, {os.cpu_count()} cores, {platform.machine()}.", end=" ")
 if ruff:
     print("Beside it", subprocess.run([ruff, "--version"], capture_output=True, text=True).stdout.strip(), "on modules of as many bytes.")
-print("\n## From a keystroke to its findings\n\nThrough a pipe, in milliseconds; the clock stops at the answer's last byte. Memory is the most in MiB.\n")
-print("| text | kB | findings | mode | median | 95 % | CPU | memory |\n| --- | ---: | ---: | --- | ---: | ---: | ---: | ---: |")
-for name, (language, ending, make, at) in KINDS.items():
-    for size in [size for size in SIZES if size <= LONGEST[name]]:
-        path = folder / f"score-{size}.{ending}"
-        path.write_text(make(size))
-        for mode in ["pull", "push"] if size in (100_000, 1_000_000) else ["pull"]:
-            row(name, size, keystrokes(language, path, at, [bellhand, "lsp"], mode, size))
+print("\n## From a keystroke to its findings\n\nThrough a pipe, in milliseconds; the clock stops at the answer's last byte. The ratio is to "
+      "the median of the other server for as many bytes, with findings or without, as here. Memory is the most in MiB, and then what is beyond "
+      "20 MiB in bytes for a byte of text.\n")
+print("| text | kB | findings | mode | median | ratio | 95 % | CPU | memory | a byte |\n"
+      "| --- | ---: | ---: | --- | ---: | ---: | ---: | ---: | ---: | ---: |")
 if ruff:
     for size in SIZES[:-1]:
         path = folder / f"module_{size}.py"
@@ -104,6 +111,23 @@ if ruff:
         path = folder / f"findings_{size}.py"
         path.write_text(busy_scores.python(size, 500))
         row("Python, findings", size, keystrokes("python", path, ("--at", "total"), [ruff, "server"], "pull", size))
+for name, (language, ending, make, at) in KINDS.items():
+    for size in [size for size in SIZES if size <= LONGEST[name]]:
+        path = folder / f"score-{size}.{ending}"
+        path.write_text(make(size))
+        for mode in ["pull", "push"] if size in (100_000, 1_000_000) else ["pull"]:
+            row(name, size, keystrokes(language, path, at, [bellhand, "lsp"], mode, size))
+
+print("\n## From nothing\n\nThe quickest of nine runs, in milliseconds: the bare syntax by the library that the reader stands on, the score read from the "
+      "text, and that judged, which is reading what the players do and asking all rules. Ratios are to the bare syntax.\n")
+print("| notation | kB | syntax | score | judged |\n| --- | ---: | ---: | ---: | ---: |")
+paths = []
+for ending, make in (("abc", busy_scores.abc), ("krn", busy_scores.kern), ("musicxml", busy_scores.musicxml)):
+    for size in (100_000, 1_000_000):
+        paths.append(folder / f"stages-{size}.{ending}")
+        paths[-1].write_text(make(size))
+print(subprocess.run(["cargo", "bench", "-q", "--profile", "dist", "-p", "bellhand-engine", "--bench", "stages", "--", *paths], cwd=here.parent,
+                     capture_output=True, text=True, check=True).stdout.strip(), flush=True)
 
 print("\n## Every rule\n\nHow often a rule looks at a note, a mark or another event, at the score it looks at most, at twice that length and at "
       "four times; counted by `tests/tests/work.rs`.\n")
