@@ -30,7 +30,7 @@ pub use music::of_words;
 pub use new_file::NewFile;
 pub use outcome::{Outcome, complain};
 pub use pictured::{Pictured, PicturedPart, pictured, sounds};
-pub use place::{Place, Stretch, place, stretch};
+pub use place::{Place, Places, Stretch};
 pub use search::{Found, Search, walk};
 pub use share::Shard;
 pub use sources::{Narrowed, Sources};

@@ -24,23 +24,89 @@ pub struct Stretch {
     pub end: Place,
 }
 
-/// The place of a byte of the document's text.
-pub fn place(document: &Document, byte: usize) -> Place {
-    let rope = document.rope();
-    let byte = byte.min(rope.len_bytes());
-    let line = rope.byte_to_line(byte);
-    let column = rope.byte_to_char(byte) - rope.line_to_char(line);
-    Place {
-        line: line + 1,
-        column: column + 1,
-        byte: document.file_offset(byte),
+/// Where the lines of a document begin, to tell many of its places.
+#[derive(Debug)]
+pub struct Places<'a> {
+    document: &'a Document,
+    /// In bytes of its text.
+    lines: Vec<usize>,
+    /// Whether every character is one byte, as in most scores; columns then need no counting.
+    plain: bool,
+}
+
+impl<'a> Places<'a> {
+    /// Those of a document.
+    #[must_use]
+    pub fn of(document: &'a Document) -> Self {
+        let rope = document.rope();
+        let mut start = 0;
+        let lines = rope.lines().map(|line| {
+            let this = start;
+            start += line.len_bytes();
+            this
+        });
+        Self {
+            document,
+            lines: lines.collect(),
+            plain: rope.len_bytes() == rope.len_chars(),
+        }
+    }
+
+    /// The document.
+    #[must_use]
+    pub const fn document(&self) -> &'a Document {
+        self.document
+    }
+
+    /// The place of a byte of the document's text; its end, for one beyond it.
+    #[must_use]
+    pub fn place(&self, byte: usize) -> Place {
+        let rope = self.document.rope();
+        let byte = byte.min(rope.len_bytes());
+        let line = self.lines.partition_point(|start| *start <= byte);
+        let start = line.checked_sub(1).and_then(|line| self.lines.get(line));
+        let start = start.copied().unwrap_or(0);
+        let column = if self.plain {
+            byte - start
+        } else {
+            rope.byte_to_char(byte) - rope.byte_to_char(start)
+        };
+        Place {
+            line,
+            column: column + 1,
+            byte: self.document.file_offset(byte),
+        }
+    }
+
+    /// Where a span of the document's text lies.
+    #[must_use]
+    pub fn stretch(&self, span: Span) -> Stretch {
+        Stretch {
+            start: self.place(span.start),
+            end: self.place(span.end),
+        }
     }
 }
 
-/// Where a span of the document's text lies.
-pub fn stretch(document: &Document, span: Span) -> Stretch {
-    Stretch {
-        start: place(document, span.start),
-        end: place(document, span.end),
+#[cfg(test)]
+mod tests {
+    use notation::Format;
+
+    use super::*;
+
+    #[test]
+    fn places_are_those_of_the_text_whatever_its_lines_and_letters() {
+        for text in ["", "X:1", "X:1\nK:C\n", "X:1\r\nT:Fähre\r\rK:C\n\nüb", "\n"] {
+            let document = Document::from_text(Format::Abc, text);
+            let (places, rope) = (Places::of(&document), document.rope());
+            for (byte, _) in text.char_indices().chain([(text.len() + 3, ' ')]) {
+                let place = places.place(byte);
+                let byte = byte.min(text.len());
+                let line = rope.byte_to_line(byte);
+                let column = rope.byte_to_char(byte) - rope.line_to_char(line);
+                let told = (place.line, place.column, place.byte);
+                assert_eq!(told, (line + 1, column + 1, byte), "{text:?}");
+            }
+        }
     }
 }

@@ -1,13 +1,12 @@
 //! What is said of a score: all that a report needs, without the score, so that the score can be let go.
 
 use engine::{Finding, Fix, Judged, Offers, Severity};
-use notation::Document;
 use score::Span;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::excerpt::Excerpt;
 use super::music::Music;
-use crate::place::{Stretch, stretch};
+use crate::place::{Places, Stretch};
 
 /// What must be worked out of a score beside its findings.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
@@ -103,6 +102,7 @@ impl Verdict {
     pub fn of(judged: &Judged, wanted: Wanted) -> Self {
         let offers = wanted.edits.then(|| judged.offers());
         let music = Music::of(judged);
+        let places = Places::of(judged.document());
         let findings = judged.findings().iter();
         Self {
             format: judged.document().format().name().to_owned(),
@@ -120,7 +120,7 @@ impl Verdict {
                 .map(|named| named.is_in(judged))
                 .collect(),
             remarks: findings
-                .map(|finding| remark(judged.document(), finding, offers.as_ref(), &music, wanted))
+                .map(|finding| remark(&places, finding, offers.as_ref(), &music, wanted))
                 .collect(),
         }
     }
@@ -160,13 +160,17 @@ impl Remark {
 }
 
 fn remark<'a>(
-    document: &Document,
+    places: &Places<'_>,
     finding: &'a Finding,
     offers: Option<&Offers<'a>>,
     music: &Music<'_>,
     wanted: Wanted,
 ) -> Remark {
-    let excerpt = |span: Span| wanted.excerpts.then(|| Excerpt::around(document, span));
+    let excerpt = |span: Span| {
+        wanted
+            .excerpts
+            .then(|| Excerpt::around(places.document(), span))
+    };
     let others = finding.related.iter();
     Remark {
         piece: music.piece(finding),
@@ -175,12 +179,12 @@ fn remark<'a>(
         part: finding.part.clone(),
         player: finding.player,
         bar: finding.bar,
-        at: stretch(document, finding.span),
+        at: places.stretch(finding.span),
         message: finding.message.clone(),
         source: finding.source.clone(),
         others: others
             .map(|other| Other {
-                at: stretch(document, other.span),
+                at: places.stretch(other.span),
                 message: other.message.clone(),
                 excerpt: excerpt(other.span),
             })
@@ -188,14 +192,14 @@ fn remark<'a>(
         fixes: finding
             .fixes
             .iter()
-            .map(|fix| offer(document, fix, offers))
+            .map(|fix| offer(places, fix, offers))
             .collect(),
         excerpt: excerpt(finding.span),
         music: music.about(finding),
     }
 }
 
-fn offer<'a>(document: &Document, fix: &'a Fix, offers: Option<&Offers<'a>>) -> Offer {
+fn offer<'a>(places: &Places<'_>, fix: &'a Fix, offers: Option<&Offers<'a>>) -> Offer {
     let edits = offers.and_then(|offers| offers.edits(fix));
     Offer {
         title: fix.title.clone(),
@@ -204,7 +208,7 @@ fn offer<'a>(document: &Document, fix: &'a Fix, offers: Option<&Offers<'a>>) -> 
             let edits = edits.iter();
             edits
                 .map(|edit| Edit {
-                    at: stretch(document, edit.span),
+                    at: places.stretch(edit.span),
                     text: edit.text.clone(),
                 })
                 .collect()

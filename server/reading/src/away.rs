@@ -1,6 +1,6 @@
 //! Players who take up another instrument, and when they come back to the horn.
 
-use horn::{Instruction, TakenUp, read_words};
+use horn::TakenUp;
 use score::{Placed, Span};
 use theory::Quarters;
 
@@ -36,22 +36,16 @@ pub(crate) struct Away {
 }
 
 impl Away {
-    /// Takes words in that are said to some of all players; whether they send one away, or back to the horn.
+    /// Takes words in that are said to some of all players, given what they have those take up; whether they send one
+    /// away, or back to the horn.
     pub(crate) fn change(
         &mut self,
         text: &str,
+        taken: Option<TakenUp>,
         placed: &Placed<'_>,
         number: u32,
-        to: Players,
-        all: Players,
+        (to, all): (Players, Players),
     ) -> bool {
-        let taken = read_words(text)
-            .into_iter()
-            .find_map(|term| match term.instruction {
-                Instruction::TakeUp(taken) => Some(taken),
-                Instruction::Crook(_) => Some(TakenUp::Horn),
-                _ => None,
-            });
         match taken {
             Some(TakenUp::Other) => self.leave(text, placed, number, to.without(self.players)),
             Some(TakenUp::Horn) => {

@@ -1,12 +1,15 @@
 //! Who plays each note of a staff that several players read: by voices, chords, rests and words.
 
+mod words;
+
 use std::collections::HashMap;
 
-use horn::{Addressed, Instruction, PartName, read_address};
+use horn::{Addressed, Instruction, PartName};
 use score::{Bar, Event, EventKind, Kinds, Mark, MarkKind, Note, Part, Placed, Span};
 use theory::Quarters;
 
 use crate::away::{Absence, Away};
+use words::{KnownWords, Words};
 
 /// More players than share any staff; names are read to no more.
 const MOST: usize = 16;
@@ -181,6 +184,8 @@ struct Walk {
     held: HashMap<i32, Players>,
     /// The layers of the bar, those of hidden rests among them.
     every: Vec<u8>,
+    /// The words that it has had so far.
+    words: KnownWords,
     /// Who has taken up another instrument.
     away: Away,
     /// Notes of the horn so far.
@@ -198,6 +203,7 @@ impl Walk {
             named,
             held: HashMap::new(),
             every: Vec::new(),
+            words: KnownWords::default(),
             away: Away::default(),
             notes: 0,
         }
@@ -273,11 +279,14 @@ impl Walk {
                 }) => {
                     self.settle(waiting.take(), base, &layers, sharing);
                     let (mode, asked) = (self.mode, self.asked);
-                    let to = self.words(&text.text, placed.span(), number, sharing);
+                    let text = text.text.as_str();
+                    let words = self.words.read(text);
+                    let to = self.address(text, &words, placed.span(), number, sharing);
                     let share = self.present(Share { to, ..shared });
                     // The words that change the instrument are still said to whoever changes.
                     let all = self.all;
-                    let changes = self.away.change(&text.text, placed, number, to, all);
+                    let taken = words.taken_up();
+                    let changes = self.away.change(text, taken, placed, number, (to, all));
                     sharing.shares[base + place] = if changes {
                         // They say who changes, not who plays on.
                         (self.mode, self.asked) = (mode, asked);
@@ -298,10 +307,17 @@ impl Walk {
     }
 
     /// Takes words in; whom they speak to.
-    fn words(&mut self, text: &str, span: Span, number: u32, sharing: &mut Sharing) -> Players {
-        self.multiphonics |= horn::asks_multiphonics(text);
-        let Some(address) = read_address(text) else {
-            self.solo(text);
+    fn address(
+        &mut self,
+        text: &str,
+        words: &Words,
+        span: Span,
+        number: u32,
+        sharing: &mut Sharing,
+    ) -> Players {
+        self.multiphonics |= words.multiphonics;
+        let Some(address) = &words.address else {
+            self.solo(text, words);
             return match self.mode {
                 Mode::Said(players) => players,
                 Mode::Unsaid => self.all,
@@ -323,7 +339,7 @@ impl Walk {
         };
         // A figure that names no player here counts something else: bars of rest, endings.
         let figure = matches!(address.to, Addressed::Players(_));
-        if figure && !fits && (!sure || count == 1 && horn::read_words(text).is_empty()) {
+        if figure && !fits && (!sure || count == 1 && words.say_nothing()) {
             return self.all;
         }
         // In the part of one the player's own number says nothing new.
@@ -333,7 +349,7 @@ impl Walk {
         sharing.calls.push(Call {
             span,
             number,
-            to: address.to,
+            to: address.to.clone(),
             fits,
         });
         // What is said to a player who is not here is nobody's.
@@ -346,17 +362,9 @@ impl Walk {
     }
 
     /// Takes "solo" in, which is the first player's where it names nobody, and "soli", which is for all.
-    fn solo(&mut self, text: &str) {
+    fn solo(&mut self, text: &str, words: &Words) {
         let folded = text.to_lowercase();
-        if !folded.contains("sol") {
-            return;
-        }
-        let asks = |instruction| {
-            horn::read_words(text)
-                .iter()
-                .any(|term| term.instruction == instruction)
-        };
-        if !asks(Instruction::Solo) {
+        if !folded.contains("sol") || !words.ask(&Instruction::Solo) {
             return;
         }
         let several = folded

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use files::{Input, JSON_VERSION, Outcome, input, place};
+use files::{Input, JSON_VERSION, Outcome, Places, input};
 use reading::{Absence, HornPart, PlayedNote};
 use serde::Serialize;
 
@@ -98,11 +98,13 @@ pub(crate) fn run(arguments: &NotesArguments) -> std::io::Result<Outcome> {
 }
 
 fn file(input: &Input) -> File {
+    let places = Places::of(input.judged.document());
+    let places = &places;
     let pieces = input.judged.pieces();
     let parts = pieces
         .flat_map(|(base, reading)| {
             let horns = reading.horns.iter();
-            horns.map(move |horn| part(input, base, horn))
+            horns.map(move |horn| part(places, base, horn))
         })
         .collect();
     File {
@@ -111,7 +113,7 @@ fn file(input: &Input) -> File {
     }
 }
 
-fn part(input: &Input, base: usize, horn: &HornPart) -> Part {
+fn part(places: &Places<'_>, base: usize, horn: &HornPart) -> Part {
     let passes = horn.performed.passes();
     let decided = horn.performed.undecided.is_none();
     let seconds = |heard: &PlayedNote| {
@@ -130,7 +132,7 @@ fn part(input: &Input, base: usize, horn: &HornPart) -> Part {
             .notes
             .iter()
             .zip(horn.played_by())
-            .map(|(heard, by)| note(input, base, heard, &by, seconds(heard)))
+            .map(|(heard, by)| note(places, base, heard, &by, seconds(heard)))
             .collect(),
         elsewhere: horn
             .absences
@@ -162,13 +164,13 @@ fn aside(out: &mut impl Write, width: usize, stretch: &Elsewhere) -> std::io::Re
 }
 
 fn note(
-    input: &Input,
+    places: &Places<'_>,
     base: usize,
     heard: &PlayedNote,
     by: &[(u8, &PlayedNote)],
     seconds: Option<Vec<f64>>,
 ) -> Note {
-    let at = place(input.judged.document(), base + heard.pitch_span.start);
+    let at = places.place(base + heard.pitch_span.start);
     Note {
         bar: heard.number,
         offset: heard.offset.to_string(),
