@@ -143,7 +143,8 @@ export async function wall({ browser, served, step, opened }) {
     holds(/\d+ students?, \d+ findings?/.test(first), first);
     await page.locator("#met-list summary").first().click();
     await page.locator("#met-list a").first().click();
-    holds((await page.locator("#rule").inputValue()) !== "", "only this rule");
+    // A page hears of its new address a little later.
+    await until(async () => (await page.locator("#rule").inputValue()) !== "", "only this rule");
     await page.goBack();
   });
 
