@@ -89,14 +89,11 @@ pub(crate) fn judge<S: Stop>(
                 Check::Piece(_) => vec![None],
                 _ => Vec::new(),
             };
+            let holds = piece.known.is_whole() || rests_on_part_alone(rule, check);
             let known = |horn: usize| {
-                let of_part = || {
-                    let known = piece.known.horn(horn)?;
-                    rests_on_part_alone(rule, check).then_some((known.horn, known.moved))
-                };
-                let of_piece = piece.known.piece().map(|moved| (horn, moved));
-                let (horn, moved) = of_piece.or_else(of_part)?;
-                Some((before?.by_check.get(place)?.get(horn)?, moved))
+                let known = piece.known.horn(horn).filter(|_| holds)?;
+                let said = before?.by_check.get(place)?.get(known.horn)?;
+                Some((said, known.moved))
             };
             let of = of.into_iter().enumerate();
             of.map(move |(horn, part)| Task {

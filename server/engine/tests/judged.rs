@@ -501,7 +501,7 @@ fn a_piece_that_has_only_moved_is_judged_as_it_was() {
             &reading::ToTheEnd,
         );
         assert!(read == *after, "{put}");
-        known.piece().is_some()
+        known.is_whole()
     };
     for ((format, marked), (at, comment, words)) in HORNS.into_iter().zip([
         ("K:none", "% a remark\n", "T:at Night\n"),

@@ -40,18 +40,6 @@ impl<T: Move> Move for Vec<T> {
     }
 }
 
-impl Move for Row<PlayedMark> {
-    fn follow(&mut self, moved: &Moved) -> bool {
-        self.iter_mut().all(|it| it.follow(moved))
-    }
-}
-
-impl Move for Row<RipMark> {
-    fn follow(&mut self, moved: &Moved) -> bool {
-        self.iter_mut().all(|it| it.follow(moved))
-    }
-}
-
 impl Move for Technique {
     fn follow(&mut self, moved: &Moved) -> bool {
         let Self {
@@ -344,8 +332,8 @@ impl Move for HornPart {
             && notes.follow(moved)
             && jumps.follow(moved)
             && at_end.follow(moved)
-            && marks.follow(moved)
-            && rips.follow(moved)
+            && marks.iter_mut().all(|mark| mark.follow(moved))
+            && rips.iter_mut().all(|rip| rip.follow(moved))
             && lines.follow(moved)
             && calls.follow(moved)
             && absences.follow(moved)

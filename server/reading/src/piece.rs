@@ -65,13 +65,10 @@ impl Known {
         }
     }
 
-    /// How all of it has moved, where nothing else has become of it.
+    /// Whether all of it was.
     #[must_use]
-    pub const fn piece(&self) -> Option<Moved> {
-        match self {
-            Self::Piece(moved) => Some(*moved),
-            Self::Horns(_) => None,
-        }
+    pub const fn is_whole(&self) -> bool {
+        matches!(self, Self::Piece(_))
     }
 }
 
@@ -84,8 +81,8 @@ impl Default for Known {
 /// Reads the horn parts of a piece; `file` holds the instructions that stand outside any piece, `style` says what the
 /// house says of a part of this name. `stop` is asked at every bar; fails when it says so.
 ///
-/// `before` is how another text of the piece was read, by the same house, casting and instructions outside it: where
-/// nothing has changed in the piece, or in a part, it is taken from there, at its new places. What was is said besides.
+/// `before` is how another text of the piece was read, by the same house: where nothing has changed in the piece, or in a
+/// part, it is taken from there, at its new places. What was is said besides.
 pub fn read<S: Stop>(
     piece: &Arc<Piece>,
     before: Option<&PieceReading>,
@@ -94,11 +91,13 @@ pub fn read<S: Stop>(
     style: &(impl Fn(&str) -> Style + Sync),
     stop: &S,
 ) -> Result<(PieceReading, Known), S::Stopped> {
-    if let Some((reading, moved)) = before.and_then(|before| before.moved_to(piece)) {
+    let tempo = tempo_map(piece, casting.assumed_tempo);
+    let cast = roster::cast(piece, file, casting, style);
+    let before = before.filter(|before| before.tempo == tempo);
+    if let Some((reading, moved)) = before.and_then(|it| it.moved_to(piece, &cast, style)) {
         return Ok((reading, Known::Piece(moved)));
     }
-    let tempo = tempo_map(piece, casting.assumed_tempo);
-    let Cast { seats, doubtful } = roster::cast(piece, file, casting, style);
+    let Cast { seats, doubtful } = cast;
     let common = CommonMarks::of(piece, &seats);
     // Nearly always all parts have as many bars.
     let mut performances: HashMap<usize, Performance> = HashMap::new();
@@ -107,7 +106,7 @@ pub fn read<S: Stop>(
         let performance = performances.entry(bars);
         performance.or_insert_with(|| Performance::of(piece, bars));
     }
-    let before = before.filter(|before| before.tempo == tempo && before.common == common);
+    let before = before.filter(|before| before.common == common);
     let horns = side_by_side(piece, &seats, |seat| {
         let part = piece.parts.get(seat.part);
         let ordered = part.and_then(|part| Some((part, performances.get(&part.bars.len())?)));
@@ -137,11 +136,22 @@ pub fn read<S: Stop>(
 }
 
 impl PieceReading {
-    /// The reading of another text of the piece, where all of it is the same but for its places, and how they have moved.
-    fn moved_to(&self, piece: &Arc<Piece>) -> Option<(Self, Moved)> {
-        // Where it is said why the order is not known, that has a place too, which hardly any score needs to have followed.
-        let undecided = |horn: &HornPart| horn.performed.undecided.is_some();
-        if self.horns.iter().any(undecided) {
+    /// The reading of another text of the piece at the same tempo, where all of it and who plays what are the same, and how
+    /// its places have moved.
+    fn moved_to(
+        &self,
+        piece: &Arc<Piece>,
+        cast: &Cast,
+        style: &impl Fn(&str) -> Style,
+    ) -> Option<(Self, Moved)> {
+        let Cast { seats, doubtful } = cast;
+        let seated = self.horns.iter().map(|horn| &horn.seat).eq(seats);
+        let as_before = |horn: &HornPart| {
+            // Where it is said why the order is not known, that has a place too, which hardly any score needs to have
+            // followed.
+            horn.performed.undecided.is_none() && horn.endurance == style(&horn.label).endurance
+        };
+        if !seated || *doubtful != self.doubtful || !self.horns.iter().all(as_before) {
             return None;
         }
         let moved = piece.moved_from(&self.piece)?;

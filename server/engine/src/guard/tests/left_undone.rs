@@ -57,3 +57,30 @@ fn what_comes_or_goes_is_refused() {
         }
     }
 }
+
+#[test]
+fn what_is_said_outside_the_piece_of_its_parts_is_looked_at() {
+    let text = "X:1\nM:4/4\nL:1/4\nK:none\nV:1 name=\"Horn in F\" transpose=-7\n!mf! g4 | c4 |]\n";
+    let document = Document::from_text(Format::Abc, text);
+    let before = Judged::new(document, Settings::default());
+    let fix = Fix {
+        title: "Nothing".to_owned(),
+        safety: Safety::Safe,
+        intents: Vec::new(),
+    };
+    let with = |comment: &str| {
+        let edit = notation::TextEdit {
+            span: Span::new(0, 0),
+            text: format!("% {comment}\n\n"),
+        };
+        proven(
+            &before,
+            &before.document().with_edits(&[edit]).unwrap(),
+            &fix,
+        )
+    };
+    assert!(with("a remark").is_ok());
+    // The piece is the same to the byte, and its player another.
+    assert!(with("bellhand: part 1 = horn in D").is_err());
+    assert!(with("bellhand: part 1 = not a horn").is_err());
+}

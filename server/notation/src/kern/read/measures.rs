@@ -25,7 +25,8 @@ impl Measures {
 /// Looks for the measures of a text, in order, among those of the text before.
 ///
 /// An edit mostly leaves the measures before it and after it, each in its turn; only where two have been missed one after the
-/// other is the next one sought among all.
+/// other is the next one sought among all. They are sought one by one, since what stands for a measure holds what the one
+/// before it has left in force.
 pub(super) struct Search<'a> {
     known: &'a [(u128, Arc<ReadMeasure>)],
     /// Whose turn it is.
