@@ -22,6 +22,7 @@ mod stop;
 mod style;
 mod technique;
 mod tempo;
+mod words;
 
 pub use away::Absence;
 pub use crook::{Contrary, CrookInForce, CrookSaid, Disagreement, Fault};

@@ -1,7 +1,5 @@
 //! Who plays each note of a staff that several players read: by voices, chords, rests and words.
 
-mod words;
-
 use std::collections::HashMap;
 
 use horn::{Addressed, Instruction, PartName};
@@ -9,7 +7,7 @@ use score::{Bar, Event, EventKind, Kinds, Mark, MarkKind, Note, Part, Placed, Sp
 use theory::Quarters;
 
 use crate::away::{Absence, Away};
-use words::{KnownWords, Words};
+use crate::words::{KnownWords, Words};
 
 /// More players than share any staff; names are read to no more.
 const MOST: usize = 16;
@@ -112,6 +110,8 @@ pub(crate) struct Sharing {
     pub(crate) too_many: Vec<usize>,
     /// Where players have taken up another instrument, in the order in which they leave.
     pub(crate) absences: Vec<Absence>,
+    /// What all words of the part say.
+    pub(crate) words: KnownWords,
 }
 
 /// Who is to play a single line.
@@ -184,8 +184,6 @@ struct Walk {
     held: HashMap<i32, Players>,
     /// The layers of the bar, those of hidden rests among them.
     every: Vec<u8>,
-    /// The words that it has had so far.
-    words: KnownWords,
     /// Who has taken up another instrument.
     away: Away,
     /// Notes of the horn so far.
@@ -203,7 +201,6 @@ impl Walk {
             named,
             held: HashMap::new(),
             every: Vec::new(),
-            words: KnownWords::default(),
             away: Away::default(),
             notes: 0,
         }
@@ -280,7 +277,7 @@ impl Walk {
                     self.settle(waiting.take(), base, &layers, sharing);
                     let (mode, asked) = (self.mode, self.asked);
                     let text = text.text.as_str();
-                    let words = self.words.read(text);
+                    let words = sharing.words.read(text);
                     let to = self.address(text, &words, placed.span(), number, sharing);
                     let share = self.present(Share { to, ..shared });
                     // The words that change the instrument are still said to whoever changes.
@@ -339,7 +336,7 @@ impl Walk {
         };
         // A figure that names no player here counts something else: bars of rest, endings.
         let figure = matches!(address.to, Addressed::Players(_));
-        if figure && !fits && (!sure || count == 1 && words.say_nothing()) {
+        if figure && !fits && (!sure || count == 1 && words.terms.is_empty()) {
             return self.all;
         }
         // In the part of one the player's own number says nothing new.

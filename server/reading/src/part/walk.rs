@@ -1,10 +1,8 @@
 //! The walk through a part's events that keeps what is in force: crook, hand, mute, dynamic, solo, breath.
 
-use std::collections::HashMap;
-use std::rc::Rc;
 use std::sync::Arc;
 
-use horn::{Dynamic, Height, Instruction, Term, read_words, register};
+use horn::{Dynamic, Height, Instruction, Term, register};
 use score::{
     Clef, ClefKind, EventKind, Mark, MarkKind, Note, Part, Placed, Rest, Sign, Span, TrillTo,
 };
@@ -18,6 +16,7 @@ use crate::players::{Players, Sharing};
 use crate::roster::Seat;
 use crate::stop::Stop;
 use crate::technique::{Hand, Mute, Technique, Tone};
+use crate::words::KnownWords;
 
 /// What the walk brings home.
 #[derive(Default)]
@@ -85,8 +84,8 @@ struct Walk<'a> {
     rips_asked: Vec<Span>,
     /// Rips whose first note has come and whose last has not.
     rips_open: Vec<(Span, usize)>,
-    /// Words that were read before; a part says few words often.
-    known_words: HashMap<&'a str, (Arc<str>, Rc<[Term]>)>,
+    /// The part's words.
+    words: &'a KnownWords,
     /// When the player whose line this is last began a note; `None` for a whole staff.
     attacked: Option<Attack>,
     heard: Heard,
@@ -99,7 +98,7 @@ pub(super) fn walk<'a, S: Stop>(
     seat: &'a Seat,
     common: &'a CommonMarks,
     tempo: &'a TempoMap,
-    wanted: Wanted<'_>,
+    wanted: Wanted<'a>,
     stop: &S,
 ) -> Result<Heard, S::Stopped> {
     let mut walk = Walk {
@@ -120,7 +119,7 @@ pub(super) fn walk<'a, S: Stop>(
         waiting: Vec::new(),
         rips_asked: Vec::new(),
         rips_open: Vec::new(),
-        known_words: HashMap::new(),
+        words: &wanted.sharing.words,
         attacked: wanted.player.map(|_| Attack::default()),
         heard: Heard::default(),
     };
@@ -357,22 +356,19 @@ impl<'a> Walk<'a> {
                 self.trill_accidental = accidental_alone(&text.text);
             }
             MarkKind::Words(text) => {
-                let words = text.text.as_str();
-                let known = self.known_words.entry(words);
-                let (words, terms) =
-                    known.or_insert_with(|| (words.into(), read_words(words).into()));
-                let (words, terms) = (Arc::clone(words), Rc::clone(terms));
+                let words = self.words.known(&text.text);
+                let (words, terms) = (&words.text, &words.terms);
                 let alone = terms.len() == 1
                     && terms
                         .first()
                         .is_some_and(|term| says_nothing_else(&text.text, &term.range));
-                for term in terms.iter() {
+                for term in terms {
                     self.push_mark(
                         placed,
                         number,
                         alone,
                         Said::Word(term.instruction),
-                        Some((&words, term)),
+                        Some((words, term)),
                     );
                     self.obey(&term.instruction, placed, span);
                 }
